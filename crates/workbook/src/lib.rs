@@ -1,1 +1,10 @@
-//! Placeholder.
+//! The meaning of a workbook: its records, the one door for change, the log, what is derived from them.
+//!
+//! Pure: no files, no clock, no entropy, no terminal. Moments, names and ids come from the caller.
+
+pub mod book;
+pub mod edit;
+pub mod log;
+pub mod model;
+
+pub use book::Book;

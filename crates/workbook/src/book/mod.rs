@@ -1,0 +1,66 @@
+//! The book: all records whole in memory, with indexes that are derived and never stored.
+
+mod index;
+mod names;
+
+use crate::model::{Id, Row, Table, Tables};
+pub use index::{Index, natural, unique_label};
+
+/// A workbook in memory.
+///
+/// Cheap to share: a snapshot is a clone behind an `Arc`. Changed only through [`Book::apply`].
+#[derive(Debug, Clone, Default)]
+pub struct Book {
+    tables: Tables,
+    index: Index,
+    /// The last released revision's letter, if there is one.
+    pub(crate) revision: Option<String>,
+}
+
+impl PartialEq for Book {
+    fn eq(&self, other: &Self) -> bool {
+        self.tables == other.tables && self.revision == other.revision
+    }
+}
+
+impl Book {
+    /// A book over tables that were checked before (loaded from a file of ours).
+    pub fn from_tables(tables: Tables, revision: Option<String>) -> Self {
+        let index = Index::of(&tables);
+        Self {
+            tables,
+            index,
+            revision,
+        }
+    }
+
+    /// All tables.
+    pub fn tables(&self) -> &Tables {
+        &self.tables
+    }
+
+    /// The derived indexes.
+    pub fn index(&self) -> &Index {
+        &self.index
+    }
+
+    /// Letter of the last release, if there was one.
+    pub fn revision(&self) -> Option<&str> {
+        self.revision.as_deref()
+    }
+
+    /// The table of a kind of record.
+    pub fn all<R: Row>(&self) -> &Table<R> {
+        R::table(&self.tables)
+    }
+
+    /// A record by id.
+    pub fn get<R: Row>(&self, id: Id<R>) -> Option<&R> {
+        self.all::<R>().get(&id)
+    }
+
+    pub(crate) fn change(&mut self, change: impl FnOnce(&mut Tables)) {
+        change(&mut self.tables);
+        self.index = Index::of(&self.tables);
+    }
+}

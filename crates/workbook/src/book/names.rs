@@ -1,0 +1,108 @@
+//! What records are called in sentences, and what a typed name means.
+
+use super::Book;
+use crate::model::{Cavity, Connector, End, Fuse, Id, Junction, Key, Kind, Part, Row, Terminal, Unit, Wire};
+
+impl Book {
+    /// `MC-A16`: connector and number, run together where the connector ends in a letter.
+    pub fn cavity_name(&self, id: Id<Cavity>) -> String {
+        let Some(cavity) = self.get(id) else {
+            return "?".to_owned();
+        };
+        let connector = self.get(cavity.connector).map_or("?", |c| c.label.as_str());
+        let digit_meets_digit = connector.ends_with(|c: char| c.is_ascii_digit())
+            && cavity.number.starts_with(|c: char| c.is_ascii_digit());
+        format!(
+            "{connector}{}{}",
+            if digit_meets_digit { "-" } else { "" },
+            cavity.number
+        )
+    }
+
+    /// What a wire's end is called (`MC-A16`, `SP7`, `free`).
+    pub fn end_name(&self, end: End) -> String {
+        match end {
+            End::Cavity(id) => self.cavity_name(id),
+            End::Junction(id) => self.label_of(id),
+            End::Free => "free".to_owned(),
+        }
+    }
+
+    /// What a terminal is called (`PB-A16`, `G4`, `PB case`).
+    pub fn terminal_name(&self, terminal: &Terminal) -> String {
+        match terminal {
+            Terminal::Cavity(id) => self.cavity_name(*id),
+            Terminal::Junction(id) => self.label_of(*id),
+            Terminal::Inner { unit, node } => format!("{} {node}", self.label_of(*unit)),
+        }
+    }
+
+    /// The label of a record, or `?`.
+    pub fn label_of<R: Row>(&self, id: Id<R>) -> String {
+        self.get(id)
+            .map_or_else(|| "?".to_owned(), |row| row.label().to_owned())
+    }
+
+    /// What any record is called in a sentence (`wire W44`, `cavity MC-A16`).
+    pub fn name_of(&self, key: Key) -> String {
+        if let Some(id) = key.as_id::<Cavity>() {
+            return format!("cavity {}", self.cavity_name(id));
+        }
+        match self.tables().get(key) {
+            Some(record) if !record.label().is_empty() => format!("{} {}", key.kind.title(), record.label()),
+            _ => format!("{} {}", key.kind.title(), key.id),
+        }
+    }
+
+    /// The cavity called so (`MC-A16`, `mc-a 16`).
+    pub fn find_cavity(&self, name: &str) -> Option<Id<Cavity>> {
+        let name = name.trim().to_lowercase();
+        self.all::<Connector>().values().find_map(|connector| {
+            let rest = name.strip_prefix(&connector.label.to_lowercase())?;
+            let number = rest.trim_start_matches([' ', '-', '.', ':']);
+            self.index()
+                .cavities_of
+                .get(&connector.id)?
+                .iter()
+                .copied()
+                .find(|id| {
+                    self.get(*id)
+                        .is_some_and(|cavity| cavity.number.eq_ignore_ascii_case(number))
+                })
+        })
+    }
+
+    /// What a wire can end at, by name: a cavity, a splice or a stud; `free` is free.
+    pub fn find_end(&self, name: &str) -> Option<End> {
+        let name = name.trim();
+        if name.eq_ignore_ascii_case("free") || name == "-" {
+            return Some(End::Free);
+        }
+        self.index()
+            .labelled::<Junction>(name)
+            .map(End::Junction)
+            .or_else(|| self.find_cavity(name).map(End::Cavity))
+    }
+
+    /// Any record by the name people type, wires and cavities first.
+    pub fn find(&self, name: &str) -> Option<Key> {
+        let name = name.trim();
+        let index = self.index();
+        index
+            .labelled::<Wire>(name)
+            .or_else(|| index.labelled::<Wire>(&format!("W{name}")))
+            .map(Key::of)
+            .or_else(|| self.find_cavity(name).map(Key::of))
+            .or_else(|| index.labelled::<Connector>(name).map(Key::of))
+            .or_else(|| index.labelled::<Junction>(name).map(Key::of))
+            .or_else(|| index.labelled::<Fuse>(name).map(Key::of))
+            .or_else(|| index.labelled::<Unit>(name).map(Key::of))
+            .or_else(|| index.labelled::<Part>(name).map(Key::of))
+            .or_else(|| {
+                let lower = name.to_lowercase();
+                Kind::ALL
+                    .iter()
+                    .find_map(|kind| index.by_label.get(&(*kind, lower.clone())).copied())
+            })
+    }
+}

@@ -1,0 +1,116 @@
+//! Checking an edit whole, adding what follows from it, and applying it whole.
+
+use super::{Change, Edit, Refusal, Stamp, lapse, validate};
+use crate::{
+    Book,
+    log::{ENTRY_SCHEMA, Entry, EntryKind},
+    model::Kind,
+};
+
+impl Book {
+    /// Checks an edit against this book and turns it into the entry to commit.
+    ///
+    /// What follows from it is added: built steps that the edit touches fall back to "to be redone".
+    ///
+    /// # Errors
+    /// A [`Refusal`] in a sentence; the book is as it was.
+    pub fn prepare(&self, edit: Edit, stamp: Stamp) -> Result<Entry, Refusal> {
+        for change in &edit.changes {
+            self.check_before(change)?;
+        }
+        let mut after = self.clone();
+        after.change(|tables| put(tables, &edit.changes));
+        validate::check(self, &after, &edit)?;
+        self.check_why(&edit)?;
+        let mut changes = edit.changes;
+        if matches!(
+            edit.kind,
+            EntryKind::Design | EntryKind::Import | EntryKind::Undo | EntryKind::Redo | EntryKind::Merge
+        ) {
+            changes.extend(lapse::follow(self, &after, &changes));
+        }
+        Ok(Entry {
+            schema: ENTRY_SCHEMA,
+            id: stamp.id,
+            at: stamp.at,
+            who: stamp.who,
+            kind: edit.kind,
+            title: edit.title,
+            why: edit.why,
+            of: edit.of,
+            revision: edit.revision,
+            changes,
+        })
+    }
+
+    /// Applies an entry that was prepared on this book and committed.
+    ///
+    /// # Errors
+    /// [`Refusal::MovedOn`] if a record is not as the entry expects it; nothing is applied then.
+    pub fn apply(&mut self, entry: &Entry) -> Result<(), Refusal> {
+        for change in &entry.changes {
+            self.check_before(change)?;
+        }
+        self.change(|tables| put(tables, &entry.changes));
+        if let Some(revision) = &entry.revision {
+            self.revision = Some(revision.clone());
+        }
+        Ok(())
+    }
+
+    fn check_before(&self, change: &Change) -> Result<(), Refusal> {
+        let Some(key) = change.key() else {
+            return Err(Refusal::invalid(
+                "a change",
+                None,
+                "names no record, neither before nor after",
+            ));
+        };
+        if change.before.as_ref().is_some_and(|before| before.key() != key) {
+            return Err(Refusal::invalid(
+                self.name_of(key),
+                Some(key),
+                "before and after are not the same record",
+            ));
+        }
+        if self.tables().get(key) == change.before {
+            Ok(())
+        } else {
+            Err(Refusal::MovedOn {
+                what: self.name_of(key),
+                key,
+            })
+        }
+    }
+
+    fn check_why(&self, edit: &Edit) -> Result<(), Refusal> {
+        let Some(revision) = self.revision() else {
+            return Ok(());
+        };
+        if !edit.why.trim().is_empty() || !matches!(edit.kind, EntryKind::Design | EntryKind::Import) {
+            return Ok(());
+        }
+        let asked = edit
+            .changes
+            .iter()
+            .filter_map(Change::key)
+            .find(|k| matches!(k.kind, Kind::Cavity | Kind::Wire));
+        match asked {
+            None => Ok(()),
+            Some(key) => Err(Refusal::WhyNeeded {
+                what: self.name_of(key),
+                revision: revision.to_owned(),
+            }),
+        }
+    }
+}
+
+fn put(tables: &mut crate::model::Tables, changes: &[Change]) {
+    for change in changes {
+        match (&change.after, change.key()) {
+            (Some(after), _) => tables.put(after.clone()),
+            (None, Some(key)) => tables.remove(key),
+            (None, None) => {}
+        }
+    }
+}

@@ -1,0 +1,16 @@
+//! The one door for change.
+//!
+//! Every edit, from a key, a command, an import, an undo or a merge, is a list of records before and after with a why.
+//! [`Book::prepare`](crate::Book::prepare) checks it whole and adds what follows from it (built steps that fall back);
+//! the store commits rows and entry in one transaction; [`Book::apply`](crate::Book::apply) then shows it.
+
+mod change;
+mod door;
+mod lapse;
+mod refusal;
+mod undo;
+mod validate;
+
+pub use change::{Change, Edit, Stamp};
+pub use refusal::Refusal;
+pub use undo::{Undoable, find_redo, find_undo, invert};

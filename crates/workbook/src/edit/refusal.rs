@@ -1,0 +1,48 @@
+//! Why the door refuses an edit, in sentences.
+
+use crate::model::Key;
+
+/// An edit was refused; nothing was changed.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Refusal {
+    /// The record is not as the edit expects it.
+    #[error("{what} has changed since you looked: nothing was written; look again and repeat")]
+    MovedOn {
+        /// The record in words.
+        what: String,
+        /// The record.
+        key: Key,
+    },
+    /// A why is needed.
+    #[error("{what} changes after release {revision}: say why")]
+    WhyNeeded {
+        /// The record in words.
+        what: String,
+        /// The last released revision.
+        revision: String,
+    },
+    /// Something is not right with a record.
+    #[error("{what}: {problem}")]
+    NotValid {
+        /// The record in words.
+        what: String,
+        /// The record.
+        key: Option<Key>,
+        /// What is wrong and what to do.
+        problem: String,
+    },
+    /// Nothing to undo or redo, or it is not one's own, or a release stands between.
+    #[error("{0}")]
+    CannotUndo(String),
+}
+
+impl Refusal {
+    /// Something is wrong with a record.
+    pub fn invalid(what: impl Into<String>, key: Option<Key>, problem: impl Into<String>) -> Self {
+        Self::NotValid {
+            what: what.into(),
+            key,
+            problem: problem.into(),
+        }
+    }
+}

@@ -1,0 +1,46 @@
+//! The workbook's records: plain structs with typed ids, one small file a kind.
+//!
+//! Nothing here computes. References are by id; indexes are derived in [`crate::book`].
+
+mod about;
+mod build;
+mod cavity;
+mod colour;
+mod connector;
+pub mod face;
+mod fuse;
+mod id;
+mod junction;
+mod limits;
+mod part;
+mod proof;
+mod row;
+mod rule;
+mod setting;
+mod state;
+mod switch;
+mod unit;
+mod wire;
+
+pub use about::{About, Bundle, Supply, Zone};
+pub use build::{Built, Outcome, Rest, Step, StepDone, WireEnd};
+pub use cavity::{Candidate, Cavity, Decision, SignalKind, Verdict};
+pub use colour::{Colour, ColourError, WireColour};
+pub use connector::{Connector, ContactFamily, View};
+pub use fuse::{Fuse, FuseKind};
+pub use id::{ChangeId, Id, IdError, IdMaker};
+pub use junction::{ChassisPath, End, Junction, JunctionKind, Terminal};
+pub use limits::{Limits, Pull, PullTo};
+pub use part::{ContactForm, Driver, LoadMode, OutputSide, Part, PartKind, Suppression};
+pub use proof::{Acceptance, Reading, TemporaryLink};
+pub(crate) use row::row;
+pub use row::{AnyRow, Key, Kind, Record, RecordLists, Ref, Row, Table, Tables};
+pub use rule::{Expression, Rests, Rule};
+pub use setting::{Setting, Trial};
+pub use state::{PartPosition, PartSetting, State, SwitchPosition};
+pub use switch::{Switch, SwitchKind};
+pub use unit::{Manual, Unit};
+pub use wire::{InlineFuse, SizeTable, Wire};
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
