@@ -1,0 +1,82 @@
+//! What comes out.
+
+use super::{ElementId, NodeId};
+
+/// The voltage of a node against the reference.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Potential {
+    /// Held by the circuit, volts.
+    At(f64),
+    /// Nothing joins the node to the reference: a meter would read whatever the meter itself makes of it.
+    Floating,
+}
+
+impl Potential {
+    /// Volts, if the node is held.
+    #[must_use]
+    pub fn volts(self) -> Option<f64> {
+        match self {
+            Self::At(volts) => Some(volts),
+            Self::Floating => None,
+        }
+    }
+}
+
+/// What an element does at the operating point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Condition {
+    /// As its plain law says.
+    Normal,
+    /// A load below its least voltage: it does not do its work.
+    Starved,
+    /// Not joined to anything that could carry its current: none flows.
+    Open,
+}
+
+/// An operating point.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Solution {
+    pub(crate) volts: Vec<f64>,
+    /// Number of the piece of each node, 0 for the reference's.
+    pub(crate) piece: Vec<u32>,
+    pub(crate) current_a: Vec<f64>,
+    pub(crate) condition: Vec<Condition>,
+}
+
+impl Solution {
+    /// Voltage of a node against the reference; a node of another circuit floats.
+    #[must_use]
+    pub fn voltage(&self, node: NodeId) -> Potential {
+        match (self.piece.get(node.index()), self.volts.get(node.index())) {
+            (Some(0), Some(&volts)) => Potential::At(volts),
+            _ => Potential::Floating,
+        }
+    }
+
+    /// Volts of `a` above `b`, also where both float but hang together; `None` where they do not.
+    #[must_use]
+    pub fn between(&self, a: NodeId, b: NodeId) -> Option<f64> {
+        let (at, bt) = (a.index(), b.index());
+        if self.piece.get(at)? != self.piece.get(bt)? {
+            return None;
+        }
+        Some(self.volts.get(at)? - self.volts.get(bt)?)
+    }
+
+    /// Current through an element from its first terminal to its second, amperes; 0 for an element of
+    /// another circuit.
+    #[must_use]
+    pub fn current_a(&self, element: ElementId) -> f64 {
+        self.current_a.get(element.index()).copied().unwrap_or(0.0)
+    }
+
+    /// What an element does.
+    #[must_use]
+    pub fn condition(&self, element: ElementId) -> Condition {
+        self.condition
+            .get(element.index())
+            .copied()
+            .unwrap_or(Condition::Open)
+    }
+}

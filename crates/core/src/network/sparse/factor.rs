@@ -1,0 +1,182 @@
+//! Values on a pattern, their elimination, and solving with it.
+
+use super::{GROUND, Pattern};
+use crate::network::NetworkError;
+
+/// A matrix of current balances. Only what leaves the diagonal is kept, and each row's sum: the
+/// diagonal is that sum less the rest, so it is never spoiled by cancellation.
+#[derive(Debug, Clone)]
+pub(crate) struct Matrix {
+    /// Sum of each row, the conductance to the reference in a network of resistances.
+    total: Vec<f64>,
+    /// Entry (row, column) of each slot.
+    low: Vec<f64>,
+    /// Entry (column, row) of each slot.
+    up: Vec<f64>,
+}
+
+impl Matrix {
+    pub(crate) fn zero(pattern: &Pattern) -> Self {
+        let slots = pattern.slots();
+        Self {
+            total: vec![0.0; pattern.len()],
+            low: vec![0.0; slots],
+            up: vec![0.0; slots],
+        }
+    }
+
+    pub(crate) fn clear(&mut self) {
+        self.total.fill(0.0);
+        self.low.fill(0.0);
+        self.up.fill(0.0);
+    }
+
+    /// A conductance between two unknowns (or the reference) whose slot is known.
+    pub(crate) fn conductance(&mut self, a: u32, b: u32, slot: u32, siemens: f64) {
+        if a == b {
+            return;
+        }
+        match (a, b) {
+            (GROUND, other) | (other, GROUND) => self.total[other as usize] += siemens,
+            _ => {
+                self.low[slot as usize] -= siemens;
+                self.up[slot as usize] -= siemens;
+            }
+        }
+    }
+
+    /// An entry off the diagonal; the diagonal takes the opposite, as in any current balance.
+    pub(crate) fn off(&mut self, row: u32, column: u32, slot: u32, value: f64) {
+        if row == column || row == GROUND {
+            return;
+        }
+        if column == GROUND {
+            self.total[row as usize] -= value;
+        } else if row > column {
+            self.low[slot as usize] += value;
+        } else {
+            self.up[slot as usize] += value;
+        }
+    }
+
+    /// Ties an unknown to the reference, for a part that nothing else holds.
+    pub(crate) fn anchor(&mut self, row: u32) {
+        if row != GROUND {
+            self.total[row as usize] += 1.0;
+        }
+    }
+}
+
+/// A matrix after elimination.
+#[derive(Debug, Clone)]
+pub(crate) struct Factor {
+    pivot: Vec<f64>,
+    /// Multipliers.
+    low: Vec<f64>,
+    /// Rows above the diagonal.
+    up: Vec<f64>,
+}
+
+impl Factor {
+    /// Eliminates.
+    ///
+    /// # Errors
+    /// [`NetworkError::Singular`] where a pivot is zero or not finite.
+    pub(crate) fn new(pattern: &Pattern, matrix: Matrix) -> Result<Self, NetworkError> {
+        let Matrix {
+            mut total,
+            mut low,
+            mut up,
+        } = matrix;
+        let mut pivot = vec![0.0; pattern.len()];
+        for k in 0..pattern.len() {
+            let (span, rows, targets) = (pattern.span(k), pattern.column(k), pattern.targets(k));
+            let diagonal = total[k] - up[span.clone()].iter().sum::<f64>();
+            if diagonal == 0.0 || !diagonal.is_finite() {
+                return Err(NetworkError::Singular);
+            }
+            pivot[k] = diagonal;
+            for slot in span.clone() {
+                low[slot] /= diagonal;
+            }
+            for (&row, slot) in rows.iter().zip(span.clone()) {
+                total[row as usize] -= low[slot] * total[k];
+            }
+            let mut target = targets.iter();
+            for i in span.clone() {
+                let (low_i, up_i) = (low[i], up[i]);
+                for (j, &to) in (i + 1..span.end).zip(target.by_ref()) {
+                    low[to as usize] -= low[j] * up_i;
+                    up[to as usize] -= low_i * up[j];
+                }
+            }
+        }
+        Ok(Self { pivot, low, up })
+    }
+
+    /// Solves in place, all right sides by position.
+    pub(crate) fn solve(&self, pattern: &Pattern, x: &mut [f64]) {
+        for k in 0..pattern.len() {
+            let value = x[k];
+            if value != 0.0 {
+                for (&row, slot) in pattern.column(k).iter().zip(pattern.span(k)) {
+                    x[row as usize] -= self.low[slot] * value;
+                }
+            }
+        }
+        for k in (0..pattern.len()).rev() {
+            let mut value = x[k];
+            for (&row, slot) in pattern.column(k).iter().zip(pattern.span(k)) {
+                value -= self.up[slot] * x[row as usize];
+            }
+            x[k] = value / self.pivot[k];
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::minimum_degree;
+    use super::*;
+
+    /// Three unknowns in a ring of 1, 2, 4 S with 0.5 S to the reference at the first.
+    #[test]
+    fn solves_a_ring() {
+        let elimination = minimum_degree(vec![vec![1, 2], vec![0, 2], vec![0, 1]]);
+        assert_eq!(elimination.order, vec![0, 1, 2]);
+        let pattern = Pattern::new(&elimination);
+        let mut matrix = Matrix::zero(&pattern);
+        for (a, b, siemens) in [(0, 1, 1.0), (1, 2, 2.0), (0, 2, 4.0)] {
+            matrix.conductance(a, b, pattern.slot(a, b).unwrap(), siemens);
+        }
+        matrix.conductance(0, GROUND, 0, 0.5);
+        let factor = Factor::new(&pattern, matrix).unwrap();
+        let mut x = [0.0, 0.0, 1.0];
+        factor.solve(&pattern, &mut x);
+        // 1 A into the third leaves through 0.5 S: 2 V there; 4 S beside 1 and 2 S in series between.
+        let between = 1.0 / (4.0 + 2.0 / 3.0);
+        assert!((x[0] - 2.0).abs() < 1e-14, "{x:?}");
+        assert!((x[2] - 2.0 - between).abs() < 1e-14, "{x:?}");
+    }
+
+    #[test]
+    fn says_when_nothing_holds_it() {
+        let pattern = Pattern::new(&minimum_degree(vec![vec![1], vec![0]]));
+        let mut matrix = Matrix::zero(&pattern);
+        matrix.conductance(0, 1, 0, 3.0);
+        assert_eq!(Factor::new(&pattern, matrix).unwrap_err(), NetworkError::Singular);
+    }
+
+    #[test]
+    fn an_unsymmetric_entry_stays_on_its_side() {
+        // x0 = 2 (held by a 1 S source), x1 follows: row 1 is x1 − 0.5 x0 = 0.
+        let pattern = Pattern::new(&minimum_degree(vec![vec![1], vec![0]]));
+        let mut matrix = Matrix::zero(&pattern);
+        matrix.conductance(0, GROUND, 0, 1.0);
+        matrix.off(1, 0, 0, -0.5);
+        matrix.off(1, GROUND, 0, -0.5);
+        let mut x = [2.0, 0.0];
+        Factor::new(&pattern, matrix).unwrap().solve(&pattern, &mut x);
+        assert_eq!(x, [2.0, 1.0]);
+    }
+}
