@@ -2,9 +2,13 @@
 //!
 //! Pure: no files, no clock, no entropy, no terminal. Moments, names and ids come from the caller.
 
+pub mod analysis;
 pub mod book;
+pub mod check;
 pub mod edit;
 pub mod log;
 pub mod model;
+#[cfg(test)]
+pub(crate) mod testing;
 
 pub use book::Book;

@@ -1,0 +1,94 @@
+//! Running every check over one snapshot.
+
+use std::collections::HashMap;
+
+use super::{CHECKS, CannotCheck, Finding, Level, Report, accept};
+use crate::{
+    Book,
+    analysis::Snapshot,
+    book::natural,
+    model::{Id, Key, Row},
+};
+
+/// Where a check puts what it has to say.
+#[derive(Debug, Default)]
+pub struct Out {
+    pub(super) findings: Vec<Finding>,
+    pub(super) cannot: Vec<CannotCheck>,
+}
+
+impl Out {
+    /// Says a finding.
+    pub fn find(&mut self, finding: Finding) {
+        self.findings.push(finding);
+    }
+
+    /// Says that a fact is missing, at the unit or load it belongs to. The same fact is asked for once.
+    pub fn cannot<R: Row>(&mut self, check: &'static str, place: Id<R>, missing: impl Into<String>) {
+        let (place, missing) = (Key::of(place), missing.into());
+        let known = self
+            .cannot
+            .iter_mut()
+            .find(|c| c.place == place && c.missing == missing);
+        match known {
+            Some(known) if known.checks.contains(&check) => {}
+            Some(known) => known.checks.push(check),
+            None => self.cannot.push(CannotCheck {
+                checks: vec![check],
+                place,
+                missing,
+            }),
+        }
+    }
+}
+
+/// Runs every check.
+pub fn run(see: &Snapshot) -> Report {
+    let mut out = Out::default();
+    for check in CHECKS {
+        (check.find)(see, &mut out);
+    }
+    accept::mark(see.book(), &mut out.findings);
+    order(see.book(), out)
+}
+
+fn order(book: &Book, out: Out) -> Report {
+    let rank = |check: &str| CHECKS.iter().position(|c| c.name == check);
+    let by_place = |f: &Finding| {
+        let name = f.place().map(|p| book.name_of(p)).unwrap_or_default();
+        (f.level, rank(f.check), natural(&name))
+    };
+    let mut all = out.findings;
+    all.sort_by_cached_key(by_place);
+    let (hanging, mut findings): (Vec<_>, Vec<_>) = all.into_iter().partition(|f| f.follows_from.is_some());
+    let mut below: HashMap<_, Vec<Finding>> = HashMap::new();
+    let mut ordered = Vec::new();
+    for finding in hanging {
+        let cause = finding.follows_from.map(|c| (c.check, c.place));
+        let there = findings
+            .iter()
+            .any(|f| Some((f.check, f.place())) == cause.map(|c| (c.0, Some(c.1))));
+        match cause.filter(|_| there) {
+            Some(cause) => below.entry(cause).or_default().push(finding),
+            // Its cause is not among the findings, so it stands by itself.
+            None => findings.push(Finding {
+                follows_from: None,
+                ..finding
+            }),
+        }
+    }
+    findings.sort_by_cached_key(by_place);
+    for finding in findings {
+        let key = finding.place().map(|p| (finding.check, p));
+        ordered.push(finding);
+        ordered.extend(key.and_then(|k| below.remove(&k)).unwrap_or_default());
+    }
+    let (notes, findings) = ordered.into_iter().partition(|f| f.level == Level::Note);
+    let mut cannot_check = out.cannot;
+    cannot_check.sort_by_cached_key(|c| (natural(&book.name_of(c.place)), c.missing.clone()));
+    Report {
+        findings,
+        notes,
+        cannot_check,
+    }
+}

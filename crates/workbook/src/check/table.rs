@@ -1,0 +1,51 @@
+//! The table of checks.
+
+use super::{Out, undecided_cavity};
+use crate::{analysis::Snapshot, model::Kind};
+
+/// One check: what `crimpbook check --explain` tells of it, and the function.
+#[derive(Debug)]
+pub struct Check {
+    /// Stable name.
+    pub name: &'static str,
+    /// What it says, in one line.
+    pub what: &'static str,
+    /// What it needs to know.
+    pub inputs: &'static str,
+    /// Where its limits come from, with how that is known.
+    pub source: &'static str,
+    /// Fields of its places that an acceptance rests on.
+    pub rests_on: &'static [(Kind, &'static [&'static str])],
+    /// Finds.
+    pub find: fn(&Snapshot, &mut Out),
+}
+
+/// Every check. Findings of one level stand in this order.
+pub static CHECKS: &[&Check] = &[&undecided_cavity::CHECK];
+
+/// The check with this stable name.
+pub fn check_named(name: &str) -> Option<&'static Check> {
+    CHECKS.iter().copied().find(|c| c.name == name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_plain_unique_and_explained() {
+        let mut seen = std::collections::BTreeSet::new();
+        for check in CHECKS {
+            assert!(seen.insert(check.name), "{} is there twice", check.name);
+            assert!(
+                check.name.chars().all(|c| c.is_ascii_lowercase() || c == '-'),
+                "{}",
+                check.name
+            );
+            for text in [check.what, check.inputs, check.source] {
+                assert!(!text.is_empty(), "{}", check.name);
+            }
+            assert!(std::ptr::eq(check_named(check.name).unwrap(), *check));
+        }
+    }
+}
