@@ -1,5 +1,6 @@
 //! The book: all records whole in memory, with indexes that are derived and never stored.
 
+mod faces;
 mod index;
 mod names;
 

@@ -1,0 +1,53 @@
+//! The cells as seen from one side or the other.
+
+use super::layout::Spot;
+use super::{Cell, Face, View};
+
+impl Face {
+    /// The cavities as they lie when looked at from `view`, in the order of numbering: mirrored left to right from the
+    /// other side. A face that states no side is taken as seen from the mating side; say so beside it.
+    pub fn cells(&self, view: View) -> Vec<Cell> {
+        let mirror = self.is_mirrored(view);
+        let widest_half = self.spots.iter().map(|s| s.x_half).max().unwrap_or(0);
+        let widest_pitch = self.spots.iter().map(|s| s.x_pitch).fold(0.0, f64::max);
+        let cell = |spot: &Spot| Cell {
+            number: spot.number.clone(),
+            x_half: if mirror {
+                widest_half - spot.x_half
+            } else {
+                spot.x_half
+            },
+            y_half: spot.y_half,
+            x_pitch: if mirror {
+                widest_pitch - spot.x_pitch
+            } else {
+                spot.x_pitch
+            },
+            y_pitch: spot.y_pitch,
+            big: spot.big,
+        };
+        self.spots.iter().map(cell).collect()
+    }
+
+    /// Whether the drawing from `view` is the mirror image of what the line describes.
+    pub fn is_mirrored(&self, view: View) -> bool {
+        view != self.seen_from.unwrap_or(View::MatingSide)
+    }
+
+    /// Row from the top and place in it, both from 1, as counted from the left when looked at from `view`.
+    ///
+    /// For rings: the ring in the order of numbering and the place in it.
+    pub fn row_and_place(&self, number: &str, view: View) -> Option<(usize, usize)> {
+        let spot = self
+            .spots
+            .iter()
+            .find(|s| s.number.eq_ignore_ascii_case(number))?;
+        let width = self.spots.iter().filter(|s| s.row == spot.row).count();
+        let place = if self.is_mirrored(view) && !self.round {
+            width - spot.column
+        } else {
+            spot.column + 1
+        };
+        Some((spot.row + 1, place))
+    }
+}
