@@ -1,5 +1,6 @@
 //! A circuit as it is written down: nodes, elements, the reference.
 
+use super::usable::usable;
 use super::{Element, ElementId, NetworkError, NodeId};
 
 /// Elements between nodes. Nothing is checked until it is solved.
@@ -76,6 +77,14 @@ impl Circuit {
         )
     }
 
+    /// Replaces an element, for another position of a switch or another supply. It may join other nodes.
+    /// An id of another circuit changes nothing.
+    pub fn replace(&mut self, id: ElementId, element: Element) {
+        if let Some(place) = self.elements.get_mut(id.index()) {
+            *place = element;
+        }
+    }
+
     /// Number of nodes.
     #[must_use]
     pub fn node_count(&self) -> usize {
@@ -105,7 +114,11 @@ impl Circuit {
             if part.terminals().any(|node| node.0 >= self.nodes) {
                 return Err(NetworkError::UnknownNode { element, tag });
             }
-            part.check(element, tag)?;
+            usable(part, element, tag)?;
+            let coil = part.coil().map(|coil| self.elements.get(coil.index()));
+            if coil.is_some_and(|coil| !matches!(coil, Some(Element::Coil { .. }))) {
+                return Err(NetworkError::NotACoil { element, tag });
+            }
         }
         let node = self.reference.ok_or(NetworkError::NoReference)?;
         if node.0 < self.nodes {

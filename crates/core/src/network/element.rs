@@ -1,6 +1,6 @@
 //! What a circuit is made of.
 
-use super::{ElementId, NetworkError, NodeId};
+use super::{ElementId, NodeId};
 
 /// One two-pole (or, for a ratiometric output, three-pole) of a circuit.
 ///
@@ -9,7 +9,7 @@ use super::{ElementId, NetworkError, NodeId};
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum Element {
-    /// A wire, fuse, contact, splice, chassis path or resistor.
+    /// A wire, fuse, contact pair, splice, chassis path or resistor.
     Resistance {
         /// One end.
         a: NodeId,
@@ -28,6 +28,20 @@ pub enum Element {
         emf_v: f64,
         /// Inner resistance, above zero.
         ohms: f64,
+    },
+    /// A voltage behind a resistance that gives `limit_a` at most and takes nothing back: a DC-DC
+    /// converter, a sensor reference.
+    LimitedSource {
+        /// Negative pole.
+        minus: NodeId,
+        /// Positive pole.
+        plus: NodeId,
+        /// Open-circuit volts.
+        emf_v: f64,
+        /// Inner resistance, above zero.
+        ohms: f64,
+        /// Greatest current, amperes, above zero.
+        limit_a: f64,
     },
     /// A voltage without resistance. With 0 V it is a joint whose current can be read.
     Emf {
@@ -60,6 +74,69 @@ pub enum Element {
         /// Volts, above zero.
         least_v: f64,
     },
+    /// A load that draws the same power at any voltage from `least_v` up, hence more current the lower
+    /// the voltage. Below, it has dropped out and is taken as the resistor `least_v² / power_w`.
+    PowerLoad {
+        /// Feed.
+        from: NodeId,
+        /// Return.
+        to: NodeId,
+        /// Watts above `least_v`, above zero.
+        power_w: f64,
+        /// Volts, above zero.
+        least_v: f64,
+    },
+    /// A filament lamp: resistance √(cold² + (hot² − cold²)·|V| / rated), our own simple law, which is
+    /// right cold and at rated volts and draws about the square root of the voltage between.
+    Lamp {
+        /// One end.
+        from: NodeId,
+        /// The other end.
+        to: NodeId,
+        /// Ohms cold, above zero.
+        cold_ohms: f64,
+        /// Ohms at `rated_v`, not below `cold_ohms`.
+        hot_ohms: f64,
+        /// Volts at which it has `hot_ohms`, above zero.
+        rated_v: f64,
+    },
+    /// A diode by Shockley's law, `saturation_a · (exp(V / slope_v) − 1)`, and 1 pS beside it. Above
+    /// 10 kA the exponential goes on as its tangent.
+    Diode {
+        /// Where the current enters.
+        anode: NodeId,
+        /// Where it leaves.
+        cathode: NodeId,
+        /// Saturation current, amperes, above zero.
+        saturation_a: f64,
+        /// Emission coefficient times thermal voltage, volts, above zero; 25.85 mV to 52 mV at 27 °C.
+        slope_v: f64,
+    },
+    /// The coil of a relay or contactor: a resistance that pulls in and drops out by the size of the
+    /// voltage across it, whatever its polarity. Between the two it stays as it was.
+    Coil {
+        /// One end.
+        from: NodeId,
+        /// The other end.
+        to: NodeId,
+        /// Above zero.
+        ohms: f64,
+        /// It pulls in at this voltage and above.
+        pull_in_v: f64,
+        /// It drops out below this voltage, which is not above `pull_in_v`.
+        drop_out_v: f64,
+    },
+    /// A contact of a switch, an output or a relay: `ohms` when closed, nothing when open.
+    Contact {
+        /// One end.
+        a: NodeId,
+        /// The other end.
+        b: NodeId,
+        /// Above zero.
+        ohms: f64,
+        /// What moves it.
+        driver: Driver,
+    },
     /// An output that is a share of its unit's own supply, behind a resistance: a ratiometric sensor.
     /// The current it drives comes out of its return.
     Ratiometric {
@@ -76,14 +153,35 @@ pub enum Element {
     },
 }
 
+/// What moves a contact.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Driver {
+    /// A hand or a state of the unit.
+    Given {
+        /// Whether it is closed.
+        closed: bool,
+    },
+    /// A normally open contact of a relay.
+    ClosedBy(ElementId),
+    /// A normally closed contact of a relay. A change-over contact is one of each.
+    OpenedBy(ElementId),
+}
+
 impl Element {
     /// The terminals between which the current is counted: where it enters, where it leaves.
     #[must_use]
     pub fn ends(&self) -> (NodeId, NodeId) {
         match *self {
-            Self::Resistance { a, b, .. } => (a, b),
-            Self::Source { minus, plus, .. } | Self::Emf { minus, plus, .. } => (minus, plus),
-            Self::Current { from, to, .. } | Self::CurrentLoad { from, to, .. } => (from, to),
+            Self::Resistance { a, b, .. } | Self::Contact { a, b, .. } => (a, b),
+            Self::Source { minus, plus, .. }
+            | Self::LimitedSource { minus, plus, .. }
+            | Self::Emf { minus, plus, .. } => (minus, plus),
+            Self::Current { from, to, .. }
+            | Self::CurrentLoad { from, to, .. }
+            | Self::PowerLoad { from, to, .. }
+            | Self::Lamp { from, to, .. }
+            | Self::Coil { from, to, .. } => (from, to),
+            Self::Diode { anode, cathode, .. } => (anode, cathode),
             Self::Ratiometric { low, out, .. } => (low, out),
         }
     }
@@ -98,58 +196,14 @@ impl Element {
         [Some(tail), Some(head), third].into_iter().flatten()
     }
 
-    /// Refuses values with which no solution means anything.
-    pub(crate) fn check(&self, element: ElementId, tag: usize) -> Result<(), NetworkError> {
-        let finite = |what, value: f64| {
-            if value.is_finite() {
-                Ok(())
-            } else {
-                Err(NetworkError::NotFinite { element, tag, what })
-            }
-        };
-        let positive = |what, value: f64| {
-            finite(what, value)?;
-            if value > 0.0 {
-                Ok(())
-            } else {
-                Err(NetworkError::NotPositive {
-                    element,
-                    tag,
-                    what,
-                    value,
-                })
-            }
-        };
+    /// The coil that moves this contact.
+    pub(crate) fn coil(&self) -> Option<ElementId> {
         match *self {
-            Self::Resistance { ohms, .. } => positive("resistance", ohms),
-            Self::Source { emf_v, ohms, .. } => {
-                finite("voltage", emf_v)?;
-                positive("resistance", ohms)
-            }
-            Self::Emf { emf_v, .. } => finite("voltage", emf_v),
-            Self::Current { current_a, .. } => finite("current", current_a),
-            Self::CurrentLoad {
-                current_a, least_v, ..
-            } => {
-                positive("current", current_a)?;
-                positive("least voltage", least_v)
-            }
-            Self::Ratiometric { share, ohms, .. } => {
-                finite("share", share)?;
-                let (least, most) = (-0.5, 1.5);
-                if !(least..=most).contains(&share) {
-                    let what = "share of the supply";
-                    return Err(NetworkError::OutOfRange {
-                        element,
-                        tag,
-                        what,
-                        value: share,
-                        least,
-                        most,
-                    });
-                }
-                positive("resistance", ohms)
-            }
+            Self::Contact {
+                driver: Driver::ClosedBy(coil) | Driver::OpenedBy(coil),
+                ..
+            } => Some(coil),
+            _ => None,
         }
     }
 }

@@ -60,6 +60,14 @@ pub enum NetworkError {
         /// Greatest value allowed.
         most: f64,
     },
+    /// A contact whose driver is not a coil.
+    #[error("element {} (tag {tag}): the contact is driven by something that is not a coil", element.index())]
+    NotACoil {
+        /// The contact.
+        element: ElementId,
+        /// Its tag.
+        tag: usize,
+    },
     /// Ideal voltages in a ring: their currents have no single answer.
     #[error(
         "element {} (tag {tag}) closes a ring of voltages without resistance; give one of them its resistance",
@@ -73,7 +81,7 @@ pub enum NetworkError {
     },
     /// The iteration did not settle.
     #[error(
-        "no operating point found after {rounds} rounds; element {} (tag {tag}) still moves by {change_v:.3e} V",
+        "no operating point found: element {} (tag {tag}) still moves by {change_v:.1e} V after 300 rounds",
         element.index()
     )]
     NotConverged {
@@ -81,8 +89,6 @@ pub enum NetworkError {
         element: ElementId,
         /// Its tag.
         tag: usize,
-        /// Rounds done.
-        rounds: usize,
         /// Its last change, volts.
         change_v: f64,
     },

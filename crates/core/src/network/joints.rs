@@ -1,16 +1,15 @@
 //! Voltages without resistance: the nodes they join share one unknown, each at a fixed distance from it.
 
 use super::{Circuit, Element, ElementId, NetworkError, NodeId};
-use crate::network::sparse::GROUND;
 
 /// How each node's voltage follows from the unknowns, and how the currents of ideal voltages follow
 /// from current balance.
 #[derive(Debug, Clone)]
 pub(crate) struct Joints {
-    /// Unknown of each node, or [`GROUND`].
-    pub(crate) unknown: Vec<u32>,
+    /// Unknown of each node; the reference's group has the number after the last.
+    unknown: Vec<u32>,
     /// Volts of each node above its unknown.
-    pub(crate) offset_v: Vec<f64>,
+    offset_v: Vec<f64>,
     /// Number of unknowns.
     pub(crate) count: usize,
     /// From the root outwards: (node, node nearer the root, element, +1 if its current is counted away from node).
@@ -32,19 +31,23 @@ impl Joints {
             }
         }
         let mut this = Self {
-            unknown: vec![GROUND; nodes],
+            unknown: vec![u32::MAX; nodes],
             offset_v: vec![0.0; nodes],
             count: 0,
             tree: Vec::new(),
         };
         let mut seen = vec![false; nodes];
-        this.gather(circuit, reference.0, GROUND, &joined, &mut seen)?;
+        this.gather(circuit, reference.0, u32::MAX, &joined, &mut seen)?;
         for node in (0u32..).take(nodes) {
             if !seen[node as usize] {
-                let unknown = u32::try_from(this.count).unwrap_or(GROUND);
+                let unknown = this.ground();
                 this.count += 1;
                 this.gather(circuit, node, unknown, &joined, &mut seen)?;
             }
+        }
+        let ground = this.ground();
+        for unknown in &mut this.unknown {
+            *unknown = ground.min(*unknown);
         }
         Ok(this)
     }
@@ -82,27 +85,34 @@ impl Joints {
         Ok(())
     }
 
+    /// The number that stands for the reference.
+    pub(crate) fn ground(&self) -> u32 {
+        u32::try_from(self.count).unwrap_or(u32::MAX)
+    }
+
+    /// Unknown of a node.
+    pub(crate) fn of(&self, node: NodeId) -> u32 {
+        self.unknown[node.index()]
+    }
+
+    /// Volts of a node above its unknown.
+    pub(crate) fn offset_v(&self, node: NodeId) -> f64 {
+        self.offset_v[node.index()]
+    }
+
     /// Voltage of a node from the unknowns.
     pub(crate) fn volts(&self, node: NodeId, x: &[f64]) -> f64 {
-        let unknown = self.unknown[node.index()];
-        let base = if unknown == GROUND {
-            0.0
-        } else {
-            x[unknown as usize]
-        };
-        base + self.offset_v[node.index()]
+        x[self.of(node) as usize] + self.offset_v(node)
     }
 
     /// Renumbers the unknowns by position in the order of elimination.
     pub(crate) fn renumber(&mut self, order: &[u32]) {
-        let mut position = vec![0u32; order.len()];
+        let mut position = vec![self.ground(); order.len() + 1];
         for (at, &old) in (0u32..).zip(order) {
             position[old as usize] = at;
         }
         for unknown in &mut self.unknown {
-            if *unknown != GROUND {
-                *unknown = position[*unknown as usize];
-            }
+            *unknown = position[*unknown as usize];
         }
     }
 

@@ -1,18 +1,37 @@
 //! A circuit made ready: unknowns in order of elimination, and where each element's values go.
 
 use super::joints::Joints;
-use super::sparse::{GROUND, Matrix, Pattern, minimum_degree};
-use super::{Circuit, Element, NetworkError};
+use super::sparse::{NO_SLOT, Pattern, minimum_degree};
+use super::{Circuit, NetworkError, NodeId};
 
-/// Two unknowns and the slot between them.
-#[derive(Debug, Clone, Copy)]
+/// Two unknowns, the slot between them, and the volts that ideal voltages put between their nodes.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Pair {
     pub(crate) tail: u32,
     pub(crate) head: u32,
     pub(crate) slot: u32,
+    pub(crate) offset_v: f64,
 }
 
-/// What depends on how a circuit is joined, not on its values.
+impl Pair {
+    /// Voltage of the first node above the second.
+    pub(crate) fn across(&self, x: &[f64]) -> f64 {
+        self.rise(x) + self.offset_v
+    }
+
+    /// The same without the ideal voltages between.
+    pub(crate) fn rise(&self, x: &[f64]) -> f64 {
+        x[self.tail as usize] - x[self.head as usize]
+    }
+
+    /// Enters a current from the first to the second into a balance of what leaves.
+    pub(crate) fn carry(&self, current_a: f64, balance_a: &mut [f64]) {
+        balance_a[self.tail as usize] += current_a;
+        balance_a[self.head as usize] -= current_a;
+    }
+}
+
+/// What depends on how a circuit is joined, not on its values or positions.
 #[derive(Debug, Clone)]
 pub(crate) struct Layout {
     pub(crate) joints: Joints,
@@ -25,11 +44,12 @@ impl Layout {
     pub(crate) fn new(circuit: &Circuit) -> Result<Self, NetworkError> {
         let reference = circuit.checked_reference()?;
         let mut joints = Joints::new(circuit, reference)?;
+        let ground = joints.ground();
         let mut adjacent: Vec<Vec<u32>> = vec![Vec::new(); joints.count];
         for element in circuit.elements() {
-            let unknowns = element.terminals().map(|node| joints.unknown[node.index()]);
-            for a in unknowns.clone().filter(|&a| a != GROUND) {
-                adjacent[a as usize].extend(unknowns.clone().filter(|&b| b != GROUND && b != a));
+            let unknowns = element.terminals().map(|node| joints.of(node));
+            for a in unknowns.clone().filter(|&a| a != ground) {
+                adjacent[a as usize].extend(unknowns.clone().filter(|&b| b != ground && b != a));
             }
         }
         for near in &mut adjacent {
@@ -46,44 +66,25 @@ impl Layout {
         };
         for element in circuit.elements() {
             let (tail, head) = element.ends();
-            let pair = layout.pair(
-                layout.joints.unknown[tail.index()],
-                layout.joints.unknown[head.index()],
-            );
-            layout.pairs.push(pair);
+            layout.pairs.push(layout.pair(tail, head));
         }
         Ok(layout)
     }
 
-    /// The slot between two unknowns; it is not looked at where one is the reference or both are one.
-    pub(crate) fn pair(&self, tail: u32, head: u32) -> Pair {
+    /// Two nodes as a pair.
+    pub(crate) fn pair(&self, tail: NodeId, head: NodeId) -> Pair {
+        let offset_v = self.joints.offset_v(tail) - self.joints.offset_v(head);
+        let (tail, head) = (self.joints.of(tail), self.joints.of(head));
         Pair {
             tail,
             head,
-            slot: self.pattern.slot(tail, head).unwrap_or(0),
+            slot: self.slot(tail, head),
+            offset_v,
         }
     }
 
-    /// Enters a ratiometric output: its return gives what its output drives.
-    pub(crate) fn stamp_ratiometric(&self, element: &Element, matrix: &mut Matrix) {
-        let Element::Ratiometric {
-            low,
-            high,
-            out,
-            share,
-            ohms,
-        } = *element
-        else {
-            return;
-        };
-        let [low, high, out] = [low, high, out].map(|node| self.joints.unknown[node.index()]);
-        let siemens = 1.0 / ohms;
-        let mut off = |row, column, value| {
-            matrix.off(row, column, self.pair(row, column).slot, value);
-        };
-        off(low, out, -siemens);
-        off(low, high, share * siemens);
-        off(out, low, (share - 1.0) * siemens);
-        off(out, high, -share * siemens);
+    /// The slot between two unknowns.
+    pub(crate) fn slot(&self, a: u32, b: u32) -> u32 {
+        self.pattern.slot(a, b).unwrap_or(NO_SLOT)
     }
 }

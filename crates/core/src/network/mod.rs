@@ -26,10 +26,21 @@
 //! # Ok::<(), crimpbook_core::network::NetworkError>(())
 //! ```
 //!
-//! The balance of currents is written by modified nodal analysis on sparse matrices ([`solve`]'s own
-//! module tells more). A part of the circuit that nothing joins to the reference is
-//! [`Potential::Floating`], never 0 V; voltages *within* such a part are still known, see
-//! [`Solution::between`].
+//! How it is computed, and what that means to a caller:
+//!
+//! - The balance of currents is written by modified nodal analysis on sparse matrices. Ideal voltages
+//!   ([`Element::Emf`]) join nodes into one unknown, so that nothing needs a made-up resistance.
+//! - A part of the circuit that nothing joins to the reference is [`Potential::Floating`], never 0 V;
+//!   voltages *within* it are still known, see [`Solution::between`]. A part that the reference holds but
+//!   no source feeds is at 0 V.
+//! - Elements that bend (diodes, lamps, limited sources, loads) are found by Newton's method; where that
+//!   does not settle, [`NetworkError::NotConverged`] names the element.
+//! - A power load is started from nothing: it works if it finds its least voltage at switch-on and keeps
+//!   it at work, at the upper of two possible voltages. Otherwise its [`Condition`] is
+//!   [`Condition::Starved`] or [`Condition::Collapsed`].
+//! - Coils move all at once from a [`Start`] until they stay. Where they never do, the coils are named by
+//!   [`Solution::chattering`] and what they move is [`Potential::Unsteady`].
+//! - To compute many times (two starts, faults), make a [`Network`] once.
 
 mod circuit;
 mod element;
@@ -38,16 +49,21 @@ mod ids;
 mod joints;
 mod law;
 mod layout;
+#[expect(clippy::module_inception, reason = "it holds the type of that name")]
+mod network;
 mod operate;
 mod pieces;
+mod point;
 mod solution;
 mod sparse;
 #[cfg(test)]
 mod tests;
+mod usable;
 
 pub use circuit::Circuit;
-pub use element::Element;
+pub use element::{Driver, Element};
 pub use error::NetworkError;
 pub use ids::{ElementId, NodeId};
-pub use operate::solve;
+pub use network::{Network, solve};
+pub use operate::Start;
 pub use solution::{Condition, Potential, Solution};

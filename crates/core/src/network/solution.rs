@@ -9,15 +9,22 @@ pub enum Potential {
     At(f64),
     /// Nothing joins the node to the reference: a meter would read whatever the meter itself makes of it.
     Floating,
+    /// Relays chatter, and the voltage goes to and fro between these.
+    Unsteady {
+        /// Lowest voltage that comes round.
+        least_v: f64,
+        /// Highest voltage that comes round.
+        most_v: f64,
+    },
 }
 
 impl Potential {
-    /// Volts, if the node is held.
+    /// Volts, if the node is held at one voltage.
     #[must_use]
     pub fn volts(self) -> Option<f64> {
         match self {
             Self::At(volts) => Some(volts),
-            Self::Floating => None,
+            Self::Floating | Self::Unsteady { .. } => None,
         }
     }
 }
@@ -30,7 +37,17 @@ pub enum Condition {
     Normal,
     /// A load below its least voltage: it does not do its work.
     Starved,
-    /// Not joined to anything that could carry its current: none flows.
+    /// A power load that finds enough voltage but cannot keep it at work: it would start and drop out.
+    Collapsed,
+    /// A source that gives its greatest current.
+    Limited,
+    /// A source that another one holds above its own voltage: it gives nothing.
+    Blocked,
+    /// A coil that is pulled in.
+    PulledIn,
+    /// A coil that is not.
+    DroppedOut,
+    /// An open contact, or an element not joined to anything that could carry its current.
     Open,
 }
 
@@ -40,25 +57,34 @@ pub struct Solution {
     pub(crate) volts: Vec<f64>,
     /// Number of the piece of each node, 0 for the reference's.
     pub(crate) piece: Vec<u32>,
+    /// What each node does while relays chatter; empty when they have settled.
+    pub(crate) swing: Vec<Potential>,
     pub(crate) current_a: Vec<f64>,
     pub(crate) condition: Vec<Condition>,
+    pub(crate) pulled_in: Vec<ElementId>,
+    pub(crate) chattering: Vec<ElementId>,
 }
 
 impl Solution {
     /// Voltage of a node against the reference; a node of another circuit floats.
     #[must_use]
     pub fn voltage(&self, node: NodeId) -> Potential {
+        if let Some(&swing) = self.swing.get(node.index()) {
+            return swing;
+        }
         match (self.piece.get(node.index()), self.volts.get(node.index())) {
             (Some(0), Some(&volts)) => Potential::At(volts),
             _ => Potential::Floating,
         }
     }
 
-    /// Volts of `a` above `b`, also where both float but hang together; `None` where they do not.
+    /// Volts of `a` above `b`, also where both float but hang together; `None` where they do not,
+    /// or one is unsteady.
     #[must_use]
     pub fn between(&self, a: NodeId, b: NodeId) -> Option<f64> {
         let (at, bt) = (a.index(), b.index());
-        if self.piece.get(at)? != self.piece.get(bt)? {
+        let unsteady = |at| matches!(self.swing.get(at), Some(Potential::Unsteady { .. }));
+        if self.piece.get(at)? != self.piece.get(bt)? || unsteady(at) || unsteady(bt) {
             return None;
         }
         Some(self.volts.get(at)? - self.volts.get(bt)?)

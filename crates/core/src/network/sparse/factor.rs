@@ -1,6 +1,6 @@
 //! Values on a pattern, their elimination, and solving with it.
 
-use super::{GROUND, Pattern};
+use super::{NO_SLOT, Pattern};
 use crate::network::NetworkError;
 
 /// A matrix of current balances. Only what leaves the diagonal is kept, and each row's sum: the
@@ -19,38 +19,34 @@ impl Matrix {
     pub(crate) fn zero(pattern: &Pattern) -> Self {
         let slots = pattern.slots();
         Self {
-            total: vec![0.0; pattern.len()],
+            total: vec![0.0; pattern.len() + 1],
             low: vec![0.0; slots],
             up: vec![0.0; slots],
         }
     }
 
-    pub(crate) fn clear(&mut self) {
-        self.total.fill(0.0);
-        self.low.fill(0.0);
-        self.up.fill(0.0);
+    pub(crate) fn copy_from(&mut self, other: &Self) {
+        self.total.copy_from_slice(&other.total);
+        self.low.copy_from_slice(&other.low);
+        self.up.copy_from_slice(&other.up);
     }
 
     /// A conductance between two unknowns (or the reference) whose slot is known.
     pub(crate) fn conductance(&mut self, a: u32, b: u32, slot: u32, siemens: f64) {
         if a == b {
-            return;
-        }
-        match (a, b) {
-            (GROUND, other) | (other, GROUND) => self.total[other as usize] += siemens,
-            _ => {
-                self.low[slot as usize] -= siemens;
-                self.up[slot as usize] -= siemens;
-            }
+        } else if slot == NO_SLOT {
+            self.total[a as usize] += siemens;
+            self.total[b as usize] += siemens;
+        } else {
+            self.low[slot as usize] -= siemens;
+            self.up[slot as usize] -= siemens;
         }
     }
 
     /// An entry off the diagonal; the diagonal takes the opposite, as in any current balance.
     pub(crate) fn off(&mut self, row: u32, column: u32, slot: u32, value: f64) {
-        if row == column || row == GROUND {
-            return;
-        }
-        if column == GROUND {
+        if row == column {
+        } else if slot == NO_SLOT {
             self.total[row as usize] -= value;
         } else if row > column {
             self.low[slot as usize] += value;
@@ -61,9 +57,7 @@ impl Matrix {
 
     /// Ties an unknown to the reference, for a part that nothing else holds.
     pub(crate) fn anchor(&mut self, row: u32) {
-        if row != GROUND {
-            self.total[row as usize] += 1.0;
-        }
+        self.total[row as usize] += 1.0;
     }
 }
 
@@ -75,31 +69,47 @@ pub(crate) struct Factor {
     low: Vec<f64>,
     /// Rows above the diagonal.
     up: Vec<f64>,
+    /// Row sums, used up by the elimination.
+    total: Vec<f64>,
 }
 
 impl Factor {
-    /// Eliminates.
+    /// Room for a factor.
+    pub(crate) fn empty(pattern: &Pattern) -> Self {
+        let Matrix { total, low, up } = Matrix::zero(pattern);
+        Self {
+            pivot: vec![0.0; pattern.len()],
+            low,
+            up,
+            total,
+        }
+    }
+
+    /// Eliminates, and says whether every pivot is above zero, as it is where an operating point can last.
     ///
     /// # Errors
     /// [`NetworkError::Singular`] where a pivot is zero or not finite.
-    pub(crate) fn new(pattern: &Pattern, matrix: Matrix) -> Result<Self, NetworkError> {
-        let Matrix {
-            mut total,
-            mut low,
-            mut up,
-        } = matrix;
-        let mut pivot = vec![0.0; pattern.len()];
+    pub(crate) fn eliminate(&mut self, pattern: &Pattern, matrix: &Matrix) -> Result<bool, NetworkError> {
+        let Self {
+            pivot,
+            low,
+            up,
+            total,
+        } = self;
+        low.copy_from_slice(&matrix.low);
+        up.copy_from_slice(&matrix.up);
+        total.copy_from_slice(&matrix.total);
+        let mut stable = true;
         for k in 0..pattern.len() {
             let (span, rows, targets) = (pattern.span(k), pattern.column(k), pattern.targets(k));
             let diagonal = total[k] - up[span.clone()].iter().sum::<f64>();
             if diagonal == 0.0 || !diagonal.is_finite() {
                 return Err(NetworkError::Singular);
             }
+            stable &= diagonal > 0.0;
             pivot[k] = diagonal;
-            for slot in span.clone() {
-                low[slot] /= diagonal;
-            }
             for (&row, slot) in rows.iter().zip(span.clone()) {
+                low[slot] /= diagonal;
                 total[row as usize] -= low[slot] * total[k];
             }
             let mut target = targets.iter();
@@ -111,10 +121,10 @@ impl Factor {
                 }
             }
         }
-        Ok(Self { pivot, low, up })
+        Ok(stable)
     }
 
-    /// Solves in place, all right sides by position.
+    /// Solves in place, right sides by position; what stands for the reference becomes zero.
     pub(crate) fn solve(&self, pattern: &Pattern, x: &mut [f64]) {
         for k in 0..pattern.len() {
             let value = x[k];
@@ -124,6 +134,7 @@ impl Factor {
                 }
             }
         }
+        x[pattern.len()] = 0.0;
         for k in (0..pattern.len()).rev() {
             let mut value = x[k];
             for (&row, slot) in pattern.column(k).iter().zip(pattern.span(k)) {
@@ -139,6 +150,12 @@ mod tests {
     use super::super::minimum_degree;
     use super::*;
 
+    fn factor(pattern: &Pattern, matrix: &Matrix) -> Factor {
+        let mut factor = Factor::empty(pattern);
+        assert!(factor.eliminate(pattern, matrix).unwrap());
+        factor
+    }
+
     /// Three unknowns in a ring of 1, 2, 4 S with 0.5 S to the reference at the first.
     #[test]
     fn solves_a_ring() {
@@ -149,10 +166,9 @@ mod tests {
         for (a, b, siemens) in [(0, 1, 1.0), (1, 2, 2.0), (0, 2, 4.0)] {
             matrix.conductance(a, b, pattern.slot(a, b).unwrap(), siemens);
         }
-        matrix.conductance(0, GROUND, 0, 0.5);
-        let factor = Factor::new(&pattern, matrix).unwrap();
-        let mut x = [0.0, 0.0, 1.0];
-        factor.solve(&pattern, &mut x);
+        matrix.conductance(0, 3, NO_SLOT, 0.5);
+        let mut x = [0.0, 0.0, 1.0, 0.0];
+        factor(&pattern, &matrix).solve(&pattern, &mut x);
         // 1 A into the third leaves through 0.5 S: 2 V there; 4 S beside 1 and 2 S in series between.
         let between = 1.0 / (4.0 + 2.0 / 3.0);
         assert!((x[0] - 2.0).abs() < 1e-14, "{x:?}");
@@ -164,7 +180,8 @@ mod tests {
         let pattern = Pattern::new(&minimum_degree(vec![vec![1], vec![0]]));
         let mut matrix = Matrix::zero(&pattern);
         matrix.conductance(0, 1, 0, 3.0);
-        assert_eq!(Factor::new(&pattern, matrix).unwrap_err(), NetworkError::Singular);
+        let refused = Factor::empty(&pattern).eliminate(&pattern, &matrix);
+        assert_eq!(refused, Err(NetworkError::Singular));
     }
 
     #[test]
@@ -172,11 +189,11 @@ mod tests {
         // x0 = 2 (held by a 1 S source), x1 follows: row 1 is x1 − 0.5 x0 = 0.
         let pattern = Pattern::new(&minimum_degree(vec![vec![1], vec![0]]));
         let mut matrix = Matrix::zero(&pattern);
-        matrix.conductance(0, GROUND, 0, 1.0);
+        matrix.conductance(0, 2, NO_SLOT, 1.0);
         matrix.off(1, 0, 0, -0.5);
-        matrix.off(1, GROUND, 0, -0.5);
-        let mut x = [2.0, 0.0];
-        Factor::new(&pattern, matrix).unwrap().solve(&pattern, &mut x);
-        assert_eq!(x, [2.0, 1.0]);
+        matrix.off(1, 2, NO_SLOT, -0.5);
+        let mut x = [2.0, 0.0, 0.0];
+        factor(&pattern, &matrix).solve(&pattern, &mut x);
+        assert_eq!(x, [2.0, 1.0, 0.0]);
     }
 }

@@ -13,5 +13,8 @@ pub(crate) use factor::{Factor, Matrix};
 pub(crate) use order::minimum_degree;
 pub(crate) use pattern::Pattern;
 
-/// Stands for the reference where an unknown's number is expected.
-pub(crate) const GROUND: u32 = u32::MAX;
+/// Stands for a slot where there is none, since one side is the reference or both are one unknown.
+///
+/// The reference has the number after the last unknown wherever an unknown's number is expected; vectors
+/// have room for it, so that nothing needs to ask.
+pub(crate) const NO_SLOT: u32 = u32::MAX;

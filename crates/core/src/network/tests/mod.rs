@@ -1,5 +1,8 @@
 //! Behaviour of the solver as a caller sees it.
 
+mod bending;
 mod linear;
 mod properties;
+mod recipe;
 mod refused;
+mod relays;

@@ -1,0 +1,113 @@
+//! Coils that move contacts, until all stay as they are.
+
+use super::parts::Parts;
+use super::search::{Failure, Search};
+use crate::network::layout::Layout;
+use crate::network::{Circuit, Element, ElementId, NetworkError};
+
+/// Where the relays are when the computing begins. A fault in service and the same fault at switch-on can
+/// end differently.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub enum Start {
+    /// All have dropped out: switch-on.
+    #[default]
+    Released,
+    /// These coils are pulled in, all others have dropped out: in service.
+    PulledIn(Vec<ElementId>),
+}
+
+/// Where a circuit settles.
+#[derive(Debug, Clone)]
+pub(crate) struct Settled<'l> {
+    pub(crate) search: Search<'l>,
+    /// Of each element whether it is a coil that is pulled in.
+    pub(crate) pulled: Vec<bool>,
+    /// Coils that never stay, in the order of the circuit.
+    pub(crate) chattering: Vec<ElementId>,
+    /// With chattering, the voltages of the unknowns at every position that comes round.
+    pub(crate) round: Vec<Search<'l>>,
+}
+
+/// Moves coils, all at once, until they stay or come round again.
+pub(crate) fn operate<'l>(
+    circuit: &Circuit,
+    layout: &'l Layout,
+    start: &Start,
+) -> Result<Settled<'l>, NetworkError> {
+    let mut pulled = vec![false; circuit.elements().len()];
+    if let Start::PulledIn(coils) = start {
+        for (id, element) in circuit.numbered() {
+            pulled[id.index()] = matches!(element, Element::Coil { .. }) && coils.contains(&id);
+        }
+    }
+    let mut x = vec![0.0; layout.joints.count + 1];
+    let mut seen: Vec<(Vec<bool>, Search<'l>)> = Vec::new();
+    loop {
+        let mut search = Search::new(layout, Parts::new(circuit, layout, &pulled), x);
+        search.settle().map_err(|failure| told(circuit, failure))?;
+        let next = moved(circuit, &search, &pulled);
+        if next == pulled {
+            return Ok(Settled {
+                search,
+                pulled,
+                chattering: Vec::new(),
+                round: Vec::new(),
+            });
+        }
+        x = search.x.clone();
+        seen.push((pulled, search));
+        if let Some(back) = seen.iter().position(|(before, _)| *before == next) {
+            let (positions, round): (Vec<_>, Vec<_>) = seen.drain(back..).unzip();
+            let chattering = circuit
+                .numbered()
+                .map(|(id, _)| id)
+                .filter(|id| {
+                    positions
+                        .iter()
+                        .any(|pulled| pulled[id.index()] != next[id.index()])
+                })
+                .collect();
+            let search = round.first().cloned().ok_or(NetworkError::Singular)?;
+            return Ok(Settled {
+                search,
+                pulled: next,
+                chattering,
+                round,
+            });
+        }
+        pulled = next;
+    }
+}
+
+/// Where the coils go from the voltages found.
+fn moved(circuit: &Circuit, search: &Search<'_>, pulled: &[bool]) -> Vec<bool> {
+    let mut next = pulled.to_vec();
+    for (id, element) in circuit.numbered() {
+        let Element::Coil {
+            pull_in_v,
+            drop_out_v,
+            ..
+        } = *element
+        else {
+            continue;
+        };
+        let volts = search.layout.pairs[id.index()].across(&search.x).abs();
+        next[id.index()] = volts >= if pulled[id.index()] { drop_out_v } else { pull_in_v };
+    }
+    next
+}
+
+fn told(circuit: &Circuit, failure: Failure) -> NetworkError {
+    match failure {
+        Failure::Singular => NetworkError::Singular,
+        Failure::Unsettled(worst) => {
+            let tag = circuit.tags().get(worst.element).copied().unwrap_or(0);
+            let element = ElementId(u32::try_from(worst.element).unwrap_or(u32::MAX));
+            NetworkError::NotConverged {
+                element,
+                tag,
+                change_v: worst.change_v,
+            }
+        }
+    }
+}

@@ -1,0 +1,105 @@
+//! From the unknowns to what a caller asks for.
+
+use super::law::{Bent, Work};
+use super::operate::Settled;
+use super::{Circuit, Condition, Element, ElementId, NodeId, Potential, Solution};
+
+/// A swing of less is none, volts.
+const STEADY_V: f64 = 1e-6;
+
+/// Reads every voltage, current and condition.
+pub(crate) fn read(circuit: &Circuit, settled: &Settled<'_>) -> Solution {
+    let search = &settled.search;
+    let joints = &search.layout.joints;
+    let mut current_a = search.currents(circuit.elements().len());
+    let mut leaving_a = vec![0.0; circuit.node_count()];
+    for (element, &current_a) in circuit.elements().iter().zip(&current_a) {
+        let (tail, head) = element.ends();
+        leaving_a[tail.index()] += current_a;
+        leaving_a[head.index()] -= current_a;
+    }
+    joints.emf_currents(&mut leaving_a, &mut current_a);
+    let ground = search.piece(joints.ground());
+    let nodes = || (0u32..).map(NodeId).take(circuit.node_count());
+    let piece: Vec<u32> = nodes()
+        .map(|node| search.piece(joints.of(node)))
+        .map(|piece| if piece == ground { 0 } else { piece + 1 })
+        .collect();
+    let volts = nodes().map(|node| joints.volts(node, &search.x)).collect();
+    let mut swing = Vec::new();
+    if !settled.round.is_empty() {
+        swing = nodes().map(|node| swing_of(settled, node)).collect();
+    }
+    let pulled_in = circuit
+        .numbered()
+        .map(|(id, _)| id)
+        .filter(|id| settled.pulled[id.index()])
+        .collect();
+    Solution {
+        volts,
+        piece,
+        swing,
+        condition: conditions(circuit, settled),
+        current_a,
+        pulled_in,
+        chattering: settled.chattering.clone(),
+    }
+}
+
+/// What a node does while relays chatter.
+fn swing_of(settled: &Settled<'_>, node: NodeId) -> Potential {
+    let (mut least_v, mut most_v) = (f64::INFINITY, f64::NEG_INFINITY);
+    for search in &settled.round {
+        let joints = &search.layout.joints;
+        if search.piece(joints.of(node)) != search.piece(joints.ground()) {
+            return Potential::Floating;
+        }
+        let volts = joints.volts(node, &search.x);
+        least_v = least_v.min(volts);
+        most_v = most_v.max(volts);
+    }
+    if most_v - least_v <= STEADY_V {
+        Potential::At(most_v)
+    } else {
+        Potential::Unsteady { least_v, most_v }
+    }
+}
+
+fn conditions(circuit: &Circuit, settled: &Settled<'_>) -> Vec<Condition> {
+    let search = &settled.search;
+    let mut conditions: Vec<Condition> = circuit
+        .numbered()
+        .map(|(id, element)| match element {
+            _ if search.is_open(id.index()) => Condition::Open,
+            Element::Coil { .. } if settled.pulled[id.index()] => Condition::PulledIn,
+            Element::Coil { .. } => Condition::DroppedOut,
+            _ => Condition::Normal,
+        })
+        .collect();
+    for (element, law, u, work, collapsed) in search.bends() {
+        conditions[element] = match law {
+            Bent::CurrentLoad(law) if u < law.least_v => Condition::Starved,
+            Bent::PowerLoad(_) if collapsed => Condition::Collapsed,
+            Bent::PowerLoad(_) if work == Work::DroppedOut => Condition::Starved,
+            Bent::Limited(law) if (law.emf_v + u) > law.limit_a * law.ohms => Condition::Limited,
+            Bent::Limited(law) if law.emf_v + u < 0.0 => Condition::Blocked,
+            _ => Condition::Normal,
+        };
+    }
+    conditions
+}
+
+impl Solution {
+    /// The coils that are pulled in, to start another computing from.
+    #[must_use]
+    pub fn pulled_in(&self) -> &[ElementId] {
+        &self.pulled_in
+    }
+
+    /// The coils that never stay, and so keep each other moving; empty when the relays have settled.
+    /// Currents and conditions are then those of one moment of it.
+    #[must_use]
+    pub fn chattering(&self) -> &[ElementId] {
+        &self.chattering
+    }
+}
