@@ -1,0 +1,6 @@
+//! What goes out comes back, and what is wrong is told with its place.
+
+mod any;
+mod assets;
+mod refusals;
+mod round_trip;
