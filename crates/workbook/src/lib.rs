@@ -8,6 +8,7 @@ pub mod check;
 pub mod edit;
 pub mod log;
 pub mod model;
+pub mod signals;
 #[cfg(test)]
 pub(crate) mod testing;
 

@@ -1,0 +1,153 @@
+//! Which nets are ground, and which ground a signal is measured against.
+
+use std::collections::HashSet;
+
+use super::{JOINT_OHM, NetId, Nets};
+use crate::{
+    Book,
+    model::{
+        About, Cavity, ChassisPath, Id, Junction, JunctionKind, OutputSide, Part, PartKind, SignalKind,
+        Terminal,
+    },
+};
+
+impl Nets {
+    /// Nets that reach the reference, a ground stud or a source's minus through wires, chassis and joints alone.
+    pub fn grounds(&self, book: &Book) -> HashSet<NetId> {
+        let mut ground: HashSet<NetId> = HashSet::new();
+        let mut open: Vec<NetId> = Vec::new();
+        let reference = book.all::<About>().values().filter_map(|a| a.reference);
+        let studs = book
+            .all::<Junction>()
+            .values()
+            .filter(|j| j.kind == JunctionKind::GroundStud)
+            .map(|j| j.id);
+        let posts = reference.chain(studs).map(Terminal::Junction);
+        let returns = book
+            .all::<Cavity>()
+            .values()
+            .filter(|c| c.kind == Some(SignalKind::SensorReturn))
+            .map(|c| Terminal::Cavity(c.id));
+        for terminal in posts.chain(returns) {
+            open.extend(self.at(&terminal));
+        }
+        while let Some(at) = open.pop() {
+            if !ground.insert(at) {
+                continue;
+            }
+            for path in book.all::<ChassisPath>().values() {
+                open.extend(self.across(at, &path.from, &path.to));
+            }
+            for (id, _) in self.get(at).map(|n| n.parts.as_slice()).unwrap_or_default() {
+                if let Some(Part {
+                    kind: PartKind::Resistor { ohm },
+                    ends,
+                    ..
+                }) = book.get(*id)
+                    && *ohm <= JOINT_OHM
+                    && let [one, other] = ends.as_slice()
+                {
+                    open.extend(self.across(at, one, other));
+                }
+            }
+        }
+        ground
+    }
+
+    fn across(&self, at: NetId, one: &Terminal, other: &Terminal) -> Option<NetId> {
+        let (one, other) = (self.at(one), self.at(other));
+        if one == Some(at) {
+            other
+        } else if other == Some(at) {
+            one
+        } else {
+            None
+        }
+    }
+}
+
+/// The terminals that a source's level is measured against: the minus, return or ground end of the part that gives it,
+/// else the grounds and returns among its unit's cavities.
+pub(super) fn reference(book: &Book, source: Source) -> Vec<Terminal> {
+    match source {
+        Source::Part(id) => book.get(id).and_then(low_end).into_iter().cloned().collect(),
+        Source::Cavity(id) => {
+            let part = book
+                .index()
+                .parts_at
+                .get(&Terminal::Cavity(id))
+                .into_iter()
+                .flatten()
+                .filter_map(|(part, place)| book.get(*part).filter(|p| high_end(p) == Some(*place)))
+                .find_map(low_end);
+            match part {
+                Some(end) => vec![end.clone()],
+                None => unit_grounds(book, id),
+            }
+        }
+    }
+}
+
+/// What gives a signal.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Source {
+    Cavity(Id<Cavity>),
+    Part(Id<Part>),
+}
+
+fn low_end(part: &Part) -> Option<&Terminal> {
+    let place = match &part.kind {
+        PartKind::Source { .. } | PartKind::Reference { .. } => 1,
+        PartKind::Output {
+            side: OutputSide::PushPull,
+            ..
+        } => 2,
+        PartKind::Output {
+            side: OutputSide::LowSide | OutputSide::OpenCollector,
+            ..
+        }
+        | PartKind::Ratiometric { .. } => 1,
+        PartKind::Potentiometer { .. } => 0,
+        _ => return None,
+    };
+    part.ends.get(place)
+}
+
+fn high_end(part: &Part) -> Option<usize> {
+    match &part.kind {
+        PartKind::Source { .. } | PartKind::Reference { .. } => Some(0),
+        PartKind::Output {
+            side: OutputSide::HighSide,
+            ..
+        } => Some(1),
+        PartKind::Output { .. } => Some(0),
+        PartKind::Ratiometric { .. } | PartKind::Potentiometer { .. } => Some(2),
+        _ => None,
+    }
+}
+
+fn unit_grounds(book: &Book, source: Id<Cavity>) -> Vec<Terminal> {
+    let unit = book
+        .get(source)
+        .and_then(|c| book.get(c.connector))
+        .map(|c| c.unit);
+    let connectors = unit.and_then(|unit| book.index().connectors_of.get(&unit));
+    let mut grounds: Vec<&Cavity> = connectors
+        .into_iter()
+        .flatten()
+        .flat_map(|connector| book.cavities_of(*connector))
+        .filter(|c| matches!(c.kind, Some(SignalKind::Ground | SignalKind::SensorReturn)))
+        .collect();
+    // A signal of a sensor's supply is measured against the sensor's return, where the unit has one.
+    let is_sensor = book.get(source).is_some_and(|c| {
+        matches!(
+            c.kind,
+            Some(SignalKind::SensorSupply | SignalKind::AnalogueOut | SignalKind::PotWiper)
+        )
+    });
+    let returns = |c: &&Cavity| c.kind == Some(SignalKind::SensorReturn);
+    if is_sensor && grounds.iter().any(returns) {
+        grounds.retain(returns);
+    }
+    grounds.into_iter().map(|c| Terminal::Cavity(c.id)).collect()
+}

@@ -1,0 +1,226 @@
+//! Nets: terminals and wires that are one conductor.
+
+use std::collections::HashMap;
+
+use super::join::Groups;
+use crate::{
+    Book,
+    model::{Cavity, Connector, Decision, End, Id, Part, Terminal, Wire},
+};
+
+/// A net's place in [`Nets`]; holds for one state of the book only.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct NetId(pub usize);
+
+/// All that is joined without passing through a load, a switch or a fuse's way.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Net {
+    /// Cavities, splices, studs and inner nodes of units, in order of kind and id.
+    pub terminals: Vec<Terminal>,
+    /// Wires, in order of id.
+    pub wires: Vec<Id<Wire>>,
+    /// Inside parts at its terminals, with the place of their end.
+    pub parts: Vec<(Id<Part>, usize)>,
+}
+
+impl Net {
+    /// Its cavities.
+    pub fn cavities(&self) -> impl Iterator<Item = Id<Cavity>> {
+        self.terminals.iter().filter_map(|t| match t {
+            Terminal::Cavity(id) => Some(*id),
+            _ => None,
+        })
+    }
+}
+
+/// Every net of a book.
+#[derive(Debug, Clone, Default)]
+pub struct Nets {
+    nets: Vec<Net>,
+    at: HashMap<Terminal, NetId>,
+    of_wire: HashMap<Id<Wire>, NetId>,
+}
+
+impl Nets {
+    /// The nets of this book. Every cavity, splice and stud is in one, if only by itself.
+    pub fn of(book: &Book) -> Self {
+        let mut joiner = Joiner {
+            groups: Groups::new(),
+            nodes: HashMap::new(),
+            order: Vec::new(),
+        };
+        joiner.terminals(book);
+        joiner.bridges(book);
+        joiner.couplings(book);
+        let wires = joiner.wires(book);
+        let mut nets = joiner.collect(wires);
+        nets.place_parts(book);
+        nets
+    }
+
+    /// Every net with its id.
+    pub fn all(&self) -> impl Iterator<Item = (NetId, &Net)> {
+        self.nets
+            .iter()
+            .enumerate()
+            .map(|(place, net)| (NetId(place), net))
+    }
+
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.nets.len()
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.nets.is_empty()
+    }
+
+    /// A net by id.
+    pub fn get(&self, id: NetId) -> Option<&Net> {
+        self.nets.get(id.0)
+    }
+
+    /// The net at a terminal.
+    pub fn at(&self, terminal: &Terminal) -> Option<NetId> {
+        self.at.get(terminal).copied()
+    }
+
+    /// The net at a cavity.
+    pub fn at_cavity(&self, cavity: Id<Cavity>) -> Option<NetId> {
+        self.at(&Terminal::Cavity(cavity))
+    }
+
+    /// The net a wire is part of.
+    pub fn of_wire(&self, wire: Id<Wire>) -> Option<NetId> {
+        self.of_wire.get(&wire).copied()
+    }
+
+    fn place_parts(&mut self, book: &Book) {
+        for part in book.all::<Part>().values() {
+            for (place, end) in part.ends.iter().enumerate() {
+                if let Some(net) = self.at.get(end).and_then(|id| self.nets.get_mut(id.0)) {
+                    net.parts.push((part.id, place));
+                }
+            }
+        }
+    }
+}
+
+struct Joiner {
+    groups: Groups,
+    nodes: HashMap<Terminal, usize>,
+    /// Terminals by node; none: the free end of a wire.
+    order: Vec<Option<Terminal>>,
+}
+
+impl Joiner {
+    fn node(&mut self, terminal: Terminal) -> usize {
+        if let Some(node) = self.nodes.get(&terminal) {
+            return *node;
+        }
+        let node = self.groups.add();
+        self.order.push(Some(terminal.clone()));
+        self.nodes.insert(terminal, node);
+        node
+    }
+
+    fn free(&mut self) -> usize {
+        self.order.push(None);
+        self.groups.add()
+    }
+
+    fn join(&mut self, a: Terminal, b: Terminal) {
+        let (a, b) = (self.node(a), self.node(b));
+        self.groups.join(a, b);
+    }
+
+    fn terminals(&mut self, book: &Book) {
+        let tables = book.tables();
+        for id in tables.cavities.keys() {
+            self.node(Terminal::Cavity(*id));
+        }
+        for id in tables.junctions.keys() {
+            self.node(Terminal::Junction(*id));
+        }
+        for part in tables.parts.values() {
+            for end in &part.ends {
+                self.node(end.clone());
+            }
+        }
+        for path in tables.chassis_paths.values() {
+            self.node(path.from.clone());
+            self.node(path.to.clone());
+        }
+    }
+
+    fn bridges(&mut self, book: &Book) {
+        for cavity in book.all::<Cavity>().values() {
+            if let Decision::Bridged { to } = cavity.decision {
+                self.join(Terminal::Cavity(cavity.id), Terminal::Cavity(to));
+            }
+        }
+    }
+
+    /// Halves of an inline coupling: cavities with the same number meet.
+    fn couplings(&mut self, book: &Book) {
+        for half in book.all::<Connector>().values() {
+            let Some(other) = half.couples_to else { continue };
+            let theirs: HashMap<String, Id<Cavity>> = book
+                .cavities_of(other)
+                .into_iter()
+                .map(|c| (c.number.to_lowercase(), c.id))
+                .collect();
+            for mine in book.cavities_of(half.id) {
+                if let Some(id) = theirs.get(&mine.number.to_lowercase()) {
+                    self.join(Terminal::Cavity(mine.id), Terminal::Cavity(*id));
+                }
+            }
+        }
+    }
+
+    fn wires(&mut self, book: &Book) -> Vec<(Id<Wire>, usize)> {
+        let mut wires = Vec::new();
+        for wire in book.all::<Wire>().values() {
+            let mut node = |end| match end {
+                End::Cavity(id) => self.node(Terminal::Cavity(id)),
+                End::Junction(id) => self.node(Terminal::Junction(id)),
+                End::Free => self.free(),
+            };
+            let (from, to) = (node(wire.from), node(wire.to));
+            self.groups.join(from, to);
+            wires.push((wire.id, from));
+        }
+        wires
+    }
+
+    fn collect(mut self, wires: Vec<(Id<Wire>, usize)>) -> Nets {
+        let mut nets = Nets::default();
+        let mut of_head: HashMap<usize, NetId> = HashMap::new();
+        let mut net_of = |groups: &mut Groups, list: &mut Vec<Net>, node: usize| {
+            let head = groups.head(node);
+            *of_head.entry(head).or_insert_with(|| {
+                list.push(Net::default());
+                NetId(list.len() - 1)
+            })
+        };
+        for (node, terminal) in self.order.iter().enumerate() {
+            let id = net_of(&mut self.groups, &mut nets.nets, node);
+            if let (Some(terminal), Some(net)) = (terminal, nets.nets.get_mut(id.0)) {
+                net.terminals.push(terminal.clone());
+                nets.at.insert(terminal.clone(), id);
+            }
+        }
+        for (wire, node) in wires {
+            let id = net_of(&mut self.groups, &mut nets.nets, node);
+            if let Some(net) = nets.nets.get_mut(id.0) {
+                net.wires.push(wire);
+                nets.of_wire.insert(wire, id);
+            }
+        }
+        for net in &mut nets.nets {
+            net.terminals.sort_unstable();
+        }
+        nets
+    }
+}

@@ -1,0 +1,118 @@
+//! Where the current or level of a net comes from, traced through fuses and contacts into the units.
+
+use std::collections::{HashSet, VecDeque};
+
+use super::{JOINT_OHM, NetId, Nets};
+use crate::{
+    Book,
+    model::{Cavity, Id, OutputSide, Part, PartKind, SignalKind, Terminal},
+};
+
+/// What an origin is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OriginKind {
+    /// A source of power.
+    Power,
+    /// A sensor reference.
+    Reference,
+    /// An output of a unit.
+    Output(OutputSide),
+    /// A sensor's output.
+    Sensor,
+    /// A potentiometer's wiper.
+    Wiper,
+}
+
+/// An inside part that gives a net its current or level.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Origin {
+    /// The part.
+    pub part: Id<Part>,
+    /// What it is.
+    pub kind: OriginKind,
+    /// Fuse ways, contacts, diodes and joints passed on the way, from the net to the part.
+    pub through: Vec<Id<Part>>,
+    /// The net the part itself is at.
+    pub net: NetId,
+}
+
+impl Nets {
+    /// The origins of a net, nearest first. Contacts are passed whether closed or not; fuse ways from load side to supply
+    /// side only, diodes from cathode to anode only.
+    pub fn origins(&self, book: &Book, start: NetId) -> Vec<Origin> {
+        let mut found: Vec<Origin> = Vec::new();
+        let mut seen = HashSet::from([start]);
+        let mut open: VecDeque<(NetId, Vec<Id<Part>>)> = VecDeque::from([(start, Vec::new())]);
+        while let Some((at, through)) = open.pop_front() {
+            let Some(net) = self.get(at) else { continue };
+            for (id, place) in &net.parts {
+                let Some(part) = book.get(*id) else { continue };
+                if let Some(kind) = gives(&part.kind, *place) {
+                    if found.iter().all(|o| o.part != *id) {
+                        found.push(Origin {
+                            part: *id,
+                            kind,
+                            through: through.clone(),
+                            net: at,
+                        });
+                    }
+                    continue;
+                }
+                for end in passes(part, *place) {
+                    if let Some(next) = self.at(end).filter(|next| seen.insert(*next)) {
+                        let mut through = through.clone();
+                        through.push(*id);
+                        open.push_back((next, through));
+                    }
+                }
+            }
+        }
+        found
+    }
+
+    /// Cavities of a net from which a signal can come, by their kind.
+    pub fn source_cavities(&self, book: &Book, net: NetId) -> Vec<Id<Cavity>> {
+        let is_source = |id: &Id<Cavity>| {
+            book.get(*id)
+                .and_then(|c| c.kind)
+                .is_some_and(SignalKind::is_source)
+        };
+        self.get(net)
+            .map(|net| net.cavities().filter(is_source).collect())
+            .unwrap_or_default()
+    }
+}
+
+/// What the part gives at this end.
+fn gives(kind: &PartKind, place: usize) -> Option<OriginKind> {
+    match (kind, place) {
+        (PartKind::Source { .. }, 0) => Some(OriginKind::Power),
+        (PartKind::Reference { .. }, 0) => Some(OriginKind::Reference),
+        (
+            PartKind::Output {
+                side: OutputSide::HighSide,
+                ..
+            },
+            1,
+        ) => Some(OriginKind::Output(OutputSide::HighSide)),
+        (PartKind::Output { side, .. }, 0) if *side != OutputSide::HighSide => {
+            Some(OriginKind::Output(*side))
+        }
+        (PartKind::Ratiometric { .. }, 2) => Some(OriginKind::Sensor),
+        (PartKind::Potentiometer { .. }, 2) => Some(OriginKind::Wiper),
+        _ => None,
+    }
+}
+
+/// The ends of a part that lie upstream of this one.
+fn passes(part: &Part, place: usize) -> Vec<&Terminal> {
+    let end = |place: usize| part.ends.get(place);
+    match (&part.kind, place) {
+        (PartKind::FuseWay { .. }, 1) => end(0).into_iter().collect(),
+        (PartKind::Diode { .. }, 1) => end(0).into_iter().collect(),
+        (PartKind::Contact { .. }, 0) => part.ends.iter().skip(1).collect(),
+        (PartKind::Contact { .. }, _) => end(0).into_iter().collect(),
+        (PartKind::Resistor { ohm }, _) if *ohm <= JOINT_OHM => end(1 - place.min(1)).into_iter().collect(),
+        _ => Vec::new(),
+    }
+}

@@ -1,0 +1,174 @@
+//! What each net carries, for the screen of sources and for checks.
+
+use std::collections::BTreeMap;
+
+use super::ground::{Source, reference};
+use super::{Need, NetId, Nets, Origin, OriginKind, need};
+use crate::{
+    Book,
+    model::{About, Cavity, Id, OutputSide, PartKind, SignalKind, Terminal, Wire},
+};
+
+/// What a net carries.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Signal {
+    /// The net.
+    pub net: NetId,
+    /// What people call it: what its wires say they carry, else its splice or stud, else its first cavity.
+    pub name: String,
+    /// Cavities from which it can come, by their kind.
+    pub sources: Vec<Id<Cavity>>,
+    /// Inside parts it comes from, traced through fuses and contacts; empty where no inside parts are entered.
+    pub origins: Vec<Origin>,
+    /// Cavities that need it.
+    pub sinks: Vec<Id<Cavity>>,
+    /// What its level is measured against.
+    pub reference: Vec<Terminal>,
+    /// Whether it is ground.
+    pub is_ground: bool,
+    /// Its level when on, V: of its origin, else as its wires state.
+    pub level_v: Option<f64>,
+    /// How long it stays after it is switched off, at most, s, where a source's manual says.
+    pub release_s: Option<f64>,
+    /// Sum of what the manuals say its sinks draw, A; none: no manual says.
+    pub load_a: Option<f64>,
+}
+
+impl Signal {
+    /// Whether anything gives it a level.
+    pub fn has_source(&self) -> bool {
+        !self.sources.is_empty() || !self.origins.is_empty()
+    }
+
+    /// Whether something on it gives current at a supply's level.
+    pub fn has_supply(&self, book: &Book) -> bool {
+        let by_kind = |id: &Id<Cavity>| {
+            matches!(
+                book.get(*id).and_then(|c| c.kind),
+                Some(
+                    SignalKind::SupplyOut
+                        | SignalKind::SensorSupply
+                        | SignalKind::HighSideOut
+                        | SignalKind::SwitchContact
+                )
+            )
+        };
+        let by_part = |origin: &Origin| {
+            matches!(
+                origin.kind,
+                OriginKind::Power
+                    | OriginKind::Reference
+                    | OriginKind::Output(OutputSide::HighSide | OutputSide::PushPull)
+            )
+        };
+        self.sources.iter().any(by_kind) || self.origins.iter().any(by_part)
+    }
+}
+
+/// Nets, and what each carries.
+#[derive(Debug, Clone, Default)]
+pub struct Signals {
+    /// The nets.
+    pub nets: Nets,
+    /// One signal a net, in the order of nets.
+    pub all: Vec<Signal>,
+}
+
+impl Signals {
+    /// The signals of this book.
+    pub fn of(book: &Book) -> Self {
+        let nets = Nets::of(book);
+        let grounds = nets.grounds(book);
+        let mut all = Vec::with_capacity(nets.len());
+        for (id, net) in nets.all() {
+            let sources = nets.source_cavities(book, id);
+            let origins = nets.origins(book, id);
+            let has_need = |id: &Id<Cavity>| {
+                book.get(*id)
+                    .and_then(|c| c.kind)
+                    .is_some_and(|kind| need(kind) != Need::Nothing)
+            };
+            let sinks: Vec<Id<Cavity>> = net.cavities().filter(has_need).collect();
+            let mut reference_at: Vec<Terminal> = sources
+                .iter()
+                .map(|s| Source::Cavity(*s))
+                .chain(origins.iter().map(|o| Source::Part(o.part)))
+                .flat_map(|source| reference(book, source))
+                .collect();
+            reference_at.sort_unstable();
+            reference_at.dedup();
+            all.push(Signal {
+                net: id,
+                name: name(book, &nets, id),
+                release_s: largest(&sources, |c| book.get(c).and_then(|c| c.limits.release_s)),
+                load_a: total(&sinks, |c| book.get(c).and_then(|c| c.limits.most_a)),
+                level_v: level(book, &nets, id, &origins),
+                is_ground: grounds.contains(&id),
+                reference: reference_at,
+                sources,
+                origins,
+                sinks,
+            });
+        }
+        Self { nets, all }
+    }
+
+    /// The signal of a net.
+    pub fn get(&self, net: NetId) -> Option<&Signal> {
+        self.all.get(net.0)
+    }
+
+    /// The signal at a cavity.
+    pub fn at_cavity(&self, cavity: Id<Cavity>) -> Option<&Signal> {
+        self.get(self.nets.at_cavity(cavity)?)
+    }
+}
+
+fn name(book: &Book, nets: &Nets, id: NetId) -> String {
+    let Some(net) = nets.get(id) else {
+        return String::new();
+    };
+    let mut words: BTreeMap<&str, usize> = BTreeMap::new();
+    for wire in net.wires.iter().filter_map(|w| book.get::<Wire>(*w)) {
+        if !wire.signal.is_empty() {
+            *words.entry(wire.signal.as_str()).or_default() += 1;
+        }
+    }
+    if let [only] = net.wires.as_slice()
+        && let Some(wire) = book.get(*only).filter(|w| !w.signal.is_empty())
+    {
+        return wire.signal.clone();
+    }
+    let by_word = words.iter().max_by_key(|(_, n)| **n).map(|(word, n)| (*word, *n));
+    let junction = net.terminals.iter().find(|t| matches!(t, Terminal::Junction(_)));
+    match (by_word, junction, net.terminals.first()) {
+        (Some((word, n)), _, _) if n > 1 => word.to_owned(),
+        (_, Some(junction), _) => book.terminal_name(junction),
+        (Some((word, _)), ..) => word.to_owned(),
+        (_, _, Some(first)) => book.terminal_name(first),
+        _ => net.wires.first().map_or_else(String::new, |w| book.label_of(*w)),
+    }
+}
+
+fn level(book: &Book, nets: &Nets, id: NetId, origins: &[Origin]) -> Option<f64> {
+    let nominal = || book.all::<About>().values().next().map(|a| a.supply.nominal_v);
+    let given = origins
+        .iter()
+        .find_map(|origin| match book.get(origin.part)?.kind {
+            PartKind::Source { volts_v, .. } => volts_v.or_else(nominal),
+            PartKind::Reference { volts_v, .. } => Some(volts_v),
+            _ => None,
+        });
+    given.or_else(|| {
+        let wires = nets.get(id)?.wires.iter();
+        wires.filter_map(|w| book.get(*w)?.nominal_v).reduce(f64::max)
+    })
+}
+
+fn largest(of: &[Id<Cavity>], value: impl Fn(Id<Cavity>) -> Option<f64>) -> Option<f64> {
+    of.iter().filter_map(|c| value(*c)).reduce(f64::max)
+}
+
+fn total(of: &[Id<Cavity>], value: impl Fn(Id<Cavity>) -> Option<f64>) -> Option<f64> {
+    of.iter().filter_map(|c| value(*c)).reduce(|a, b| a + b)
+}
