@@ -5,6 +5,7 @@
 pub mod analysis;
 pub mod book;
 pub mod check;
+pub mod circuit;
 pub mod edit;
 pub mod log;
 pub mod model;

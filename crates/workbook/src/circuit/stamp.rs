@@ -1,0 +1,355 @@
+//! Writing the wiring and the inside parts into a network, as they stand.
+
+use crimpbook_core::{
+    conductor::copper_factor,
+    network::{Circuit, Element, ElementId, NodeId},
+};
+
+use super::{
+    Node, Stand, Stands, Wiring,
+    ohms::LEAST_OHM,
+    operate::{Choices, SourceMode},
+};
+use crate::{
+    Book,
+    model::{ContactForm, LoadMode, OutputSide, Part, PartKind, PartPosition},
+};
+
+/// What an element of the network stands for; places in [`Wiring`]'s lists.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum What {
+    /// A wire, its joints and its inline fuse.
+    Wire(usize),
+    /// A contact pair.
+    Contact(usize),
+    /// A link between two cavities.
+    Bridge(usize),
+    /// Chassis metal.
+    Path(usize),
+    /// A pull told by a cavity's limits.
+    Pull(usize),
+    /// An inside part.
+    Part(usize),
+}
+
+/// Elements of one inside part: the one whose current is the part's own, and a second where it has two.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Link {
+    /// The part's own current, from its first end to its second (for a source: what it delivers).
+    pub main: Option<ElementId>,
+    /// A sensor's supply current; a potentiometer's upper half.
+    pub other: Option<ElementId>,
+}
+
+/// A diode's resistance beyond its forward voltage, Ω (our own).
+const DIODE_OHM: f64 = 0.01;
+/// A load whose least voltage is not told keeps its current down to here, V (our own).
+const LEAST_V: f64 = 0.5;
+/// A sensor draws its current from here on, V (our own).
+const SENSOR_LEAST_V: f64 = 1.0;
+/// A potentiometer never gets nearer to its end than this share (our own; it keeps the network solvable).
+const END_OF_TRACK: f64 = 1e-4;
+
+/// The network as it is written, and which element is what.
+pub(super) struct Stamped {
+    pub circuit: Circuit,
+    pub nodes: Vec<NodeId>,
+    pub what: Vec<What>,
+    pub wires: Vec<ElementId>,
+    pub contacts: Vec<ElementId>,
+    pub parts: Vec<Link>,
+}
+
+pub(super) struct Stamp<'a> {
+    pub book: &'a Book,
+    pub wiring: &'a Wiring,
+    pub stands: &'a Stands,
+    pub choices: &'a Choices,
+    /// Copper's resistance over that at 20 °C, beside [`Wiring::wires`].
+    pub copper: &'a [f64],
+    /// Voltage of sources that follow the supply, V.
+    pub supply_v: f64,
+}
+
+impl Stamp<'_> {
+    pub(super) fn write(&self) -> Stamped {
+        let mut out = Stamped {
+            circuit: Circuit::new(),
+            nodes: Vec::new(),
+            what: Vec::new(),
+            wires: Vec::new(),
+            contacts: Vec::new(),
+            parts: Vec::new(),
+        };
+        out.nodes = (0..self.wiring.nodes.count())
+            .map(|_| out.circuit.node())
+            .collect();
+        if let Some(reference) = self.wiring.reference {
+            out.circuit.set_reference(out.at(reference));
+        }
+        for (at, run) in self.wiring.wires.iter().enumerate() {
+            let factor = self.copper.get(at).copied().unwrap_or(1.0);
+            let element = out.ohm(What::Wire(at), run.from, run.to, run.ohm(factor));
+            out.wires.push(element);
+        }
+        for (at, run) in self.wiring.contacts.iter().enumerate() {
+            let element = out.ohm(What::Contact(at), run.unit_side, run.wire_side, run.ohm);
+            out.contacts.push(element);
+        }
+        for (at, (_, one, other, ohm)) in self.wiring.bridges.iter().enumerate() {
+            out.ohm(What::Bridge(at), *one, *other, *ohm);
+        }
+        for (at, (_, from, to, ohm)) in self.wiring.paths.iter().enumerate() {
+            out.ohm(What::Path(at), *from, *to, *ohm);
+        }
+        for (at, run) in self.wiring.pulls.iter().enumerate() {
+            out.ohm(What::Pull(at), run.from, run.to, run.ohm);
+        }
+        for (at, run) in self.wiring.parts.iter().enumerate() {
+            let link = self
+                .book
+                .get(run.part)
+                .map(|part| self.part(&mut out, at, part))
+                .unwrap_or_default();
+            out.parts.push(link);
+        }
+        out
+    }
+
+    fn part(&self, out: &mut Stamped, at: usize, part: &Part) -> Link {
+        let run = &self.wiring.parts[at];
+        let end = |which: usize| run.ends[which];
+        let tag = What::Part(at);
+        let stand = self.stands.get(part.id);
+        let off = stand == Stand::Given(PartPosition::Off);
+        let one = |element: Option<ElementId>| Link {
+            main: element,
+            other: None,
+        };
+        match &part.kind {
+            PartKind::Source {
+                volts_v,
+                ohm,
+                limit_a,
+                switched,
+            } => {
+                let dead = off || (*switched && stand == Stand::Unknown);
+                let volts = volts_v.unwrap_or(self.supply_v);
+                one((!dead)
+                    .then(|| self.source(out, at, volts, *ohm, *limit_a))
+                    .flatten())
+            }
+            PartKind::Reference {
+                volts_v,
+                ohm,
+                limit_a,
+            } => one((!off)
+                .then(|| self.source(out, at, *volts_v, *ohm, *limit_a))
+                .flatten()),
+            PartKind::Resistor { ohm } | PartKind::Terminator { ohm } => {
+                one(Some(out.ohm(tag, end(0), end(1), *ohm)))
+            }
+            PartKind::Lamp { hot_ohm, .. } => one((!off).then(|| out.ohm(tag, end(0), end(1), *hot_ohm))),
+            PartKind::FuseWay { .. } => one(Some(out.ohm(tag, end(0), end(1), run.fuse_ohm))),
+            PartKind::Load { .. } => one(self.load(out, at, &part.kind, stand)),
+            PartKind::Coil {
+                ohm,
+                drop_out_v,
+                hold_a,
+                ..
+            } => {
+                let hot = ohm * copper_factor(run.ambient_c);
+                one(Some(match hold_a.filter(|_| self.choices.pulled(stand)) {
+                    Some(hold) => out.draw(tag, end(0), end(1), hold, drop_out_v.unwrap_or(LEAST_V)),
+                    None => out.ohm(tag, end(0), end(1), hot),
+                }))
+            }
+            PartKind::Contact { ohm, form, .. } => {
+                let operated = self.choices.pulled(stand);
+                let joined = match form {
+                    ContactForm::NormallyOpen => operated.then(|| end(1)),
+                    ContactForm::NormallyClosed => (!operated).then(|| end(1)),
+                    ContactForm::ChangeOver => Some(if operated { end(2) } else { end(1) }),
+                };
+                one(joined.map(|other| out.ohm(tag, end(0), other, *ohm)))
+            }
+            PartKind::Output { side, ohm, .. } => one(self.output(out, at, *side, *ohm, stand)),
+            PartKind::Diode { forward_v } => {
+                let conducts = self.choices.conducts(at);
+                one(conducts.then(|| {
+                    let (anode, cathode) = (out.at(end(0)), out.at(end(1)));
+                    out.add(
+                        tag,
+                        Element::Source {
+                            minus: anode,
+                            plus: cathode,
+                            emf_v: -forward_v,
+                            ohms: DIODE_OHM,
+                        },
+                    )
+                }))
+            }
+            PartKind::Potentiometer { ohm } => {
+                let x = travel(stand);
+                let share = |x: f64| ohm * x.max(END_OF_TRACK);
+                Link {
+                    main: Some(out.ohm(tag, end(0), end(2), share(x))),
+                    other: Some(out.ohm(tag, end(2), end(1), share(1.0 - x))),
+                }
+            }
+            PartKind::Ratiometric { .. } if off => Link::default(),
+            PartKind::Ratiometric { a, b, ohm, draws_a } => {
+                let (high, low, signal) = (out.at(end(0)), out.at(end(1)), out.at(end(2)));
+                let share = (a + b * travel(stand)).clamp(-0.5, 1.5);
+                Link {
+                    main: Some(out.add(
+                        tag,
+                        Element::Ratiometric {
+                            low,
+                            high,
+                            out: signal,
+                            share,
+                            ohms: ohm.max(LEAST_OHM),
+                        },
+                    )),
+                    other: (*draws_a > 0.0).then(|| out.draw(tag, end(0), end(1), *draws_a, SENSOR_LEAST_V)),
+                }
+            }
+        }
+    }
+
+    fn source(
+        &self,
+        out: &mut Stamped,
+        at: usize,
+        emf_v: f64,
+        ohm: f64,
+        limit_a: Option<f64>,
+    ) -> Option<ElementId> {
+        let run = &self.wiring.parts[at];
+        let (plus, minus) = (out.at(run.ends[0]), out.at(run.ends[1]));
+        let element = match (self.choices.source(at), limit_a) {
+            (SourceMode::Blocked, _) => return None,
+            (SourceMode::Limited, Some(limit)) => Element::Current {
+                from: minus,
+                to: plus,
+                current_a: limit,
+            },
+            _ => Element::Source {
+                minus,
+                plus,
+                emf_v,
+                ohms: ohm.max(LEAST_OHM),
+            },
+        };
+        Some(out.add(What::Part(at), element))
+    }
+
+    fn load(&self, out: &mut Stamped, at: usize, kind: &PartKind, stand: Stand) -> Option<ElementId> {
+        let PartKind::Load {
+            mode,
+            least_v,
+            inrush_a,
+            asleep_a,
+            ..
+        } = kind
+        else {
+            return None;
+        };
+        let run = &self.wiring.parts[at];
+        let (tag, from, to) = (What::Part(at), run.ends[0], run.ends[1]);
+        let least = least_v.filter(|v| *v > 0.0).unwrap_or(LEAST_V);
+        let steady = match stand {
+            Stand::Given(PartPosition::Off) => *asleep_a,
+            Stand::Given(PartPosition::Starting) if inrush_a.is_some() => *inrush_a,
+            _ => match mode {
+                LoadMode::Current { current_a } => Some(*current_a),
+                LoadMode::Resistance { ohm } => return Some(out.ohm(tag, from, to, *ohm)),
+                LoadMode::Power { power_w } => {
+                    let volts = self.choices.power_v(at).unwrap_or(self.supply_v);
+                    Some(power_w / volts.max(least))
+                }
+            },
+        };
+        steady
+            .filter(|a| *a > 0.0)
+            .map(|current_a| out.draw(tag, from, to, current_a, least))
+    }
+
+    fn output(
+        &self,
+        out: &mut Stamped,
+        at: usize,
+        side: OutputSide,
+        ohm: f64,
+        stand: Stand,
+    ) -> Option<ElementId> {
+        let end = |which: usize| self.wiring.parts[at].ends[which];
+        let tag = What::Part(at);
+        let on = match stand {
+            Stand::Given(PartPosition::On | PartPosition::Starting) => true,
+            // A switched line has no average that a resistance could stand for: it is shown as it is most of the time.
+            Stand::Given(PartPosition::Travel(duty)) => duty >= 0.5,
+            _ => false,
+        };
+        match side {
+            OutputSide::PushPull => match stand {
+                Stand::Given(PartPosition::Travel(duty)) => {
+                    let (pin, supply, ground) = (out.at(end(0)), out.at(end(1)), out.at(end(2)));
+                    Some(out.add(
+                        tag,
+                        Element::Ratiometric {
+                            low: ground,
+                            high: supply,
+                            out: pin,
+                            share: duty.clamp(0.0, 1.0),
+                            ohms: ohm.max(LEAST_OHM),
+                        },
+                    ))
+                }
+                _ => Some(out.ohm(tag, end(0), if on { end(1) } else { end(2) }, ohm)),
+            },
+            OutputSide::HighSide | OutputSide::LowSide | OutputSide::OpenCollector => {
+                on.then(|| out.ohm(tag, end(0), end(1), ohm))
+            }
+        }
+    }
+}
+
+impl Stamped {
+    pub(super) fn at(&self, node: Node) -> NodeId {
+        self.nodes[node as usize]
+    }
+
+    fn add(&mut self, what: What, element: Element) -> ElementId {
+        self.what.push(what);
+        self.circuit.add(self.what.len() - 1, element)
+    }
+
+    fn ohm(&mut self, what: What, one: Node, other: Node, ohm: f64) -> ElementId {
+        let (a, b) = (self.at(one), self.at(other));
+        let ohms = if ohm.is_finite() { ohm.max(LEAST_OHM) } else { 1e12 };
+        self.add(what, Element::Resistance { a, b, ohms })
+    }
+
+    fn draw(&mut self, what: What, from: Node, to: Node, current_a: f64, least_v: f64) -> ElementId {
+        let (from, to) = (self.at(from), self.at(to));
+        self.add(
+            what,
+            Element::CurrentLoad {
+                from,
+                to,
+                current_a,
+                least_v,
+            },
+        )
+    }
+}
+
+/// Travel of a potentiometer or sensor, 0 to 1.
+fn travel(stand: Stand) -> f64 {
+    match stand {
+        Stand::Given(PartPosition::Travel(x)) if x.is_finite() => x.clamp(0.0, 1.0),
+        _ => 0.0,
+    }
+}
