@@ -1,0 +1,194 @@
+//! The invented vehicle is whole: everything of it is there, decided as it should be, and enters through the one door.
+
+use std::{collections::BTreeSet, path::Path};
+
+use crimpbook_workbook::{
+    Book,
+    edit::{Change, Edit, Stamp},
+    log::EntryKind,
+    model::{Decision, End, Id, JunctionKind, Record, RecordLists, SwitchKind, Terminal},
+};
+
+fn records() -> RecordLists {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo/marrowby-pipit.json");
+    let text = std::fs::read_to_string(path).expect("the demo is there");
+    let mut value: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
+    assert_eq!(value["crimpbook_format"], 1);
+    serde_json::from_value(value["records"].take()).expect("its records fit the model")
+}
+
+fn book() -> Book {
+    let changes: Vec<Change> = records()
+        .into_records()
+        .into_iter()
+        .map(|record| Change {
+            before: None,
+            after: Some(record),
+        })
+        .collect();
+    let stamp = Stamp {
+        id: Id::from_bits(1),
+        at: "2024-05-04T08:00:00Z".parse().expect("a moment"),
+        who: "A.".to_owned(),
+    };
+    let mut book = Book::default();
+    let entry = book
+        .prepare(Edit::new(EntryKind::Creation, "made", changes), stamp)
+        .unwrap_or_else(|refusal| panic!("{refusal}"));
+    book.apply(&entry).expect("it applies");
+    book
+}
+
+#[test]
+fn everything_of_the_vehicle_is_there() {
+    let records = records();
+    let count = |kind: JunctionKind| records.junctions.iter().filter(|j| j.kind == kind).count();
+    assert_eq!(
+        (
+            records.units.len(),
+            records.connectors.len(),
+            records.cavities.len()
+        ),
+        (18, 18, 196)
+    );
+    assert_eq!((records.wires.len(), records.fuses.len()), (90, 14));
+    assert_eq!(
+        (
+            count(JunctionKind::Splice),
+            count(JunctionKind::GroundStud),
+            count(JunctionKind::Stud)
+        ),
+        (8, 4, 5)
+    );
+    assert_eq!(
+        (
+            records.chassis_paths.len(),
+            records.switches.len(),
+            records.states.len()
+        ),
+        (7, 13, 13)
+    );
+    assert_eq!(
+        (
+            records.rules.len(),
+            records.settings.len(),
+            records.contact_families.len()
+        ),
+        (12, 38, 4)
+    );
+    assert_eq!(
+        records
+            .switches
+            .iter()
+            .filter(|s| s.kind == SwitchKind::Lead)
+            .count(),
+        2
+    );
+}
+
+#[test]
+fn every_record_has_its_own_key() {
+    let records = records().into_records();
+    let keys: BTreeSet<_> = records.iter().map(Record::key).collect();
+    assert_eq!(keys.len(), records.len());
+}
+
+#[test]
+fn every_cavity_is_decided_but_one() {
+    let book = book();
+    let of = |wanted: fn(Decision) -> bool| -> Vec<String> {
+        book.tables()
+            .cavities
+            .values()
+            .filter(|c| wanted(c.decision))
+            .map(|c| book.cavity_name(c.id))
+            .collect()
+    };
+    assert_eq!(of(|d| d == Decision::Undecided), ["MC-A27"]);
+    assert_eq!(of(|d| d == Decision::Wired).len(), 138);
+    assert_eq!(of(|d| d == Decision::Blank).len(), 33);
+    assert_eq!(of(|d| d == Decision::NotOurs).len(), 16);
+    let mut reserved = of(|d| d == Decision::Reserved);
+    reserved.sort();
+    assert_eq!(
+        reserved,
+        ["BM-A10", "CH-A12", "DC-A4", "MC-A13", "MC-A25", "PB-A19"]
+    );
+}
+
+#[test]
+fn wired_means_that_exactly_one_wire_ends_there() {
+    let book = book();
+    for cavity in book.tables().cavities.values() {
+        let wires = book.index().wires_at_cavity.get(&cavity.id).map_or(0, Vec::len);
+        let expected = usize::from(cavity.decision == Decision::Wired);
+        assert_eq!(wires, expected, "{}", book.cavity_name(cavity.id));
+    }
+}
+
+#[test]
+fn no_wire_flies_free_and_no_splice_hangs_on_one_wire() {
+    let book = book();
+    for wire in book.tables().wires.values() {
+        assert!(
+            wire.from != End::Free && wire.to != End::Free && wire.from != wire.to,
+            "{}",
+            wire.label
+        );
+    }
+    for junction in book.tables().junctions.values() {
+        let least = if junction.kind == JunctionKind::Splice {
+            2
+        } else {
+            1
+        };
+        let wires = book
+            .index()
+            .wires_at_junction
+            .get(&junction.id)
+            .map_or(0, Vec::len);
+        assert!(wires >= least, "{} has {wires}", junction.label);
+    }
+}
+
+#[test]
+fn every_part_has_the_ends_of_its_kind_within_its_unit() {
+    let book = book();
+    for part in book.tables().parts.values() {
+        assert_eq!(part.ends.len(), part.kind.roles().len(), "{}", part.label);
+        for end in &part.ends {
+            let unit = match end {
+                Terminal::Cavity(id) => {
+                    let cavity = book.get(*id).expect("a cavity");
+                    Some(book.get(cavity.connector).expect("a connector").unit)
+                }
+                Terminal::Junction(id) => book.get(*id).expect("a junction").unit,
+                Terminal::Inner { unit, .. } => Some(*unit),
+            };
+            assert_eq!(unit, Some(part.unit), "{}", part.label);
+        }
+    }
+}
+
+#[test]
+fn states_name_positions_that_their_switches_have() {
+    let book = book();
+    for state in book.tables().states.values() {
+        for at in &state.switches {
+            let switch = book.get(at.switch).expect("a switch");
+            assert!(
+                switch.positions.contains(&at.position),
+                "{}: {}",
+                state.label,
+                at.position
+            );
+        }
+        let named: BTreeSet<_> = state.parts.iter().map(|p| p.part).collect();
+        assert_eq!(
+            named.len(),
+            state.parts.len(),
+            "{}: a part stands twice",
+            state.label
+        );
+    }
+}
