@@ -2,8 +2,12 @@
 //!
 //! Knows no terminal, no database and no clock; moments come from the caller.
 
+pub mod csv;
+mod fuse;
 pub mod json;
+mod order;
 pub mod text;
+mod words;
 
 #[cfg(test)]
 mod sample;

@@ -1,0 +1,121 @@
+//! What was done: build steps, readings, temporary links, accepted findings.
+
+use crimpbook_workbook::{
+    Book,
+    model::{Acceptance, Reading, StepDone, TemporaryLink},
+};
+
+use super::{Cell, Sheet};
+use crate::words;
+
+pub(super) fn steps(book: &Book) -> Sheet {
+    let mut rows: Vec<&StepDone> = book.all::<StepDone>().values().collect();
+    rows.sort_by_cached_key(|s| {
+        (
+            crimpbook_workbook::book::natural(&words::built(book, s.of)),
+            s.step,
+            s.at,
+        )
+    });
+    Sheet::of(
+        "build_steps",
+        "Build steps that somebody answered for",
+        book,
+        rows,
+        &[
+            ("of", "What was built", |book, s| {
+                Cell::text(words::built(book, s.of))
+            }),
+            ("step", "Which step", |_, s| Cell::text(s.step.words())),
+            ("outcome", "What came of it", |_, s| Cell::text(words::outcome(s))),
+            ("at", "When", |_, s| Cell::Moment(s.at)),
+            ("who", "Who", |_, s| Cell::text(&s.who)),
+            ("note", "What was measured or seen", |_, s| Cell::text(&s.note)),
+            ("to_redo_because", "Why it has to be redone", |_, s| {
+                Cell::text(s.redo.clone().unwrap_or_default())
+            }),
+        ],
+    )
+}
+
+pub(super) fn readings(book: &Book) -> Sheet {
+    let mut rows: Vec<&Reading> = book.all::<Reading>().values().collect();
+    rows.sort_by_cached_key(|r| {
+        (
+            crimpbook_workbook::book::natural(&book.cavity_name(r.at_cavity)),
+            r.taken,
+            r.id,
+        )
+    });
+    Sheet::of(
+        "readings",
+        "Measured values",
+        book,
+        rows,
+        &[
+            ("at_cavity", "Where the meter's first lead was", |book, r| {
+                Cell::text(book.cavity_name(r.at_cavity))
+            }),
+            (
+                "state",
+                "State the vehicle was in; empty: power off",
+                |book, r| r.state.map_or(Cell::Nothing, |id| Cell::text(book.label_of(id))),
+            ),
+            ("value", "What was read; empty: open circuit", |_, r| {
+                r.value.into()
+            }),
+            ("measure", "Unit of the value", |_, r| Cell::text(&r.measure)),
+            ("expected_least", "Least that was right then", |_, r| {
+                r.expected_least.into()
+            }),
+            ("expected_most", "Most that was right then", |_, r| {
+                r.expected_most.into()
+            }),
+            ("taken", "When", |_, r| Cell::Moment(r.taken)),
+            ("who", "Who", |_, r| Cell::text(&r.who)),
+            ("meter", "Which meter", |_, r| Cell::text(&r.meter)),
+            ("lapsed_because", "Why it no longer counts", |_, r| {
+                Cell::text(r.lapsed.clone().unwrap_or_default())
+            }),
+            ("note", "What was done about it", |_, r| Cell::text(&r.note)),
+        ],
+    )
+}
+
+pub(super) fn temporary_links(book: &Book) -> Sheet {
+    Sheet::of(
+        "temporary_links",
+        "Bridges, lamps or terminators put in for a test",
+        book,
+        book.all::<TemporaryLink>().values(),
+        &[
+            ("from", "One end", |book, l| Cell::text(book.end_name(l.from))),
+            ("to", "The other", |book, l| Cell::text(book.end_name(l.to))),
+            ("words", "What it is", |_, l| Cell::text(&l.words)),
+            ("why", "Why", |_, l| Cell::text(&l.why)),
+            ("at", "When it was put in", |_, l| Cell::Moment(l.at)),
+        ],
+    )
+}
+
+pub(super) fn acceptances(book: &Book) -> Sheet {
+    Sheet::of(
+        "accepted_findings",
+        "Findings that somebody accepted",
+        book,
+        book.all::<Acceptance>().values(),
+        &[
+            ("check", "The check", |_, a| Cell::text(&a.check)),
+            ("places", "Where", |book, a| {
+                Cell::text(words::places(book, &a.places))
+            }),
+            ("why", "Why it is accepted", |_, a| Cell::text(&a.why)),
+            ("figure", "Its figure then", |_, a| a.figure.into()),
+            ("at", "When", |_, a| Cell::Moment(a.at)),
+            ("who", "Who", |_, a| Cell::text(&a.who)),
+            ("lapsed_because", "Why it no longer counts", |_, a| {
+                Cell::text(a.lapsed.clone().unwrap_or_default())
+            }),
+        ],
+    )
+}

@@ -1,0 +1,63 @@
+//! Every table of a workbook as CSV for people: labels instead of ids, words instead of codes.
+//!
+//! RFC 4180, UTF-8 without a mark, lines end in CR LF, one line of heads. See [`Cell`] for what happens to texts that a
+//! spreadsheet would take for a formula. `dictionary.csv` says what every column is.
+
+mod build;
+mod cell;
+mod circuit;
+mod connectors;
+mod findings;
+mod log;
+mod sheet;
+mod states;
+mod vehicle;
+
+pub use cell::Cell;
+pub use sheet::{Column, Sheet};
+
+use crimpbook_workbook::{Book, check::Report, log::EntryHead};
+
+/// Every table with its file name, and the dictionary of their columns.
+pub fn tables(book: &Book, heads: &[EntryHead], report: &Report) -> Vec<(String, Vec<u8>)> {
+    let sheets = sheets(book, heads, report);
+    let mut files: Vec<(String, Vec<u8>)> = sheets.iter().map(|s| (s.file(), s.bytes())).collect();
+    let dictionary = sheet::dictionary(&sheets);
+    files.push((dictionary.file(), dictionary.bytes()));
+    files
+}
+
+/// Every table.
+pub fn sheets(book: &Book, heads: &[EntryHead], report: &Report) -> Vec<Sheet> {
+    vec![
+        vehicle::about(book),
+        vehicle::zones(book),
+        vehicle::bundles(book),
+        vehicle::units(book),
+        connectors::connectors(book),
+        connectors::contact_families(book),
+        connectors::cavities(book),
+        connectors::candidates(book),
+        circuit::wires(book),
+        circuit::junctions(book),
+        circuit::chassis_paths(book),
+        circuit::fuses(book),
+        circuit::parts(book),
+        states::switches(book),
+        states::states(book),
+        states::expressions(book),
+        states::rules(book),
+        states::settings(book),
+        states::trials(book),
+        build::steps(book),
+        build::readings(book),
+        build::temporary_links(book),
+        build::acceptances(book),
+        findings::findings(book, report),
+        findings::cannot_check(book, report),
+        log::log(heads),
+    ]
+}
+
+#[cfg(test)]
+mod tests;

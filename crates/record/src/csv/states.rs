@@ -1,0 +1,150 @@
+//! Switches, states, expressions, rules, settings, trials.
+
+use crimpbook_workbook::{
+    Book,
+    model::{Expression, Rule, Setting, State, Switch, Trial},
+};
+
+use super::{Cell, Sheet};
+use crate::{order::by_label, words};
+
+pub(super) fn switches(book: &Book) -> Sheet {
+    Sheet::of(
+        "switches",
+        "Switches, and leads that are in or out",
+        book,
+        by_label::<Switch>(book),
+        &[
+            ("switch", "Name", |_, s| Cell::text(&s.label)),
+            ("is", "What it is", |_, s| Cell::text(words::switch_kind(s.kind))),
+            ("positions", "Its positions, the one at rest first", |_, s| {
+                Cell::text(s.positions.join(", "))
+            }),
+            ("unit", "The unit it is part of", |book, s| {
+                s.unit.map_or(Cell::Nothing, |id| Cell::text(book.label_of(id)))
+            }),
+            ("note", "Anything else", |_, s| Cell::text(&s.note)),
+        ],
+    )
+}
+
+pub(super) fn states(book: &Book) -> Sheet {
+    let mut rows: Vec<&State> = book.all::<State>().values().collect();
+    rows.sort_by_key(|s| (s.order, s.id));
+    Sheet::of(
+        "states",
+        "Operating states",
+        book,
+        rows,
+        &[
+            ("state", "Name", |_, s| Cell::text(&s.label)),
+            ("words", "What it is", |_, s| Cell::text(&s.words)),
+            ("supply_v", "Supply voltage where not the usual, V", |_, s| {
+                s.supply_v.into()
+            }),
+            (
+                "switches",
+                "Positions of switches; one that is not named rests",
+                |book, s| {
+                    let at: Vec<String> = s
+                        .switches
+                        .iter()
+                        .map(|p| format!("{} {}", book.label_of(p.switch), p.position))
+                        .collect();
+                    Cell::text(at.join("; "))
+                },
+            ),
+            ("inside_parts", "Positions given to inside parts", |book, s| {
+                let at = s.parts.iter().map(|p| {
+                    let assumed = if p.assumed { " (assumed)" } else { "" };
+                    format!(
+                        "{} {}{assumed}",
+                        book.label_of(p.part),
+                        words::part_position(p.position)
+                    )
+                });
+                Cell::text(at.collect::<Vec<_>>().join("; "))
+            }),
+        ],
+    )
+}
+
+pub(super) fn expressions(book: &Book) -> Sheet {
+    Sheet::of(
+        "expressions",
+        "Named expressions over what a unit reads",
+        book,
+        by_label::<Expression>(book),
+        &[
+            ("expression", "Name", |_, e| Cell::text(&e.label)),
+            ("unit", "The unit whose behaviour it is", |book, e| {
+                Cell::text(book.label_of(e.unit))
+            }),
+            ("text", "The expression", |_, e| Cell::text(&e.text)),
+            ("note", "Anything else", |_, e| Cell::text(&e.note)),
+        ],
+    )
+}
+
+pub(super) fn rules(book: &Book) -> Sheet {
+    Sheet::of(
+        "rules",
+        "Statements that must hold in every combination of switches",
+        book,
+        by_label::<Rule>(book),
+        &[
+            ("rule", "Short name", |_, r| Cell::text(&r.label)),
+            ("words", "In words", |_, r| Cell::text(&r.words)),
+            ("text", "As an expression", |_, r| Cell::text(&r.text)),
+            ("rests_on", "What it rests on", |_, r| {
+                Cell::text(words::rests(r.rests_on))
+            }),
+            ("note", "What is known of it so far", |_, r| Cell::text(&r.note)),
+        ],
+    )
+}
+
+pub(super) fn settings(book: &Book) -> Sheet {
+    let mut rows: Vec<&Setting> = by_label::<Setting>(book);
+    rows.sort_by_cached_key(|s| crimpbook_workbook::book::natural(&book.label_of(s.unit)));
+    Sheet::of(
+        "settings",
+        "Parameters of the units' own software, as left",
+        book,
+        rows,
+        &[
+            ("unit", "The unit", |book, s| Cell::text(book.label_of(s.unit))),
+            ("setting", "The unit's own name for it", |_, s| {
+                Cell::text(&s.label)
+            }),
+            ("value", "Value as the unit shows it", |_, s| Cell::text(&s.value)),
+            ("measure", "Unit of the value", |_, s| Cell::text(&s.measure)),
+            ("cavities", "Cavities it belongs to", |book, s| {
+                let names: Vec<String> = s.cavities.iter().map(|id| book.cavity_name(*id)).collect();
+                Cell::text(names.join(", "))
+            }),
+            ("note", "Anything else", |_, s| Cell::text(&s.note)),
+        ],
+    )
+}
+
+pub(super) fn trials(book: &Book) -> Sheet {
+    let mut rows: Vec<&Trial> = book.all::<Trial>().values().collect();
+    rows.sort_by_key(|t| (t.at, t.id));
+    Sheet::of(
+        "trials",
+        "Test drives",
+        book,
+        rows,
+        &[
+            ("at", "When", |_, t| Cell::Moment(t.at)),
+            ("who", "Who drove", |_, t| Cell::text(&t.who)),
+            ("words", "Where, and what was tried", |_, t| Cell::text(&t.words)),
+            ("changed", "The one thing that was changed before it", |_, t| {
+                Cell::text(&t.changed)
+            }),
+            ("felt", "What it felt like", |_, t| Cell::text(&t.felt)),
+            ("next", "What to try next", |_, t| Cell::text(&t.next)),
+        ],
+    )
+}

@@ -1,0 +1,150 @@
+//! Words and figures as tables and pages show them.
+
+mod limits;
+mod part;
+
+use crimpbook_workbook::{
+    Book,
+    check::{Figure, Finding},
+    model::{
+        Built, Decision, FuseKind, JunctionKind, Key, Outcome, PartPosition, Rests, SizeTable, StepDone,
+        SwitchKind, Verdict, WireEnd,
+    },
+};
+pub use limits::limits;
+pub use part::part;
+
+/// A decision in words, with the other cavity of a bridge (`bridged to MC-A2`).
+pub fn decision(book: &Book, decision: Decision) -> String {
+    match decision {
+        Decision::Bridged { to } => format!("bridged to {}", book.cavity_name(to)),
+        other => other.words().to_owned(),
+    }
+}
+
+/// A junction in a word.
+pub fn junction(kind: JunctionKind) -> &'static str {
+    match kind {
+        JunctionKind::Splice => "splice",
+        JunctionKind::Stud => "stud",
+        JunctionKind::GroundStud => "ground stud",
+    }
+}
+
+/// A fuse's kind.
+pub fn fuse_kind(kind: FuseKind) -> &'static str {
+    match kind {
+        FuseKind::Blade => "blade",
+        FuseKind::HighCurrentBlade => "high-current blade",
+        FuseKind::Cartridge => "cartridge",
+        FuseKind::BoltIn => "bolt-in",
+    }
+}
+
+/// A table of conductor sizes.
+pub fn size_table(table: SizeTable) -> &'static str {
+    match table {
+        SizeTable::Iso6722 => "ISO 6722",
+        SizeTable::Iec60228Class5 => "IEC 60228 class 5",
+        SizeTable::Awg => "AWG",
+    }
+}
+
+/// What has positions.
+pub fn switch_kind(kind: SwitchKind) -> &'static str {
+    match kind {
+        SwitchKind::Switch => "switch",
+        SwitchKind::Lead => "lead",
+        SwitchKind::Condition => "condition inside a unit",
+    }
+}
+
+/// What a rule rests on.
+pub fn rests(rests: Rests) -> &'static str {
+    match rests {
+        Rests::Wiring => "the wiring",
+        Rests::Setting => "a setting",
+        Rests::Firmware => "firmware",
+        Rests::Time => "a time",
+    }
+}
+
+/// What came of a candidate.
+pub fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Weighed => "still weighed",
+        Verdict::Chosen => "chosen",
+        Verdict::Refused => "refused",
+    }
+}
+
+/// What came of a step.
+pub fn outcome(step: &StepDone) -> &'static str {
+    match (step.outcome, &step.redo) {
+        (_, Some(_)) => "to be redone",
+        (Outcome::Done, None) => "done",
+        (Outcome::Failed, None) => "failed",
+        (Outcome::Skipped, None) => "skipped",
+    }
+}
+
+/// What a step was done to (`W44 at MC-A16`).
+pub fn built(book: &Book, of: Built) -> String {
+    match of {
+        Built::Wire(wire) => book.label_of(wire),
+        Built::End { wire, end } => {
+            let far = book.get(wire).map(|w| match end {
+                WireEnd::From => w.from,
+                WireEnd::To => w.to,
+            });
+            let far = far.map_or_else(|| "?".to_owned(), |end| book.end_name(end));
+            format!("{} at {far}", book.label_of(wire))
+        }
+        Built::Connector(id) => book.label_of(id),
+        Built::Junction(id) => book.label_of(id),
+    }
+}
+
+/// Places of a finding, the place itself first.
+pub fn places(book: &Book, places: &[Key]) -> String {
+    let names: Vec<String> = places.iter().map(|key| book.name_of(*key)).collect();
+    names.join(", ")
+}
+
+/// How an inside part stands in a state.
+pub fn part_position(position: PartPosition) -> String {
+    match position {
+        PartPosition::On => "on".to_owned(),
+        PartPosition::Off => "off".to_owned(),
+        PartPosition::Starting => "starting".to_owned(),
+        PartPosition::Travel(share) => format!("at {share} of its travel"),
+    }
+}
+
+/// Figures of a finding against their limits (`drop 1.02 V, limit 0.5 V`).
+pub fn figures(finding: &Finding) -> String {
+    let figure = |f: &Figure| {
+        let limit = f
+            .limit
+            .map(|limit| format!(", limit {} {}", rounded(limit), f.unit));
+        format!(
+            "{} {} {}{}",
+            f.name,
+            rounded(f.value),
+            f.unit,
+            limit.unwrap_or_default()
+        )
+    };
+    finding.figures.iter().map(figure).collect::<Vec<_>>().join("; ")
+}
+
+/// Three significant digits; whole numbers above a thousand.
+pub fn rounded(value: f64) -> f64 {
+    if value == 0.0 || !value.is_finite() {
+        return value;
+    }
+    if value.abs() >= 1000.0 {
+        return value.round();
+    }
+    format!("{value:.2e}").parse().unwrap_or(value)
+}
