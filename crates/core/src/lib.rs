@@ -5,7 +5,9 @@
 //! Only control wiring up to 60 V DC is meant; a good verdict is no approval.
 
 pub mod conductor;
+pub mod fuse;
 pub mod heat;
 pub mod network;
 pub mod quantity;
+pub mod signal;
 pub mod tables;

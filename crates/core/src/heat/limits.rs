@@ -46,6 +46,16 @@ impl Limits {
         }
     }
 
+    /// All temperatures × a factor: to see what changes when a limit is not quite so.
+    pub fn scaled(&self, factor: f64) -> Self {
+        Self {
+            class_c: self.class_c * factor,
+            overload_c: self.overload_c * factor,
+            short_circuit_c: self.short_circuit_c * factor,
+            ..*self
+        }
+    }
+
     /// The temperature of a limit, in °C.
     pub const fn temp_c(&self, limit: LimitUsed) -> f64 {
         match limit {

@@ -1,0 +1,179 @@
+//! By how much a wire's time exceeds its fuse's, and at which current by the least.
+
+use super::fuse_in_hand::Fuse;
+use super::wire_below::WireBelow;
+use crate::heat::{LimitUsed, Limits, WireState, adiabatic_time_s, copper};
+
+/// Where the wire's time exceeds the fuse's by the least.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Margin {
+    /// At this current in A.
+    pub current_a: f64,
+    /// The fuse has certainly opened after, in s.
+    pub fuse_longest_s: f64,
+    /// The wire bears it for, in s.
+    pub wire_bears_s: f64,
+    /// The wire's time over the fuse's; below 1 the wire is hurt first.
+    pub ratio: f64,
+    /// The true ratio is at least this; it was not needed more exactly.
+    pub at_least: bool,
+    /// The limit that the wire reaches.
+    pub limit: LimitUsed,
+}
+
+/// A margin this large needs no exact figure.
+pub(super) const AMPLE: f64 = 4.0;
+/// Places looked at from one corner of the fuse's band to the next.
+const PLACES: i32 = 4;
+
+/// From the gate to the highest current that can flow, in A: the fuse's corners and places between them. Empty if
+/// nothing above the gate can flow.
+pub(super) fn currents_to_try(fuse: &Fuse, highest_a: f64) -> Vec<f64> {
+    let gate_a = fuse.opens_from_a();
+    if highest_a <= gate_a {
+        return Vec::new();
+    }
+    let mut corners: Vec<f64> = fuse
+        .band
+        .corners()
+        .into_iter()
+        .map(|m| m * fuse.rating_a)
+        .collect();
+    corners.retain(|a| *a >= gate_a && *a < highest_a);
+    corners.push(highest_a);
+    let stretches = corners.iter().zip(corners.iter().skip(1));
+    let places = |(a, b): (&f64, &f64)| {
+        let step = (b / a).powf(1.0 / f64::from(PLACES));
+        let a = *a;
+        (0..PLACES).map(move |i| a * step.powi(i))
+    };
+    stretches.flat_map(places).chain([highest_a]).collect()
+}
+
+/// Looks for the least margin among and between these currents.
+pub(super) fn least_margin(search: &Search<'_>, currents: &[f64]) -> Option<Margin> {
+    let tried: Vec<Margin> = currents
+        .iter()
+        .map(|a| {
+            let bound = search.at_least(*a);
+            if bound.ratio < AMPLE {
+                search.exact(*a)
+            } else {
+                bound
+            }
+        })
+        .collect();
+    let mut best = least(&tried)?;
+    // A place that is lower than its neighbours may have a still lower one beside it.
+    for at in 0..tried.len() {
+        let of = |at: Option<usize>| at.and_then(|at| tried.get(at));
+        let Some(here) = tried.get(at).filter(|m| m.ratio < AMPLE) else {
+            continue;
+        };
+        let before = of(at.checked_sub(1)).unwrap_or(here);
+        let after = of(Some(at + 1)).unwrap_or(here);
+        if here.ratio <= before.ratio && here.ratio <= after.ratio {
+            best = lowest_between(search, before.current_a, after.current_a, best);
+        }
+    }
+    Some(best)
+}
+
+fn least(margins: &[Margin]) -> Option<Margin> {
+    margins.iter().copied().min_by(|a, b| a.ratio.total_cmp(&b.ratio))
+}
+
+/// Narrows a stretch with one lowest place by thirds of its logarithm.
+fn lowest_between(search: &Search<'_>, mut low_a: f64, mut high_a: f64, mut best: Margin) -> Margin {
+    for _ in 0..6 {
+        let step = (high_a / low_a).powf(1.0 / 3.0);
+        if step < 1.005 {
+            break;
+        }
+        let (a, b) = (search.exact(low_a * step), search.exact(high_a / step));
+        if a.ratio < b.ratio {
+            high_a = b.current_a;
+        } else {
+            low_a = a.current_a;
+        }
+        best = least(&[best, a, b]).unwrap_or(best);
+    }
+    best
+}
+
+/// What stays the same while currents are tried.
+pub(super) struct Search<'a> {
+    fuse: &'a Fuse,
+    wire: &'a WireBelow,
+    limits: &'a Limits,
+    from: WireState,
+    class_a: f64,
+    overload_a: f64,
+    /// Area in mm² of ideal copper with the wire's resistance and mass taken together.
+    adiabatic_mm2: f64,
+}
+
+impl<'a> Search<'a> {
+    pub fn new(fuse: &'a Fuse, wire: &'a WireBelow, limits: &'a Limits) -> Self {
+        let ideal = crate::conductor::ideal_ohm_per_m(wire.heat.area_mm2);
+        Self {
+            fuse,
+            wire,
+            limits,
+            from: wire.state_before(),
+            class_a: wire.heat.allowed_current_a(limits.class_c),
+            overload_a: wire.heat.allowed_current_a(limits.overload_c),
+            adiabatic_mm2: wire.heat.area_mm2 * (ideal / wire.heat.ohm_per_m_20).sqrt(),
+        }
+    }
+
+    fn margin(&self, current_a: f64, wire_bears_s: f64, limit: LimitUsed, at_least: bool) -> Margin {
+        let fuse_longest_s = self.fuse.longest_s(current_a);
+        let ratio = wire_bears_s / fuse_longest_s;
+        Margin {
+            current_a,
+            fuse_longest_s,
+            wire_bears_s,
+            ratio,
+            at_least,
+            limit,
+        }
+    }
+
+    /// A quick bound: what the wire bears for ever, for hours, or if no heat left its copper.
+    pub fn at_least(&self, current_a: f64) -> Margin {
+        let limits = self.limits;
+        if current_a <= self.class_a {
+            return self.margin(current_a, f64::INFINITY, LimitUsed::Class, true);
+        }
+        if current_a <= self.overload_a {
+            return self.margin(current_a, limits.overload_s, LimitUsed::Overload, true);
+        }
+        let time = |to_c| {
+            adiabatic_time_s(
+                copper(),
+                self.adiabatic_mm2,
+                current_a,
+                self.from.conductor_c,
+                to_c,
+            )
+        };
+        let short_s = time(limits.short_circuit_c).min(limits.short_circuit_s);
+        let overload_s = time(limits.overload_c);
+        if short_s > overload_s {
+            self.margin(current_a, short_s, LimitUsed::ShortCircuit, true)
+        } else {
+            self.margin(current_a, overload_s, LimitUsed::Overload, true)
+        }
+    }
+
+    /// Whether the wire is hurt before the fuse has certainly opened.
+    pub fn is_hurt(&self, current_a: f64) -> bool {
+        self.at_least(current_a).ratio < 1.0 && self.exact(current_a).ratio < 1.0
+    }
+
+    pub fn exact(&self, current_a: f64) -> Margin {
+        let bears = self.wire.heat.bears(current_a, self.from, self.limits);
+        self.margin(current_a, bears.time_s, bears.limit, false)
+    }
+}
