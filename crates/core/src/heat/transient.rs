@@ -301,17 +301,18 @@ mod tests {
         /// Copper and insulation as one mass of one temperature take longer: the two-mass model is on the safe side.
         #[test]
         fn two_masses_are_never_later_than_one(
-            at in 2_usize..15, times_allowed in 1.3_f64..40.0, ambient in 0.0_f64..80.0, factor in 0.4_f64..1.0,
+            at in 2_usize..15, times_allowed in 1.05_f64..40.0, ambient in 0.0_f64..80.0, factor in 0.4_f64..1.0,
         ) {
             let size = crate::tables::conductors::iso6722()[at].size_mm2;
             let wire = wire(&format!("{size} mm2"), ambient, factor);
-            let current_a = wire.allowed_current_a(105.0) * times_allowed;
+            let current_a = wire.allowed_current_a(155.0) * times_allowed;
             let heat = wire.copper_j_per_k_m() + wire.insulation_j_per_k_m();
             let (mut temp, mut lumped) = (ambient, 0.0);
             while temp < 155.0 {
                 let made = current_a * current_a * wire.ohm_per_m_20 * (234.5 + temp) / 254.5;
                 let slope = (made - factor * factor * wire.loss_w_per_m(temp)) / heat;
-                let step = 0.2 / slope;
+                // As one mass it may never get there at all.
+                let step = if slope > 0.0 { 0.2 / slope } else { f64::INFINITY };
                 (temp, lumped) = (temp + 0.2, lumped + step);
             }
             let two = time(&wire, current_a, ambient, 155.0);

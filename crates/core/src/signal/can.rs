@@ -3,7 +3,7 @@ pub const TERMINATOR_OHM: f64 = 120.0;
 
 /// What a meter should show across the pair with everything unpowered: all terminators in parallel. Infinite without.
 pub fn pair_resistance_ohm(terminators_ohm: &[f64]) -> f64 {
-    1.0 / terminators_ohm.iter().map(|ohm| 1.0 / ohm).sum::<f64>()
+    1.0 / terminators_ohm.iter().fold(0.0, |sum, ohm| sum + 1.0 / ohm)
 }
 
 /// What a resistance across the pair says of its terminators.
