@@ -1,1 +1,3 @@
+//! Starts the program.
+
 fn main() {}

@@ -1,0 +1,52 @@
+//! What decides whether an action is available: a few plain facts, so that the table is tested without a screen.
+
+/// Whether an action can be done now.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Available {
+    /// It can.
+    Yes,
+    /// It cannot, and why: a sentence without its full stop.
+    No(&'static str),
+}
+
+impl Available {
+    /// Available if `holds`, else not, because of `why`.
+    pub fn when(holds: bool, why: &'static str) -> Self {
+        if holds { Self::Yes } else { Self::No(why) }
+    }
+}
+
+/// Facts of the moment.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Facts {
+    /// There is something of one's own to undo.
+    pub can_undo: bool,
+    /// There is something to redo.
+    pub can_redo: bool,
+    /// There is at least one unit.
+    pub has_unit: bool,
+    /// There is at least one connector.
+    pub has_connector: bool,
+    /// The cursor of the Face is on a cavity.
+    pub on_cavity: bool,
+    /// That cavity has a wire.
+    pub on_wire: bool,
+    /// How many cavities are marked.
+    pub marked: usize,
+    /// A decision was made since the start, to repeat.
+    pub has_last_decision: bool,
+    /// A wire was made since the start, to repeat.
+    pub has_last_wire: bool,
+    /// The cursor of Sources is on an input or output.
+    pub on_signal: bool,
+    /// The cursor of Sources is on a candidate.
+    pub on_candidate: bool,
+    /// Build has a step before it.
+    pub has_step: bool,
+    /// The cursor of Parts is on a record.
+    pub on_record: bool,
+    /// Records of the kind shown in Parts can be made here.
+    pub can_add: bool,
+    /// Colours are switched off from outside.
+    pub no_colour: bool,
+}

@@ -1,0 +1,27 @@
+//! What holds on the Log.
+
+use super::{Action, Do, Where, always};
+use crate::screen::keys::Key;
+
+pub(super) const ROWS: &[Action] = &[
+    Action {
+        act: Do::ShowTicks,
+        name: "show-ticks",
+        label: "ticks",
+        help: "Show or hide build steps, readings and trials among the changes.",
+        holds: &[Where::Log],
+        keys: &[Key::Char('t')],
+        hint: 2,
+        available: always,
+    },
+    Action {
+        act: Do::Release,
+        name: "release",
+        label: "release",
+        help: "Release the plan for building as the next revision; asks for a why.",
+        holds: &[Where::Log],
+        keys: &[Key::Char('R')],
+        hint: 3,
+        available: always,
+    },
+];

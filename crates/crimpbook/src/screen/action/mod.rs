@@ -1,0 +1,270 @@
+//! The one table of actions: dispatch, help, bottom line, finder and `crimpbook keys` are read from it.
+//!
+//! Nothing else in the program names a key. To add an action: a variant of [`Do`], a row in the file of its place,
+//! an arm in that place's update.
+
+mod build;
+mod dialog;
+mod everywhere;
+mod face;
+mod facts;
+mod list;
+mod log;
+mod overview;
+mod parts;
+mod sources;
+
+use super::keys::Key;
+pub use facts::{Available, Facts};
+pub use list::{keys, keys_page};
+
+/// Where a key is typed. Exactly one holds at a time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Where {
+    Overview,
+    Face,
+    Sources,
+    Build,
+    Log,
+    Parts,
+    /// The menu of screens is open.
+    Menu,
+    /// The menu of decisions is open.
+    Deciding,
+    /// One line is being typed.
+    Line,
+    /// A form is being filled in.
+    Form,
+    /// Something is being looked for.
+    Find,
+    /// The keys are shown.
+    Help,
+    /// Typed text would be lost: stay or leave.
+    Leaving,
+}
+
+impl Where {
+    /// Every one, in the order of the help.
+    pub const ALL: &'static [Where] = &[
+        Self::Overview,
+        Self::Face,
+        Self::Sources,
+        Self::Build,
+        Self::Log,
+        Self::Parts,
+        Self::Menu,
+        Self::Deciding,
+        Self::Line,
+        Self::Form,
+        Self::Find,
+        Self::Help,
+        Self::Leaving,
+    ];
+
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Overview => "Overview",
+            Self::Face => "Face",
+            Self::Sources => "Sources",
+            Self::Build => "Build",
+            Self::Log => "Log",
+            Self::Parts => "Parts",
+            Self::Menu => "menu of screens",
+            Self::Deciding => "decision",
+            Self::Line => "typing a line",
+            Self::Form => "form",
+            Self::Find => "finding",
+            Self::Help => "keys",
+            Self::Leaving => "leaving typed text",
+        }
+    }
+
+    /// Whether it is a screen, not something over one.
+    pub fn is_screen(self) -> bool {
+        PLACES.contains(&self)
+    }
+
+    /// Whether letters are text here.
+    pub fn takes_text(self) -> bool {
+        matches!(self, Self::Line | Self::Form | Self::Find)
+    }
+}
+
+/// The screens.
+const PLACES: &[Where] = &[
+    Where::Overview,
+    Where::Face,
+    Where::Sources,
+    Where::Build,
+    Where::Log,
+    Where::Parts,
+];
+
+/// Everything a key can do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Do {
+    // Everywhere
+    Menu,
+    NextPlace,
+    PreviousPlace,
+    Find,
+    GoToNumber,
+    Help,
+    Undo,
+    Redo,
+    Contrast,
+    Quit,
+    Back,
+    Up,
+    Down,
+    Left,
+    Right,
+    First,
+    Last,
+    PageUp,
+    PageDown,
+    Open,
+    // The menu of screens
+    GoOverview,
+    GoFace,
+    GoSources,
+    GoBuild,
+    GoLog,
+    GoParts,
+    CloseMenu,
+    // Typing
+    Accept,
+    Cancel,
+    EraseBefore,
+    EraseAfter,
+    TextLeft,
+    TextRight,
+    TextStart,
+    TextEnd,
+    EarlierText,
+    LaterText,
+    NextField,
+    PreviousField,
+    TakeForm,
+    NextMatch,
+    PreviousMatch,
+    TakeMatch,
+    HelpUp,
+    HelpDown,
+    CloseHelp,
+    LoseText,
+    KeepText,
+    // Face
+    Flip,
+    Mark,
+    MarkRun,
+    Decide,
+    DecideWired,
+    DecideBlank,
+    DecideReserved,
+    DecideNotOurs,
+    DecideUndecided,
+    SameAgain,
+    Bridge,
+    WireFromHere,
+    LikeLastWire,
+    PairFromHere,
+    EditCavity,
+    EditWire,
+    EditConnector,
+    AddConnector,
+    NextConnector,
+    PreviousConnector,
+    // Sources
+    OnlyOpen,
+    Weigh,
+    Choose,
+    Refuse,
+    ShowOnFace,
+    // Build
+    StepDone,
+    StepFailed,
+    StepSkipped,
+    Pause,
+    NextItem,
+    PreviousItem,
+    Order,
+    Filter,
+    // Log
+    ShowTicks,
+    Release,
+    // Parts
+    Add,
+    Edit,
+    Remove,
+}
+
+/// A row of the table.
+#[derive(Debug, Clone, Copy)]
+pub struct Action {
+    /// What it does.
+    pub act: Do,
+    /// Stable name, kebab-case.
+    pub name: &'static str,
+    /// In a word or two, for the bottom line.
+    pub label: &'static str,
+    /// One line of help.
+    pub help: &'static str,
+    /// Where it holds.
+    pub holds: &'static [Where],
+    /// Its keys; the first is the one shown.
+    pub keys: &'static [Key],
+    /// Its place in the bottom line; 0: not shown there.
+    pub hint: u8,
+    /// Whether it can be done now, and if not why.
+    pub available: fn(&Facts) -> Available,
+}
+
+/// Every action, in the order of the help.
+pub fn all() -> impl Iterator<Item = &'static Action> {
+    [
+        overview::ROWS,
+        face::ROWS,
+        sources::ROWS,
+        build::ROWS,
+        log::ROWS,
+        parts::ROWS,
+        everywhere::ROWS,
+        dialog::ROWS,
+    ]
+    .into_iter()
+    .flatten()
+}
+
+/// The actions that hold in a place, in the order of the help.
+pub fn in_place(place: Where) -> impl Iterator<Item = &'static Action> {
+    all().filter(move |action| action.holds.contains(&place))
+}
+
+/// What a key does in a place.
+pub fn resolve(place: Where, key: Key) -> Option<&'static Action> {
+    in_place(place).find(|action| action.keys.contains(&key))
+}
+
+/// The row of an action in a place.
+pub fn row(act: Do, place: Where) -> Option<&'static Action> {
+    in_place(place).find(|action| action.act == act)
+}
+
+/// The key shown for an action, wherever it holds; empty if it has none.
+pub fn key_of(act: Do) -> String {
+    all()
+        .find(|action| action.act == act)
+        .and_then(|action| action.keys.first())
+        .map(Key::to_string)
+        .unwrap_or_default()
+}
+
+/// Always available.
+fn always(_: &Facts) -> Available {
+    Available::Yes
+}
+
+#[cfg(test)]
+mod tests;

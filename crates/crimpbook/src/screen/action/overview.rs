@@ -1,0 +1,15 @@
+//! What holds on the Overview.
+
+use super::{Action, Do, Where, always};
+use crate::screen::keys::Key;
+
+pub(super) const ROWS: &[Action] = &[Action {
+    act: Do::Open,
+    name: "open",
+    label: "go there",
+    help: "Go to what the cursor is on.",
+    holds: &[Where::Overview, Where::Log, Where::Sources],
+    keys: &[Key::Enter],
+    hint: 1,
+    available: always,
+}];

@@ -1,0 +1,113 @@
+//! One line of text being typed: what stands before the cursor and what stands after it.
+
+use unicode_segmentation::UnicodeSegmentation;
+
+/// A line with a cursor.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Editor {
+    before: String,
+    after: String,
+}
+
+impl Editor {
+    /// A line that holds `text`, cursor at its end.
+    pub fn with(text: impl Into<String>) -> Self {
+        Self {
+            before: text.into(),
+            after: String::new(),
+        }
+    }
+
+    /// The whole text.
+    pub fn text(&self) -> String {
+        format!("{}{}", self.before, self.after)
+    }
+
+    /// The text before the cursor.
+    pub fn before(&self) -> &str {
+        &self.before
+    }
+
+    /// Whether nothing is typed.
+    pub fn is_empty(&self) -> bool {
+        self.before.is_empty() && self.after.is_empty()
+    }
+
+    /// Types `text` at the cursor.
+    pub fn insert(&mut self, text: &str) {
+        self.before.push_str(text);
+    }
+
+    /// Takes the grapheme before the cursor.
+    pub fn backspace(&mut self) {
+        self.pop_before();
+    }
+
+    /// Takes the grapheme after the cursor.
+    pub fn delete(&mut self) {
+        self.pop_after();
+    }
+
+    /// One grapheme to the left.
+    pub fn left(&mut self) {
+        let grapheme = self.pop_before();
+        self.after.insert_str(0, &grapheme);
+    }
+
+    /// One grapheme to the right.
+    pub fn right(&mut self) {
+        let grapheme = self.pop_after();
+        self.before.push_str(&grapheme);
+    }
+
+    /// To the start.
+    pub fn home(&mut self) {
+        self.after = self.text();
+        self.before.clear();
+    }
+
+    /// To the end.
+    pub fn end(&mut self) {
+        self.before = self.text();
+        self.after.clear();
+    }
+
+    fn pop_before(&mut self) -> String {
+        let last = self.before.graphemes(true).next_back().unwrap_or("").to_owned();
+        self.before.truncate(self.before.len() - last.len());
+        last
+    }
+
+    fn pop_after(&mut self) -> String {
+        let first = self.after.graphemes(true).next().unwrap_or("").to_owned();
+        self.after.drain(..first.len());
+        first
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn moves_and_edits_by_graphemes() {
+        let mut line = Editor::with("ne\u{301}0.5²");
+        line.left();
+        line.backspace();
+        assert_eq!(line.text(), "ne\u{301}0.²");
+        line.home();
+        line.right();
+        line.delete();
+        assert_eq!((line.text().as_str(), line.before()), ("n0.²", "n"));
+        line.delete();
+        line.end();
+        line.insert("x");
+        assert_eq!(line.text(), "n.²x");
+        line.left();
+        line.end();
+        for _ in 0..9 {
+            line.backspace();
+        }
+        assert!(line.is_empty());
+    }
+}

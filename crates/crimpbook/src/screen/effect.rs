@@ -1,0 +1,59 @@
+//! What the screens ask for, and how the answers come back.
+
+use std::sync::Arc;
+
+use crimpbook_workbook::{check::Report, edit::Edit, log::Entry, model::Key as RecordKey};
+
+use super::keys::Input;
+use crate::session::{Fresh, Kept, Trouble};
+
+/// Something to be done outside of the model.
+#[derive(Debug, Clone)]
+pub enum Effect {
+    /// Keep an edit.
+    Commit(Box<Edit>, Then),
+    /// Take back the last edit of one's own.
+    Undo,
+    /// Do it again.
+    Redo,
+    /// Read a whole entry of the log.
+    Read(u64),
+    /// Run the checks over the book as it is, under this generation number.
+    Check(u64),
+    /// Ring the bell.
+    Bell,
+    /// Leave.
+    Quit,
+}
+
+/// What to do once an edit is kept.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Then {
+    /// Close what lies over the screen.
+    pub close: bool,
+    /// Go to this record.
+    pub go: Option<RecordKey>,
+    /// Move the cursor on to the next.
+    pub advance: bool,
+}
+
+/// Something that happened.
+#[derive(Debug, Clone)]
+pub enum Msg {
+    /// At the terminal.
+    Input(Input),
+    /// An edit was kept.
+    Kept(Kept, Then),
+    /// An edit was not kept; it is given back so that it can be mended.
+    NotKept(Trouble, Option<(Box<Edit>, Then)>),
+    /// An entry of the log was read.
+    Entry(u64, Box<Entry>),
+    /// Something could not be read.
+    Failed(Trouble),
+    /// Another writer changed the workbook.
+    Fresh(Fresh),
+    /// The checks are through with the book of a generation.
+    Checked(u64, Arc<Report>),
+    /// The terminal is gone or the machine stops.
+    Hangup,
+}

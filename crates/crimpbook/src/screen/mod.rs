@@ -1,0 +1,24 @@
+//! The terminal screens: state, update, draw.
+//!
+//! A key becomes an action through one table ([`action`]); [`update`] is pure and gives effects; [`run`] has them done
+//! and takes the answers in as messages; [`view`] reads the model and changes nothing.
+
+pub mod action;
+mod editor;
+pub mod effect;
+mod figures;
+pub mod keys;
+pub mod model;
+mod open;
+mod pen;
+pub mod run;
+mod terminal;
+mod text;
+pub mod theme;
+pub mod update;
+pub mod view;
+
+pub use open::open;
+
+#[cfg(test)]
+mod testkit;

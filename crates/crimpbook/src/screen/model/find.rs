@@ -1,0 +1,206 @@
+//! The finder: anything by number, name, colour or signal, and actions by name.
+
+use crimpbook_workbook::{
+    Book,
+    book::natural,
+    model::{Cavity, Connector, Fuse, Junction, Key, Unit, Wire, WireColour},
+};
+
+use super::Model;
+use crate::screen::{
+    action::{Available, Do, Where, in_place},
+    editor::Editor,
+};
+
+/// How many matches are listed at most.
+const MOST: usize = 60;
+
+/// The finder.
+#[derive(Debug, Clone, Default)]
+pub struct Find {
+    /// What is looked for.
+    pub editor: Editor,
+    /// The match chosen.
+    pub at: usize,
+}
+
+/// What a match leads to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Target {
+    /// A record.
+    Record(Key),
+    /// An action that is available now.
+    Action(Do),
+}
+
+/// Something found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Match {
+    /// Where it leads.
+    pub target: Target,
+    /// Its name.
+    pub name: String,
+    /// What it is.
+    pub what: String,
+    /// A wire's colour.
+    pub colour: Option<WireColour>,
+}
+
+/// What `query` finds, best first: a label typed exactly, labels that begin so, then any words.
+pub fn matches(model: &Model, query: &str) -> Vec<Match> {
+    let query = query.trim().to_lowercase();
+    if query.is_empty() {
+        return Vec::new();
+    }
+    let mut found: Vec<(u8, Match)> = Vec::new();
+    let exact = model.book.find(&query);
+    let words: Vec<&str> = query.split_whitespace().collect();
+    each(&model.book, &mut |key, name, what, hidden| {
+        let low = name.to_lowercase();
+        let rank = if exact == Some(key) {
+            0
+        } else if low.starts_with(&query) {
+            1
+        } else if words.iter().all(|word| {
+            low.contains(word) || what.to_lowercase().contains(word) || hidden.to_lowercase().contains(word)
+        }) {
+            2
+        } else {
+            return;
+        };
+        found.push((
+            rank,
+            Match {
+                target: Target::Record(key),
+                name,
+                what,
+                colour: key
+                    .as_id::<Wire>()
+                    .and_then(|id| model.book.get(id))
+                    .and_then(|wire| wire.colour),
+            },
+        ));
+    });
+    let facts = model.facts();
+    for action in in_place(model.place) {
+        let hit = words.iter().all(|word| {
+            action.label.contains(word) || action.name.contains(word) || action.help.contains(word)
+        });
+        if hit && movable(action.act) && (action.available)(&facts) == Available::Yes {
+            let key = action.keys.first().map(ToString::to_string).unwrap_or_default();
+            found.push((
+                3,
+                Match {
+                    target: Target::Action(action.act),
+                    name: key,
+                    what: action.help.to_owned(),
+                    colour: None,
+                },
+            ));
+        }
+    }
+    found.sort_by_cached_key(|(rank, m)| (*rank, natural(&m.name)));
+    found.truncate(MOST);
+    found.into_iter().map(|(_, m)| m).collect()
+}
+
+/// Whether an action makes sense from the finder: not the cursor, not the finder itself.
+fn movable(act: Do) -> bool {
+    !matches!(
+        act,
+        Do::Up
+            | Do::Down
+            | Do::Left
+            | Do::Right
+            | Do::First
+            | Do::Last
+            | Do::PageUp
+            | Do::PageDown
+            | Do::Find
+            | Do::GoToNumber
+            | Do::Back
+    )
+}
+
+/// Calls `see` with key, name, what it is, and words it is found by but that are not shown.
+fn each(book: &Book, see: &mut dyn FnMut(Key, String, String, String)) {
+    for wire in book.all::<Wire>().values() {
+        let what = format!(
+            "{} {} → {}",
+            wire.signal,
+            book.end_name(wire.from),
+            book.end_name(wire.to)
+        );
+        let hidden = wire
+            .colour
+            .map(|c| format!("{c} {}", c.words()))
+            .unwrap_or_default();
+        see(
+            Key::of(wire.id),
+            wire.label.clone(),
+            what.trim().to_owned(),
+            hidden,
+        );
+    }
+    for cavity in book.all::<Cavity>().values() {
+        let what = format!("{} {}", cavity.name, cavity.decision.words());
+        let hidden = cavity.kind.map(|k| k.words().to_owned()).unwrap_or_default();
+        see(
+            Key::of(cavity.id),
+            book.cavity_name(cavity.id),
+            what.trim().to_owned(),
+            hidden,
+        );
+    }
+    for connector in book.all::<Connector>().values() {
+        let what = format!(
+            "connector of {} {}",
+            book.label_of(connector.unit),
+            connector.name
+        );
+        see(
+            Key::of(connector.id),
+            connector.label.clone(),
+            what.trim().to_owned(),
+            String::new(),
+        );
+    }
+    for unit in book.all::<Unit>().values() {
+        see(
+            Key::of(unit.id),
+            unit.label.clone(),
+            unit.name.clone(),
+            String::new(),
+        );
+    }
+    for junction in book.all::<Junction>().values() {
+        see(
+            Key::of(junction.id),
+            junction.label.clone(),
+            format!("splice or stud {}", junction.place),
+            junction.note.clone(),
+        );
+    }
+    for fuse in book.all::<Fuse>().values() {
+        see(
+            Key::of(fuse.id),
+            fuse.label.clone(),
+            format!(
+                "fuse {} A {}",
+                super::super::figures::number(fuse.rating_a),
+                fuse.feeds
+            ),
+            String::new(),
+        );
+    }
+}
+
+/// The screen on which a record is shown, for the place the person is in now.
+pub fn screen_of(key: Key, now: Where) -> Where {
+    use crimpbook_workbook::model::Kind;
+    match key.kind {
+        Kind::Cavity | Kind::Connector => Where::Face,
+        Kind::Wire if now == Where::Build => Where::Build,
+        _ => Where::Parts,
+    }
+}

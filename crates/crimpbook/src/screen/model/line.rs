@@ -1,0 +1,76 @@
+//! One line being typed, and what it is for.
+
+use crimpbook_workbook::edit::Edit;
+
+use crate::screen::{editor::Editor, effect::Then};
+
+/// One line being typed.
+#[derive(Debug, Clone)]
+pub struct Line {
+    /// What is asked.
+    pub title: String,
+    /// What is typed.
+    pub editor: Editor,
+    /// What it started with; anything else would be lost by leaving.
+    pub started: String,
+    /// What is wrong with it, in a sentence.
+    pub wrong: Option<String>,
+    /// How many whys back; 0: what is being typed.
+    pub back: usize,
+    /// What it is for.
+    pub purpose: Purpose,
+}
+
+/// What a line is for.
+#[derive(Debug, Clone)]
+pub enum Purpose {
+    /// The why of an edit that is ready but for it; it may stay empty where none is needed.
+    Why {
+        /// The edit.
+        edit: Box<Edit>,
+        /// What to do once it is kept.
+        then: Then,
+        /// Whether it must not stay empty.
+        needed: bool,
+    },
+    /// The word that must be typed before something is removed.
+    Word {
+        /// The word.
+        word: String,
+        /// The edit.
+        edit: Box<Edit>,
+        /// What to do once it is kept.
+        then: Then,
+    },
+}
+
+impl Line {
+    /// A line that asks `title`.
+    pub fn new(title: impl Into<String>, purpose: Purpose) -> Self {
+        Self {
+            title: title.into(),
+            editor: Editor::default(),
+            started: String::new(),
+            wrong: None,
+            back: 0,
+            purpose,
+        }
+    }
+
+    /// Asks for a why that may stay empty.
+    pub fn why(title: impl Into<String>, edit: Edit, then: Then) -> Self {
+        Self::new(
+            title,
+            Purpose::Why {
+                edit: Box::new(edit),
+                then,
+                needed: false,
+            },
+        )
+    }
+
+    /// Whether leaving would lose something typed.
+    pub fn typed(&self) -> bool {
+        self.editor.text() != self.started
+    }
+}

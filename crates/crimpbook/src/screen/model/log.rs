@@ -1,0 +1,160 @@
+//! The Log: the entries shown, and one of them in detail.
+
+use crimpbook_workbook::log::{Entry, EntryHead, EntryKind};
+
+use super::Model;
+
+/// State of the Log.
+#[derive(Debug, Clone, Default)]
+pub struct Log {
+    /// The row the cursor is on, the newest is 0.
+    pub at: usize,
+    /// Whether build steps, readings and trials are listed.
+    pub ticks: bool,
+    /// An entry in detail, with how far it is scrolled.
+    pub detail: Option<Detail>,
+}
+
+/// An entry in detail.
+#[derive(Debug, Clone)]
+pub struct Detail {
+    /// Its place in the log.
+    pub seq: u64,
+    /// The whole entry; none while it is being read.
+    pub entry: Option<Box<Entry>>,
+    /// First line shown.
+    pub from: usize,
+}
+
+/// The heads listed, newest first.
+pub fn listed(model: &Model) -> Vec<&EntryHead> {
+    model
+        .heads
+        .iter()
+        .rev()
+        .filter(|head| {
+            model.log.ticks
+                || !matches!(
+                    head.kind,
+                    EntryKind::Progress | EntryKind::Reading | EntryKind::Trial
+                )
+        })
+        .collect()
+}
+
+/// One line of an entry in detail.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Difference {
+    /// The record, on its first line only.
+    pub record: String,
+    /// The field; empty for a record that is made or removed whole.
+    pub field: String,
+    /// What it was.
+    pub was: String,
+    /// What it is.
+    pub is: String,
+}
+
+/// What an entry changed, field by field.
+pub fn differences(model: &Model, entry: &Entry) -> Vec<Difference> {
+    let mut lines = Vec::new();
+    for change in &entry.changes {
+        let Some(key) = change.key() else { continue };
+        // A record that is gone is named as it was in the entry.
+        let label = change
+            .after
+            .as_ref()
+            .or(change.before.as_ref())
+            .map_or("", |record| record.label());
+        let mut record = if label.is_empty() {
+            model.book.name_of(key)
+        } else {
+            format!("{} {label}", key.kind.title())
+        };
+        let (was, is) = (fields(change.before.as_ref()), fields(change.after.as_ref()));
+        if change.before.is_none() || change.after.is_none() {
+            let made = change.before.is_none();
+            lines.push(Difference {
+                record: std::mem::take(&mut record),
+                field: String::new(),
+                was: if made {
+                    String::new()
+                } else {
+                    "was there".to_owned()
+                },
+                is: if made { "made" } else { "removed" }.to_owned(),
+            });
+        }
+        let names: std::collections::BTreeSet<&String> = was.keys().chain(is.keys()).collect();
+        for name in names {
+            let show = |fields: &Fields| {
+                fields
+                    .get(name)
+                    .map(|value| words(model, value))
+                    .unwrap_or_default()
+            };
+            let (before, after) = (show(&was), show(&is));
+            if before != after && name != "id" {
+                lines.push(Difference {
+                    record: std::mem::take(&mut record),
+                    field: name.replace('_', " "),
+                    was: before,
+                    is: after,
+                });
+            }
+        }
+    }
+    lines
+}
+
+type Fields = serde_json::Map<String, serde_json::Value>;
+
+/// A record's fields as the file has them.
+fn fields(record: Option<&crimpbook_workbook::model::Record>) -> Fields {
+    let Some(Ok(serde_json::Value::Object(by_kind))) = record.map(serde_json::to_value) else {
+        return Fields::new();
+    };
+    match by_kind.into_iter().next() {
+        Some((_, serde_json::Value::Object(fields))) => fields,
+        _ => Fields::new(),
+    }
+}
+
+/// A field's value in words: ids become names.
+fn words(model: &Model, value: &serde_json::Value) -> String {
+    use serde_json::Value;
+    match value {
+        Value::Null => String::new(),
+        Value::Bool(yes) => if *yes { "yes" } else { "no" }.to_owned(),
+        Value::Number(n) => n.to_string(),
+        Value::String(text) => name_of(model, text).unwrap_or_else(|| text.clone()),
+        Value::Array(list) => list
+            .iter()
+            .map(|item| words(model, item))
+            .collect::<Vec<_>>()
+            .join(", "),
+        Value::Object(map) => map
+            .iter()
+            .filter(|(_, value)| !value.is_null())
+            .map(|(name, value)| {
+                let value = words(model, value);
+                if matches!(name.as_str(), "cavity" | "junction") {
+                    value
+                } else {
+                    format!("{} {value}", name.replace('_', " "))
+                }
+            })
+            .collect::<Vec<_>>()
+            .join(", "),
+    }
+}
+
+/// The name of the record whose id a text is, if it is one of a kind that people name.
+fn name_of(model: &Model, text: &str) -> Option<String> {
+    use crimpbook_workbook::model::{AnyRow, Id, Key, Kind};
+    let id: Id<AnyRow> = text.parse().ok()?;
+    Kind::ALL.iter().find_map(|kind| {
+        let key = Key { kind: *kind, id };
+        model.book.tables().has(key).then(|| model.book.name_of(key))
+    })
+}

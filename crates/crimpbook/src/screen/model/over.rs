@@ -1,0 +1,40 @@
+//! What lies over a screen: menus, a line or form being typed, the finder, the help.
+
+use super::{find::Find, line::Line};
+use crate::screen::action::Where;
+
+/// Something over the screen that takes the keys.
+#[derive(Debug, Clone)]
+pub enum Over {
+    /// The menu of screens.
+    Menu,
+    /// The menu of decisions.
+    Deciding,
+    /// One line being typed.
+    Line(Line),
+    /// The finder.
+    Find(Find),
+    /// The keys of a place, and how far they are scrolled.
+    Help {
+        /// Whose keys.
+        of: Where,
+        /// First line shown.
+        from: usize,
+    },
+    /// Whether to lose what is typed beneath.
+    Leaving,
+}
+
+impl Over {
+    /// Where a key is typed while this is on top.
+    pub fn place(&self) -> Where {
+        match self {
+            Self::Menu => Where::Menu,
+            Self::Deciding => Where::Deciding,
+            Self::Line(_) => Where::Line,
+            Self::Find(_) => Where::Find,
+            Self::Help { .. } => Where::Help,
+            Self::Leaving => Where::Leaving,
+        }
+    }
+}

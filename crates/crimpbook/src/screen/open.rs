@@ -1,0 +1,146 @@
+//! Opens the screens over a session: threads, terminal, loop.
+
+use std::{
+    io::{self, Write},
+    panic::{AssertUnwindSafe, catch_unwind},
+    sync::{
+        Arc,
+        mpsc::{Receiver, RecvTimeoutError, Sender, channel},
+    },
+    thread,
+    time::Duration,
+};
+
+use chrono::{DateTime, Local, Offset, Utc};
+use crimpbook_workbook::{Book, check::Report, edit::Edit, log::Entry};
+
+use super::{
+    effect::Msg,
+    keys,
+    model::Model,
+    run::{Events, Port, run},
+    terminal::Taken,
+    theme::Look,
+};
+use crate::session::{Fresh, Kept, Session, Trouble};
+
+/// What the checks say of a book; runs on a worker.
+pub type Checks = fn(Arc<Book>) -> Report;
+
+/// Shows the screens until the person leaves.
+///
+/// `seed`: fresh random bits for the ids of new records, other than those of the session.
+///
+/// # Errors
+/// If there is no terminal, or it cannot be written to.
+pub fn open(session: &mut Session, checks: Checks, seed: u128, look: Look) -> io::Result<()> {
+    let mut model = Model::new(
+        Arc::clone(session.book()),
+        session.heads().to_vec(),
+        session.who(),
+        seed,
+        look,
+    );
+    model.offset = Local::now().offset().fix();
+    let (send, receive) = channel();
+    listen_to_signals(&send)?;
+    let title = format!("{} - Crimpbook", model.vehicle());
+    let mut taken = Taken::take(&title)?;
+    listen_to_terminal(&send);
+    let mut port = Outside {
+        session,
+        checks,
+        send,
+    };
+    run(&mut taken.terminal, &mut model, &mut Channel(receive), &mut port)
+}
+
+/// Events from the threads.
+struct Channel(Receiver<Msg>);
+
+impl Events for Channel {
+    fn next(&mut self, most: Duration) -> Option<Msg> {
+        match self.0.recv_timeout(most) {
+            Ok(msg) => Some(msg),
+            Err(RecvTimeoutError::Timeout) => None,
+            Err(RecvTimeoutError::Disconnected) => Some(Msg::Hangup),
+        }
+    }
+}
+
+fn listen_to_terminal(send: &Sender<Msg>) {
+    let send = send.clone();
+    // The thread ends with the program: a read of the terminal cannot be called off.
+    thread::spawn(move || {
+        loop {
+            let msg = match crossterm::event::read() {
+                Ok(event) => keys::from_event(event).map(Msg::Input),
+                Err(_) => Some(Msg::Hangup),
+            };
+            let last = matches!(msg, Some(Msg::Hangup));
+            if msg.is_some_and(|msg| send.send(msg).is_err()) || last {
+                return;
+            }
+        }
+    });
+}
+
+fn listen_to_signals(send: &Sender<Msg>) -> io::Result<()> {
+    use signal_hook::{
+        consts::{SIGHUP, SIGTERM},
+        iterator::Signals,
+    };
+    let send = send.clone();
+    let mut signals = Signals::new([SIGTERM, SIGHUP])?;
+    thread::spawn(move || {
+        if signals.forever().next().is_some() {
+            let _ = send.send(Msg::Hangup);
+        }
+    });
+    Ok(())
+}
+
+/// The world outside: the session, the worker, the terminal's bell.
+struct Outside<'s> {
+    session: &'s mut Session,
+    checks: Checks,
+    send: Sender<Msg>,
+}
+
+impl Port for Outside<'_> {
+    fn now(&mut self) -> DateTime<Utc> {
+        self.session.now()
+    }
+    fn edit(&mut self, edit: Edit) -> Result<Kept, Trouble> {
+        self.session.edit(edit)
+    }
+    fn undo(&mut self) -> Result<Kept, Trouble> {
+        self.session.undo()
+    }
+    fn redo(&mut self) -> Result<Kept, Trouble> {
+        self.session.redo()
+    }
+    fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
+        self.session.entry(seq)
+    }
+    fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
+        self.session.refresh()
+    }
+    fn check(&mut self, generation: u64, book: Arc<Book>) {
+        let (checks, send) = (self.checks, self.send.clone());
+        thread::spawn(move || {
+            // A fault of a check must not take the screens with it.
+            let done = catch_unwind(AssertUnwindSafe(|| checks(book)));
+            let _ = send.send(match done {
+                Ok(report) => Msg::Checked(generation, Arc::new(report)),
+                Err(_) => Msg::Failed(Trouble::File(
+                    "the checks stopped by a fault of the program; what they say is missing".to_owned(),
+                )),
+            });
+        });
+    }
+    fn bell(&mut self) {
+        let mut out = io::stdout();
+        let _ = out.write_all(b"\x07").and_then(|()| out.flush());
+    }
+}

@@ -1,0 +1,162 @@
+//! The loop: an event, an update, its effects, a drawing. Generic over terminal and event source, so that tests run it.
+
+use std::time::Duration;
+
+use chrono::{DateTime, Utc};
+use crimpbook_workbook::{Book, edit::Edit, log::Entry};
+use ratatui::{Terminal, backend::Backend};
+
+use super::{
+    effect::{Effect, Msg},
+    model::Model,
+    update::{check, update},
+    view,
+};
+use crate::session::{Fresh, Kept, Trouble};
+
+/// Where events come from.
+pub trait Events {
+    /// The next event, waiting for at most `most`; none: nothing happened.
+    fn next(&mut self, most: Duration) -> Option<Msg>;
+}
+
+/// What the loop does to the world outside of it.
+pub trait Port {
+    /// The moment.
+    fn now(&mut self) -> DateTime<Utc>;
+    /// Checks and keeps an edit.
+    ///
+    /// # Errors
+    /// A sentence; nothing was written then.
+    fn edit(&mut self, edit: Edit) -> Result<Kept, Trouble>;
+    /// Takes back the last edit of one's own.
+    ///
+    /// # Errors
+    /// A sentence.
+    fn undo(&mut self) -> Result<Kept, Trouble>;
+    /// Does it again.
+    ///
+    /// # Errors
+    /// A sentence.
+    fn redo(&mut self) -> Result<Kept, Trouble>;
+    /// Reads a whole entry of the log.
+    ///
+    /// # Errors
+    /// A sentence.
+    fn entry(&mut self, seq: u64) -> Result<Entry, Trouble>;
+    /// What another writer has done since; none: nothing.
+    ///
+    /// # Errors
+    /// A sentence.
+    fn refresh(&mut self) -> Result<Option<Fresh>, Trouble>;
+    /// Starts the checks over a snapshot; the answer comes as an event of the same generation.
+    fn check(&mut self, generation: u64, book: std::sync::Arc<Book>);
+    /// Rings the bell.
+    fn bell(&mut self);
+}
+
+/// How often another writer is looked for.
+const LOOK: Duration = Duration::from_millis(500);
+
+/// Runs the screens until the person leaves.
+///
+/// # Errors
+/// If the terminal cannot be written to.
+pub fn run<B: Backend>(
+    terminal: &mut Terminal<B>,
+    model: &mut Model,
+    events: &mut dyn Events,
+    port: &mut dyn Port,
+) -> Result<(), B::Error> {
+    model.now = port.now();
+    draw(terminal, model)?;
+    let started = check(model);
+    if settle(model, started, port) {
+        return Ok(());
+    }
+    loop {
+        let Some(msg) = events.next(LOOK) else {
+            match port.refresh() {
+                Ok(None) => continue,
+                Ok(Some(fresh)) => {
+                    if settle_msg(model, Msg::Fresh(fresh), port) {
+                        return Ok(());
+                    }
+                }
+                Err(trouble) => {
+                    // Said once, not twice a second.
+                    let sentence = trouble.to_string();
+                    if model.note.as_ref().is_some_and(|n| n.words == sentence) {
+                        continue;
+                    }
+                    model.complain(sentence);
+                }
+            }
+            draw(terminal, model)?;
+            continue;
+        };
+        model.now = port.now();
+        if settle_msg(model, msg, port) {
+            return Ok(());
+        }
+        // What is waiting already is taken in before the next drawing, as when text is pasted key by key.
+        while let Some(msg) = events.next(Duration::ZERO) {
+            if settle_msg(model, msg, port) {
+                return Ok(());
+            }
+        }
+        draw(terminal, model)?;
+    }
+}
+
+fn draw<B: Backend>(terminal: &mut Terminal<B>, model: &Model) -> Result<(), B::Error> {
+    terminal.draw(|frame| {
+        let area = frame.area();
+        if let Some(cursor) = view::draw(model, area, frame.buffer_mut()) {
+            frame.set_cursor_position(cursor);
+        }
+    })?;
+    Ok(())
+}
+
+fn settle_msg(model: &mut Model, msg: Msg, port: &mut dyn Port) -> bool {
+    let effects = update(model, msg);
+    settle(model, effects, port)
+}
+
+/// Does effects and takes in their answers until nothing is left; true: leave.
+fn settle(model: &mut Model, effects: Vec<Effect>, port: &mut dyn Port) -> bool {
+    let mut waiting: std::collections::VecDeque<Effect> = effects.into();
+    while let Some(effect) = waiting.pop_front() {
+        let answer = match effect {
+            Effect::Quit => return true,
+            Effect::Commit(edit, then) => match port.edit((*edit).clone()) {
+                Ok(kept) => Msg::Kept(kept, then),
+                Err(trouble) => Msg::NotKept(trouble, Some((edit, then))),
+            },
+            Effect::Undo => kept(port.undo()),
+            Effect::Redo => kept(port.redo()),
+            Effect::Read(seq) => match port.entry(seq) {
+                Ok(entry) => Msg::Entry(seq, Box::new(entry)),
+                Err(trouble) => Msg::Failed(trouble),
+            },
+            Effect::Check(generation) => {
+                port.check(generation, std::sync::Arc::clone(&model.book));
+                continue;
+            }
+            Effect::Bell => {
+                port.bell();
+                continue;
+            }
+        };
+        waiting.extend(update(model, answer));
+    }
+    false
+}
+
+fn kept(result: Result<Kept, Trouble>) -> Msg {
+    match result {
+        Ok(kept) => Msg::Kept(kept, super::effect::Then::default()),
+        Err(trouble) => Msg::NotKept(trouble, None),
+    }
+}

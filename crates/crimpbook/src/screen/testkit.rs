@@ -1,0 +1,299 @@
+//! What the tests of the screens stand on: a small fixed book, a port in memory, keys as text, screens as text and styles.
+
+use std::{collections::VecDeque, fmt::Write as _, sync::Arc, time::Duration};
+
+use chrono::{DateTime, TimeDelta, Utc};
+use crimpbook_workbook::{
+    Book,
+    check::{CannotCheck, Finding, Level, Report},
+    edit::Edit,
+    log::Entry,
+    model::*,
+};
+use ratatui::{
+    Terminal,
+    backend::TestBackend,
+    buffer::Buffer,
+    layout::Rect,
+    style::{Color, Modifier, Style},
+};
+
+use super::{
+    effect::Msg,
+    keys::{Input, Key},
+    model::Model,
+    run::{Events, Port, run},
+    theme::Look,
+    view,
+};
+use crate::session::{Fresh, Kept, Memory, Session, Trouble};
+
+pub mod small;
+
+/// The fixed moment of the tests.
+pub fn moment() -> DateTime<Utc> {
+    DateTime::UNIX_EPOCH + TimeDelta::days(20_000)
+}
+
+/// A whole program on a test terminal, without threads.
+pub struct Bench {
+    pub session: Session,
+    pub model: Model,
+    size: (u16, u16),
+}
+
+impl Bench {
+    /// The screens over a book in memory, at 80 by 24.
+    pub fn over(book: Book) -> Self {
+        let session = Session::new(Box::new(Memory::default()), book, Vec::new(), "Ann", 11, moment);
+        Self::of(session)
+    }
+
+    /// The screens over a session.
+    pub fn of(session: Session) -> Self {
+        let model = Model::new(
+            Arc::clone(session.book()),
+            session.heads().to_vec(),
+            session.who(),
+            12,
+            Look::default(),
+        );
+        Self {
+            session,
+            model,
+            size: (80, 24),
+        }
+    }
+
+    /// The program left and started again on the same file.
+    pub fn restart(self) -> Self {
+        Self::of(self.session)
+    }
+
+    /// Types keys, as [`keys`] reads them, through the real loop.
+    pub fn press(&mut self, typed: &str) -> &mut Self {
+        let mut events = Script(
+            keys(typed)
+                .into_iter()
+                .map(|k| Msg::Input(Input::Key(k)))
+                .collect(),
+        );
+        self.play(&mut events);
+        self
+    }
+
+    /// Types a text letter by letter.
+    pub fn type_text(&mut self, text: &str) -> &mut Self {
+        let mut events = Script(
+            text.chars()
+                .map(|c| Msg::Input(Input::Key(Key::Char(c))))
+                .collect(),
+        );
+        self.play(&mut events);
+        self
+    }
+
+    /// Pastes a text.
+    pub fn paste(&mut self, text: &str) -> &mut Self {
+        self.play(&mut Script(VecDeque::from([Msg::Input(Input::Paste(
+            text.to_owned(),
+        ))])));
+        self
+    }
+
+    fn play(&mut self, events: &mut Script) {
+        let backend = TestBackend::new(self.size.0, self.size.1);
+        let mut terminal = Terminal::new(backend).unwrap();
+        let mut port = InTest {
+            session: &mut self.session,
+            report: None,
+        };
+        run(&mut terminal, &mut self.model, events, &mut port).unwrap();
+        // The checks' answer comes as an event, which the script has none of.
+        if let Some((generation, report)) = port.report {
+            super::update::update(&mut self.model, Msg::Checked(generation, Arc::new(report)));
+        }
+    }
+
+    /// The book as it is kept.
+    pub fn book(&self) -> &Book {
+        self.session.book()
+    }
+
+    /// The screen as text.
+    pub fn screen(&self, width: u16, height: u16) -> String {
+        text_of(&self.buffer(width, height))
+    }
+
+    /// The screen as text, and below it a map of its styles.
+    pub fn screen_and_styles(&self, width: u16, height: u16) -> String {
+        let buffer = self.buffer(width, height);
+        format!("{}{}", text_of(&buffer), styles_of(&buffer))
+    }
+
+    /// What is drawn.
+    pub fn buffer(&self, width: u16, height: u16) -> Buffer {
+        let area = Rect::new(0, 0, width, height);
+        let mut buffer = Buffer::empty(area);
+        view::draw(&self.model, area, &mut buffer);
+        buffer
+    }
+}
+
+/// Keys from text: a character each, `<Enter>`, `<Esc>`, `<Space>` … for the others.
+pub fn keys(typed: &str) -> Vec<Key> {
+    let mut keys = Vec::new();
+    let mut rest = typed.chars();
+    while let Some(c) = rest.next() {
+        keys.push(if c == '<' {
+            let name: String = rest.by_ref().take_while(|c| *c != '>').collect();
+            named(&name)
+        } else {
+            Key::Char(c)
+        });
+    }
+    keys
+}
+
+fn named(name: &str) -> Key {
+    match name {
+        "Space" => Key::Char(' '),
+        "Enter" => Key::Enter,
+        "Esc" => Key::Esc,
+        "Tab" => Key::Tab,
+        "BackTab" => Key::BackTab,
+        "Back" => Key::Backspace,
+        "Del" => Key::Delete,
+        "Left" => Key::Left,
+        "Right" => Key::Right,
+        "Up" => Key::Up,
+        "Down" => Key::Down,
+        "Home" => Key::Home,
+        "End" => Key::End,
+        "PgUp" => Key::PageUp,
+        "PgDn" => Key::PageDown,
+        other => panic!("no key is called {other}"),
+    }
+}
+
+/// Events from a script; then the person hangs up.
+struct Script(VecDeque<Msg>);
+
+impl Events for Script {
+    fn next(&mut self, most: Duration) -> Option<Msg> {
+        match self.0.pop_front() {
+            None if most.is_zero() => None,
+            msg => msg.or(Some(Msg::Hangup)),
+        }
+    }
+}
+
+/// The world outside, in memory.
+struct InTest<'s> {
+    session: &'s mut Session,
+    report: Option<(u64, Report)>,
+}
+
+impl Port for InTest<'_> {
+    fn now(&mut self) -> DateTime<Utc> {
+        self.session.now()
+    }
+    fn edit(&mut self, edit: Edit) -> Result<Kept, Trouble> {
+        self.session.edit(edit)
+    }
+    fn undo(&mut self) -> Result<Kept, Trouble> {
+        self.session.undo()
+    }
+    fn redo(&mut self) -> Result<Kept, Trouble> {
+        self.session.redo()
+    }
+    fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
+        self.session.entry(seq)
+    }
+    fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
+        self.session.refresh()
+    }
+    fn check(&mut self, generation: u64, book: Arc<Book>) {
+        self.report = Some((generation, report(&book)));
+    }
+    fn bell(&mut self) {}
+}
+
+/// What the checks say in tests: fixed, so that a new check does not change every screen.
+fn report(book: &Book) -> Report {
+    let mut report = Report::default();
+    if let Some(wire) = book.index().labelled::<Wire>("W44") {
+        report.findings.push(Finding::new(
+            "fuse-above-wire",
+            Level::Stop,
+            wire,
+            "F6 10 A is too much for W44, 0.35 mm².",
+        ));
+    }
+    if let Some(unit) = book.index().labelled::<Unit>("DI") {
+        let missing = "the current of the lamps".to_owned();
+        report.cannot_check.push(CannotCheck {
+            checks: vec!["running-current"],
+            place: crimpbook_workbook::model::Key::of(unit),
+            missing,
+        });
+    }
+    report
+}
+
+/// A screen as lines of text.
+pub fn text_of(buffer: &Buffer) -> String {
+    let mut text = String::new();
+    for y in 0..buffer.area.height {
+        let mut line = String::new();
+        for x in 0..buffer.area.width {
+            line.push_str(buffer[(x, y)].symbol());
+        }
+        text.push_str(line.trim_end());
+        text.push('\n');
+    }
+    text
+}
+
+/// The styles of a screen: a letter a style, and what each letter means.
+pub fn styles_of(buffer: &Buffer) -> String {
+    let mut legend: Vec<Style> = vec![Buffer::empty(Rect::new(0, 0, 1, 1))[(0, 0)].style()];
+    let mut map = String::new();
+    for y in 0..buffer.area.height {
+        let mut line = String::new();
+        for x in 0..buffer.area.width {
+            let style = buffer[(x, y)].style();
+            let at = legend
+                .iter()
+                .position(|known| *known == style)
+                .unwrap_or_else(|| {
+                    legend.push(style);
+                    legend.len() - 1
+                });
+            line.push(if at == 0 {
+                '.'
+            } else {
+                char::from(b'a' + (at as u8 - 1) % 26)
+            });
+        }
+        map.push_str(line.trim_end_matches('.'));
+        map.push('\n');
+    }
+    for (at, style) in legend.iter().enumerate().skip(1) {
+        let _ = write!(map, "{} =", char::from(b'a' + (at as u8 - 1) % 26));
+        for (what, colour) in [("", style.fg), (" on", style.bg)] {
+            if let Some(colour) = colour.filter(|c| *c != Color::Reset) {
+                let _ = write!(map, "{what} {colour}");
+            }
+        }
+        for (name, _) in style
+            .add_modifier
+            .iter_names()
+            .filter(|(_, m)| *m != Modifier::empty())
+        {
+            let _ = write!(map, " {}", name.to_lowercase());
+        }
+        map.push('\n');
+    }
+    map
+}

@@ -1,0 +1,110 @@
+//! What lies over the screen: menus, text being typed, the help.
+
+use super::{everywhere::go_to, find, line};
+use crate::screen::{
+    action::{Do, Where},
+    editor::Editor,
+    effect::Effect,
+    model::{Model, over::Over},
+};
+
+/// Types text into what is on top.
+pub fn insert(model: &mut Model, text: &str) {
+    if let Some(editor) = editor(model) {
+        editor.insert(text);
+        touched(model);
+    }
+}
+
+/// The line being typed, if there is one.
+fn editor(model: &mut Model) -> Option<&mut Editor> {
+    match model.over.last_mut()? {
+        Over::Line(line) => Some(&mut line.editor),
+        Over::Find(find) => Some(&mut find.editor),
+        _ => None,
+    }
+}
+
+/// What is said about the text is about the text before.
+fn touched(model: &mut Model) {
+    match model.over.last_mut() {
+        Some(Over::Line(line)) => line.wrong = None,
+        Some(Over::Find(find)) => find.at = 0,
+        _ => {}
+    }
+}
+
+pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
+    match act {
+        Do::GoOverview => menu(model, Where::Overview),
+        Do::GoFace => menu(model, Where::Face),
+        Do::GoSources => menu(model, Where::Sources),
+        Do::GoBuild => menu(model, Where::Build),
+        Do::GoLog => menu(model, Where::Log),
+        Do::GoParts => menu(model, Where::Parts),
+        Do::CloseMenu | Do::CloseHelp | Do::KeepText => {
+            model.over.pop();
+        }
+        Do::LoseText => {
+            model.over.pop();
+            model.over.pop();
+        }
+        Do::HelpDown | Do::HelpUp => scroll(model, act),
+        Do::Cancel => cancel(model),
+        Do::Accept => return line::accept(model),
+        Do::EarlierText => line::earlier(model),
+        Do::LaterText => line::later(model),
+        Do::TakeMatch => return find::take(model),
+        Do::NextMatch | Do::PreviousMatch => find::choose(model, act),
+        Do::EraseBefore | Do::EraseAfter => {
+            if let Some(editor) = editor(model) {
+                if act == Do::EraseBefore {
+                    editor.backspace();
+                } else {
+                    editor.delete();
+                }
+            }
+            touched(model);
+        }
+        Do::TextLeft | Do::TextRight | Do::TextStart | Do::TextEnd => {
+            if let Some(editor) = editor(model) {
+                match act {
+                    Do::TextLeft => editor.left(),
+                    Do::TextRight => editor.right(),
+                    Do::TextStart => editor.home(),
+                    _ => editor.end(),
+                }
+            }
+        }
+        _ => {}
+    }
+    Vec::new()
+}
+
+fn menu(model: &mut Model, place: Where) {
+    model.over.pop();
+    go_to(model, place);
+}
+
+fn scroll(model: &mut Model, act: Do) {
+    if let Some(Over::Help { of, from }) = model.over.last_mut() {
+        let lines = crate::screen::action::in_place(*of).count();
+        *from = if act == Do::HelpDown {
+            (*from + 5).min(lines.saturating_sub(5))
+        } else {
+            from.saturating_sub(5)
+        };
+    }
+}
+
+fn cancel(model: &mut Model) {
+    let typed = match model.over.last() {
+        Some(Over::Line(line)) => line.typed(),
+        _ => false,
+    };
+    if typed {
+        model.over.push(Over::Leaving);
+    } else {
+        model.over.pop();
+    }
+}

@@ -1,0 +1,66 @@
+//! One line being typed.
+
+use crate::screen::{
+    editor::Editor,
+    effect::{Effect, Then},
+    model::{Model, line::Purpose, over::Over},
+};
+
+/// Takes what is typed.
+pub fn accept(model: &mut Model) -> Vec<Effect> {
+    let Some(Over::Line(line)) = model.over.last_mut() else {
+        return Vec::new();
+    };
+    let text = line.editor.text().trim().to_owned();
+    match &line.purpose {
+        Purpose::Why { needed: true, .. } if text.is_empty() => {
+            line.wrong = Some("a why is needed here; a few words will do".to_owned());
+            Vec::new()
+        }
+        Purpose::Why { edit, then, .. } => {
+            let edit = Box::new((**edit).clone().because(text));
+            vec![Effect::Commit(edit, Then { close: true, ..*then })]
+        }
+        Purpose::Word { word, edit, then } => {
+            if text.eq_ignore_ascii_case(word) {
+                vec![Effect::Commit(edit.clone(), Then { close: true, ..*then })]
+            } else {
+                line.wrong = Some(format!("type the word {word} to go through with it"));
+                Vec::new()
+            }
+        }
+    }
+}
+
+/// Puts an earlier why into the line.
+pub fn earlier(model: &mut Model) {
+    step(model, 1);
+}
+
+/// Back towards what was typed.
+pub fn later(model: &mut Model) {
+    step(model, -1);
+}
+
+fn step(model: &mut Model, by: isize) {
+    let whys = model.whys.clone();
+    let Some(Over::Line(line)) = model.over.last_mut() else {
+        return;
+    };
+    if !matches!(line.purpose, Purpose::Why { .. }) {
+        return;
+    }
+    // What was typed itself must not be lost by looking back.
+    if line.back == 0 && line.typed() {
+        return;
+    }
+    let back = line.back.saturating_add_signed(by).min(whys.len());
+    let text = if back == 0 {
+        line.started.clone()
+    } else {
+        whys.iter().rev().nth(back - 1).cloned().unwrap_or_default()
+    };
+    line.back = back;
+    line.editor = Editor::with(text);
+    line.wrong = None;
+}

@@ -1,0 +1,159 @@
+//! What a message makes of the model. Pure: what has to happen outside is given back as effects.
+
+mod dialog;
+mod everywhere;
+mod find;
+mod line;
+mod log;
+mod overview;
+
+use super::{
+    action::{Available, Do, Where, resolve},
+    effect::{Effect, Msg, Then},
+    keys::{Input, Key, one_line},
+    model::{
+        Model,
+        line::{Line, Purpose},
+        over::Over,
+    },
+};
+use crate::session::{Kept, Trouble};
+use crimpbook_workbook::edit::{Edit, Refusal};
+
+pub use everywhere::go_to;
+
+/// Takes in a message.
+pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
+    match msg {
+        Msg::Input(Input::Key(key)) => press(model, key),
+        Msg::Input(Input::Paste(text)) => {
+            paste(model, &text);
+            Vec::new()
+        }
+        Msg::Input(Input::Resize) => Vec::new(),
+        Msg::Kept(kept, then) => kept_edit(model, kept, then),
+        Msg::NotKept(trouble, edit) => {
+            not_kept(model, trouble, edit);
+            Vec::new()
+        }
+        Msg::Entry(seq, entry) => {
+            if let Some(detail) = model.log.detail.as_mut().filter(|d| d.seq == seq) {
+                detail.entry = Some(entry);
+            }
+            Vec::new()
+        }
+        Msg::Failed(trouble) => {
+            model.complain(trouble.to_string());
+            Vec::new()
+        }
+        Msg::Fresh(fresh) => {
+            model.book = fresh.book;
+            model.heads = fresh.heads;
+            model.say("somebody else changed this workbook; what you see is up to date");
+            check(model)
+        }
+        Msg::Checked(generation, report) => {
+            // A result about an older book is dropped; the newer one is on its way.
+            if generation == model.findings.generation {
+                model.findings.report = Some(report);
+                model.findings.running = false;
+            }
+            Vec::new()
+        }
+        Msg::Hangup => vec![Effect::Quit],
+    }
+}
+
+/// Asks for the checks of the book as it is now.
+pub fn check(model: &mut Model) -> Vec<Effect> {
+    model.findings.generation += 1;
+    model.findings.running = true;
+    vec![Effect::Check(model.findings.generation)]
+}
+
+fn press(model: &mut Model, key: Key) -> Vec<Effect> {
+    let place = model.place_of_keys();
+    match resolve(place, key) {
+        Some(action) => {
+            model.note = None;
+            match (action.available)(&model.facts()) {
+                Available::Yes => perform(model, action.act, key),
+                Available::No(why) => {
+                    model.complain(format!("{}: {why}", action.label));
+                    Vec::new()
+                }
+            }
+        }
+        None => {
+            if let (true, Key::Char(c)) = (place.takes_text(), key) {
+                dialog::insert(model, c.encode_utf8(&mut [0; 4]));
+            }
+            Vec::new()
+        }
+    }
+}
+
+fn paste(model: &mut Model, text: &str) {
+    let (text, dropped) = one_line(text);
+    if model.place_of_keys().takes_text() {
+        dialog::insert(model, &text);
+        if dropped {
+            model.complain("control characters in what was pasted were left out");
+        }
+    } else {
+        model.complain("nothing takes text here; open a form or the finder first, then paste");
+    }
+}
+
+/// Does an action. `key` is the key that asked for it.
+pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
+    if model.over.is_empty() {
+        let own = match model.place {
+            Where::Overview => overview::perform(model, act),
+            Where::Log => log::perform(model, act),
+            _ => None,
+        };
+        if let Some(effects) = own {
+            return effects;
+        }
+        return everywhere::perform(model, act, key);
+    }
+    dialog::perform(model, act)
+}
+
+fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
+    model.book = kept.book;
+    model.remember_why(&kept.head.why);
+    model.say(kept.head.title.clone());
+    model.heads.push(kept.head);
+    if then.close {
+        model.over.clear();
+    }
+    if let Some(key) = then.go {
+        everywhere::show(model, key);
+    }
+    check(model)
+}
+
+fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>) {
+    let sentence = trouble.to_string();
+    match (trouble, edit) {
+        (Trouble::Refused(Refusal::WhyNeeded { .. }), Some((edit, then))) => {
+            model.over.push(Over::Line(Line::new(
+                sentence,
+                Purpose::Why {
+                    edit,
+                    then,
+                    needed: true,
+                },
+            )));
+        }
+        _ => match model.over.last_mut() {
+            Some(Over::Line(line)) => line.wrong = Some(sentence),
+            _ => model.complain(sentence),
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests;

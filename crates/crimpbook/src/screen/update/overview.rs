@@ -1,0 +1,36 @@
+//! The Overview.
+
+use super::everywhere::{go_to, move_cursor, show};
+use crate::screen::{
+    action::{Do, Where},
+    effect::Effect,
+    model::{
+        Model,
+        overview::{To, rows},
+    },
+};
+
+pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
+    let rows = rows(model);
+    if move_cursor(&mut model.overview.at, rows.len(), act) {
+        return Some(Vec::new());
+    }
+    match act {
+        Do::Open => {
+            let to = rows.get(model.overview.at).map(|row| row.to)?;
+            match to {
+                To::Record(key) => show(model, key),
+                To::Build => go_to(model, Where::Build),
+                To::OpenSources => go_to(model, Where::Sources),
+                To::NewUnit => go_to(model, Where::Parts),
+                To::Entry(seq) => {
+                    go_to(model, Where::Log);
+                    return Some(super::log::open(model, seq));
+                }
+                To::Nowhere => model.complain("this finding names no record to go to"),
+            }
+            Some(Vec::new())
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,134 @@
+//! What lies over the screen: a drawer at the lower edge with a thin rule above it.
+
+use ratatui::layout::Position;
+
+use crate::screen::{
+    action::{Where, in_place},
+    model::{
+        Model,
+        find::{Find, matches},
+        line::Line,
+        over::Over,
+    },
+    pen::Pen,
+    text,
+};
+
+/// Draws what is on top of the screen; gives where the cursor belongs.
+pub fn draw(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
+    match model.over.last()? {
+        Over::Menu => menu(body, Where::Menu, "go to"),
+        Over::Deciding => menu(body, Where::Deciding, "decide"),
+        Over::Line(line) => return draw_line(body, line),
+        Over::Find(find) => return draw_find(model, body, find),
+        Over::Help { .. } => {}
+        Over::Leaving => {
+            let mut pen = drawer(body, 2, "leave?");
+            let plain = pen.look().plain();
+            pen.put(1, 0, "What is typed would be lost.", plain);
+        }
+    }
+    None
+}
+
+/// A part of `body` at its lower edge, cleared, with a rule above.
+fn drawer<'p>(body: &'p mut Pen<'_>, lines: u16, title: &str) -> Pen<'p> {
+    let (width, height) = (body.width(), body.height());
+    let lines = (lines + 1).min(height);
+    let mut pen = body.part(0, height - lines, width, lines);
+    pen.clear();
+    pen.rule(0, title);
+    body.part(0, height - lines + 1, width, lines.saturating_sub(1))
+}
+
+fn menu(body: &mut Pen<'_>, place: Where, title: &str) {
+    let rows: Vec<_> = in_place(place).collect();
+    let mut pen = drawer(body, u16::try_from(rows.len()).unwrap_or(u16::MAX), title);
+    let look = pen.look();
+    for (line, action) in (0u16..).zip(rows) {
+        let key = action.keys.first().map(ToString::to_string).unwrap_or_default();
+        pen.put(2, line, &key, look.accent());
+        pen.put(7, line, action.label, look.strong());
+        pen.put(18, line, action.help, look.plain());
+    }
+}
+
+fn draw_line(body: &mut Pen<'_>, line: &Line) -> Option<Position> {
+    let wide = usize::from(body.width().saturating_sub(2));
+    let title = text::wrap(&line.title, wide);
+    let lines = u16::try_from(title.len()).unwrap_or(1) + 2;
+    let mut pen = drawer(body, lines, "");
+    let look = pen.look();
+    let mut y = 0;
+    for part in &title {
+        pen.put(1, y, part, look.strong());
+        y += 1;
+    }
+    let cursor = field(&mut pen, 1, y, &line.editor);
+    if let Some(wrong) = &line.wrong {
+        let x = pen.put(1, y + 1, "!", look.accent());
+        pen.put(x + 1, y + 1, wrong, look.strong());
+    }
+    cursor
+}
+
+/// A line of text with its cursor in sight.
+pub fn field(pen: &mut Pen<'_>, x: u16, y: u16, editor: &crate::screen::editor::Editor) -> Option<Position> {
+    let look = pen.look();
+    let x = pen.put(x, y, "› ", look.accent());
+    let room = usize::from(pen.width().saturating_sub(x + 1)).max(1);
+    let before = text::width(&look.spell(editor.before()));
+    // Text longer than the line is shown from further right, so that the cursor is always seen.
+    let hidden = before.saturating_sub(room.saturating_sub(1));
+    let shown = skip_columns(&look.spell(&editor.text()), hidden);
+    pen.put(x, y, &shown, look.plain());
+    let at = x.saturating_add(u16::try_from(before - hidden).unwrap_or(u16::MAX));
+    // The cursor is drawn as well, since some terminals hide their own.
+    pen.tint(at, y, 1, look.focus());
+    pen.at(at, y)
+}
+
+fn skip_columns(words: &str, columns: usize) -> String {
+    use unicode_segmentation::UnicodeSegmentation;
+    let mut skipped = 0;
+    words
+        .graphemes(true)
+        .skip_while(|grapheme| {
+            let skip = skipped < columns;
+            skipped += text::width(grapheme);
+            skip
+        })
+        .collect()
+}
+
+fn draw_find(model: &Model, body: &mut Pen<'_>, find: &Find) -> Option<Position> {
+    let found = matches(model, &find.editor.text());
+    let room = usize::from(body.height().saturating_sub(4)).min(12);
+    let most = found.len().clamp(1, room.max(1));
+    let mut pen = drawer(body, u16::try_from(most + 1).unwrap_or(1), "find");
+    let look = pen.look();
+    let cursor = field(&mut pen, 1, 0, &find.editor);
+    let from = super::first_row(find.at, found.len(), most);
+    for (line, (at, m)) in (1u16..).zip(found.iter().enumerate().skip(from).take(most)) {
+        let chosen = at == find.at;
+        pen.put(1, line, if chosen { "▸" } else { " " }, look.accent());
+        pen.put_most(3, line, 12, &m.name, look.strong());
+        let mut x = 16;
+        if let Some(colour) = m.colour {
+            x = pen.wire_colour(x, line, colour, look.plain()) + 1;
+        }
+        pen.put(x, line, &m.what, look.plain());
+        if chosen {
+            pen.tint(3, line, pen.width().saturating_sub(4), look.focus());
+        }
+    }
+    if found.is_empty() {
+        let words = if find.editor.is_empty() {
+            "A wire's number, a cavity, a unit, a colour, a signal, or the name of an action."
+        } else {
+            "Nothing here is called so."
+        };
+        pen.put(3, 1, words, look.quiet());
+    }
+    cursor
+}

@@ -1,0 +1,41 @@
+//! The bottom line: the keys that do something here and now.
+
+use crate::screen::{
+    action::{Available, in_place},
+    model::Model,
+    pen::Pen,
+    text::width,
+};
+
+pub fn draw(model: &Model, pen: &mut Pen<'_>) {
+    let facts = model.facts();
+    let place = model.place_of_keys();
+    let mut rows: Vec<_> = in_place(place)
+        .filter(|a| a.hint > 0 && (a.available)(&facts) == Available::Yes)
+        .collect();
+    rows.sort_by_key(|a| a.hint);
+    let words: Vec<(String, &str)> = rows
+        .iter()
+        .filter_map(|a| Some((a.keys.first()?.to_string(), a.label)))
+        .collect();
+    // The last two, how to leave and how to get help, keep their place; what does not fit is dropped before them.
+    let look = pen.look();
+    let need = |hint: &(String, &str)| width(&look.spell(&hint.0)) + 1 + width(hint.1) + 3;
+    let kept = words.len().min(2);
+    let (front, tail) = words.split_at(words.len() - kept);
+    let mut room = usize::from(pen.width().saturating_sub(2)).saturating_sub(tail.iter().map(need).sum());
+    let mut shown: Vec<&(String, &str)> = Vec::new();
+    for hint in front {
+        if need(hint) > room {
+            break;
+        }
+        room -= need(hint);
+        shown.push(hint);
+    }
+    shown.extend(tail);
+    let mut x = 1;
+    for (key, label) in shown {
+        x = pen.put(x, 0, key, look.accent());
+        x = pen.put(x + 1, 0, label, look.plain()) + 3;
+    }
+}

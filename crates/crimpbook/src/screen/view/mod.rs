@@ -1,0 +1,122 @@
+//! Draws the model; changes nothing.
+
+mod dialog;
+mod help;
+mod hints;
+mod log;
+mod overview;
+
+use ratatui::{
+    buffer::Buffer,
+    layout::{Position, Rect},
+};
+
+use super::{
+    action::{Do, Where, key_of},
+    model::Model,
+    pen::Pen,
+    text,
+};
+
+/// Lines that the frame takes: heading, rule, note, keys.
+const FRAME: u16 = 4;
+/// Below this a window shows only what is left out and how to leave.
+const LEAST: (u16, u16) = (36, 8);
+
+/// Draws everything; gives where the terminal's own cursor belongs.
+pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> {
+    let mut pen = Pen::new(buffer, area, model.look);
+    let cursor = if area.width < LEAST.0 || area.height < LEAST.1 {
+        too_small(&mut pen);
+        None
+    } else {
+        let (width, height) = (pen.width(), pen.height());
+        heading(model, &mut pen);
+        let mut body = pen.part(0, 2, width, height - FRAME);
+        let mut cursor = match model.over.last() {
+            Some(super::model::over::Over::Help { of, from }) => {
+                help::draw(model, &mut body, *of, *from);
+                None
+            }
+            _ => place(model, &mut body),
+        };
+        if let Some(over) = dialog::draw(model, &mut body) {
+            cursor = Some(over);
+        }
+        note(model, &mut pen.part(0, height - 2, width, 1));
+        hints::draw(model, &mut pen.part(0, height - 1, width, 1));
+        cursor
+    };
+    model.look.finish(buffer);
+    cursor
+}
+
+fn place(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
+    match model.place {
+        Where::Log => log::draw(model, body),
+        _ => overview::draw(model, body),
+    }
+}
+
+fn too_small(pen: &mut Pen<'_>) {
+    let plain = pen.look().plain();
+    let words = format!(
+        "Window too small for the screens: 80 by 24 shows all, {} by {} the least. {} quits.",
+        LEAST.0,
+        LEAST.1,
+        key_of(Do::Quit)
+    );
+    if pen.height() <= 5 || pen.width() < 24 {
+        pen.put(0, 0, &format!("{} quits", key_of(Do::Quit)), plain);
+        pen.put(0, 1, "too small", plain);
+    } else {
+        pen.paragraph(0, 0, &words, plain);
+    }
+}
+
+fn heading(model: &Model, pen: &mut Pen<'_>) {
+    let look = pen.look();
+    let width = pen.width();
+    let mut x = 1;
+    for screen in Where::ALL.iter().filter(|place| Where::is_screen(**place)) {
+        let words = format!(" {} ", screen.words());
+        // In a narrow window only the screen shown is named.
+        if *screen == model.place {
+            x = pen.put(x, 0, &words, look.focus().patch(look.strong()));
+        } else if width >= 60 {
+            x = pen.put(x, 0, &words, look.plain());
+        }
+    }
+    let mut right = model.vehicle().to_owned();
+    if let Some(letter) = model.book.revision() {
+        right.push_str(&format!(", rev {letter}"));
+    }
+    let room = usize::from(width.saturating_sub(x + 3));
+    pen.put_left_of(width.saturating_sub(1), 0, &text::fit(&right, room), look.quiet());
+    pen.rule(1, "");
+}
+
+fn note(model: &Model, pen: &mut Pen<'_>) {
+    let look = pen.look();
+    if let Some(note) = &model.note {
+        let mark = if note.trouble { "!" } else { "›" };
+        let style = if note.trouble { look.strong() } else { look.plain() };
+        let x = pen.put(1, 0, mark, look.accent());
+        pen.put(x + 1, 0, &note.words, style);
+    } else if let Some(words) = left_out(pen.width()) {
+        pen.put(1, 0, words, look.quiet());
+    }
+}
+
+/// What a window of this width does not show.
+fn left_out(width: u16) -> Option<&'static str> {
+    (width < 60).then_some("narrow window: cards and columns are left out")
+}
+
+/// The first row shown, so that row `at` of `count` is in sight among `room` lines.
+fn first_row(at: usize, count: usize, room: usize) -> usize {
+    at.saturating_sub(room / 2).min(count.saturating_sub(room))
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,180 @@
+//! The Overview.
+
+use ratatui::layout::Position;
+
+use crimpbook_workbook::model::{Built, Cavity, Decision, Outcome, Step, StepDone, Wire, WireEnd};
+
+use super::first_row;
+use crate::screen::{
+    model::{
+        Model,
+        findings::counts,
+        overview::{Part, Row, rows},
+    },
+    pen::Pen,
+    text::count,
+};
+
+const CAUTION: &str =
+    "Control wiring up to 60 V DC only. A passed check is no approval; manual and local code win.";
+
+/// A line of the page: a heading, a row with its index, or nothing.
+enum Line<'a> {
+    Heading(Part),
+    Row(usize, &'a Row),
+    Empty,
+}
+
+pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
+    let look = pen.look();
+    let height = pen.height();
+    let top = summary(model, pen);
+    let rows = rows(model);
+    let mut lines = Vec::new();
+    let mut part = None;
+    for (at, row) in rows.iter().enumerate() {
+        if part != Some(row.part) {
+            if part.is_some() {
+                lines.push(Line::Empty);
+            }
+            lines.push(Line::Heading(row.part));
+            part = Some(row.part);
+        }
+        lines.push(Line::Row(at, row));
+    }
+    let footer = u16::from(height > top + 6);
+    let room = usize::from(height.saturating_sub(top + footer));
+    let cursor = lines
+        .iter()
+        .position(|line| matches!(line, Line::Row(at, _) if *at == model.overview.at))
+        .unwrap_or(0);
+    let from = first_row(cursor, lines.len(), room);
+    for (y, line) in (top..).zip(lines.iter().skip(from).take(room)) {
+        match line {
+            Line::Empty => {}
+            Line::Heading(part) => {
+                let words = heading(model, *part);
+                pen.put(1, y, &words, look.accent());
+            }
+            Line::Row(at, row) => draw_row(pen, y, row, *at == model.overview.at),
+        }
+    }
+    if footer == 1 {
+        pen.put(1, height - 1, CAUTION, look.quiet());
+    }
+    None
+}
+
+fn heading(model: &Model, part: Part) -> String {
+    if part == Part::Findings && model.findings.running {
+        format!("{} (checking again)", part.words())
+    } else {
+        part.words().to_owned()
+    }
+}
+
+/// The figures at the top; gives the line after them.
+fn summary(model: &Model, pen: &mut Pen<'_>) -> u16 {
+    let look = pen.look();
+    let book = &model.book;
+    let cavities = book.all::<Cavity>().len();
+    let decided = book
+        .all::<Cavity>()
+        .values()
+        .filter(|c| c.decision != Decision::Undecided)
+        .count();
+    let wires = book.all::<Wire>().len();
+    let built = book.all::<Wire>().values().filter(|w| inserted(model, w)).count();
+    let bar = pen.width().saturating_sub(42).min(40);
+    for (y, (name, done, all)) in (0u16..).zip([
+        ("cavities decided", decided, cavities),
+        ("wires built in", built, wires),
+    ]) {
+        pen.put(1, y, name, look.plain());
+        pen.put_left_of(33, y, &format!("{done} of {all}"), look.strong());
+        pen.bar(36, y, bar, done, all);
+    }
+    pen.put(1, 2, "findings", look.plain());
+    match &model.findings.report {
+        None => {
+            pen.put(
+                20,
+                2,
+                if model.findings.running {
+                    "checking"
+                } else {
+                    "not checked"
+                },
+                look.quiet(),
+            );
+        }
+        Some(report) => {
+            let mut x = 20;
+            for (mark, n, words) in counts(report)
+                .into_iter()
+                .filter(|(_, n, word)| *n > 0 || word.starts_with("stop"))
+            {
+                let style = if n > 0 { look.strong() } else { look.plain() };
+                x = pen.put(x, 2, &format!("{mark} {n} {words}"), style) + 2;
+            }
+        }
+    }
+    4
+}
+
+/// Whether both ends of a wire are in place.
+fn inserted(model: &Model, wire: &Wire) -> bool {
+    let ends = model
+        .book
+        .index()
+        .steps_of
+        .get(&wire.id)
+        .into_iter()
+        .flatten()
+        .filter_map(|id| model.book.get::<StepDone>(*id))
+        .filter(|s| s.outcome == Outcome::Done && s.redo.is_none())
+        .filter(|s| matches!(s.step, Step::Insert | Step::Join | Step::Bolt));
+    let mut seen = [false; 2];
+    for step in ends {
+        if let Built::End { end, .. } = step.of {
+            match end {
+                WireEnd::From => seen[0] = true,
+                WireEnd::To => seen[1] = true,
+            }
+        }
+    }
+    seen == [true; 2]
+}
+
+fn draw_row(pen: &mut Pen<'_>, y: u16, row: &Row, focus: bool) {
+    let look = pen.look();
+    if focus {
+        pen.put(0, y, "▸", look.accent());
+    }
+    match &row.progress {
+        Some(progress) => {
+            pen.put_most(2, y, 10, &row.name, look.strong());
+            let decided = format!("{} of {} decided", progress.decided, progress.cavities);
+            pen.put(13, y, &decided, look.plain());
+            let ends = format!(
+                "{} of {} in place",
+                progress.inserted,
+                count(progress.ends, "end", "ends")
+            );
+            pen.put(34, y, &ends, look.plain());
+            if pen.width() >= 110 {
+                pen.put(58, y, &row.words, look.quiet());
+            } else {
+                let bar = pen.width().saturating_sub(60).min(20);
+                pen.bar(58, y, bar, progress.inserted, progress.ends);
+            }
+        }
+        None => {
+            pen.put_most(2, y, 12, &row.name, look.strong());
+            pen.put(15, y, &row.words, look.plain());
+        }
+    }
+    if focus {
+        pen.tint(2, y, pen.width().saturating_sub(3), look.focus());
+    }
+}

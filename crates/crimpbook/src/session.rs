@@ -1,0 +1,222 @@
+//! An open workbook and the door to it: what command line and screens share.
+//!
+//! A [`Session`] checks an edit, has it kept, and only then shows it: nothing is seen that is not durable.
+
+mod keep;
+mod memory;
+
+use std::{fmt, sync::Arc};
+
+use chrono::{DateTime, Utc};
+use crimpbook_workbook::{
+    Book,
+    edit::{Edit, Refusal, Stamp, find_redo, find_undo, invert},
+    log::{Entry, EntryHead},
+    model::IdMaker,
+};
+
+pub use keep::{Fresh, Keep};
+pub use memory::Memory;
+
+/// Why something was not done, in sentences.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Trouble {
+    /// The edit does not hold; nothing was written.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+    /// The file could not be read or written.
+    #[error("{0}")]
+    File(String),
+}
+
+/// An edit that was kept.
+#[derive(Debug, Clone)]
+pub struct Kept {
+    /// The book as it is now.
+    pub book: Arc<Book>,
+    /// The entry's head.
+    pub head: EntryHead,
+}
+
+/// An open workbook.
+pub struct Session {
+    keep: Box<dyn Keep>,
+    book: Arc<Book>,
+    heads: Vec<EntryHead>,
+    ids: IdMaker,
+    who: String,
+    now: fn() -> DateTime<Utc>,
+}
+
+impl fmt::Debug for Session {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Session")
+            .field("who", &self.who)
+            .field("entries", &self.heads.len())
+            .finish_non_exhaustive()
+    }
+}
+
+impl Session {
+    /// A session over what `keep` holds.
+    ///
+    /// `seed`: fresh random bits; ids of this session's entries come from it. `now`: the clock.
+    pub fn new(
+        keep: Box<dyn Keep>,
+        book: Book,
+        heads: Vec<EntryHead>,
+        who: impl Into<String>,
+        seed: u128,
+        now: fn() -> DateTime<Utc>,
+    ) -> Self {
+        Self {
+            keep,
+            book: Arc::new(book),
+            heads,
+            ids: IdMaker::new(seed),
+            who: who.into(),
+            now,
+        }
+    }
+
+    /// The book as it is kept.
+    pub fn book(&self) -> &Arc<Book> {
+        &self.book
+    }
+
+    /// The log's heads, oldest first.
+    pub fn heads(&self) -> &[EntryHead] {
+        &self.heads
+    }
+
+    /// Who is at work.
+    pub fn who(&self) -> &str {
+        &self.who
+    }
+
+    /// The moment by this session's clock.
+    pub fn now(&self) -> DateTime<Utc> {
+        (self.now)()
+    }
+
+    /// Checks, keeps and shows an edit.
+    ///
+    /// # Errors
+    /// A sentence; nothing was written then.
+    pub fn edit(&mut self, edit: Edit) -> Result<Kept, Trouble> {
+        let stamp = Stamp {
+            id: self.ids.make(),
+            at: self.now(),
+            who: self.who.clone(),
+        };
+        let entry = self.book.prepare(edit, stamp)?;
+        let head = self.keep.commit(&entry)?;
+        Arc::make_mut(&mut self.book).apply(&entry)?;
+        self.heads.push(head.clone());
+        Ok(Kept {
+            book: Arc::clone(&self.book),
+            head,
+        })
+    }
+
+    /// Takes back the last edit of one's own.
+    ///
+    /// # Errors
+    /// A sentence: there is none, or a record has moved on since.
+    pub fn undo(&mut self) -> Result<Kept, Trouble> {
+        let seq = find_undo(&self.heads, &self.who)?.seq;
+        let entry = self.entry(seq)?;
+        self.edit(invert(&entry))
+    }
+
+    /// Does again what was taken back last.
+    ///
+    /// # Errors
+    /// As [`Session::undo`].
+    pub fn redo(&mut self) -> Result<Kept, Trouble> {
+        let seq = find_redo(&self.heads, &self.who)?.seq;
+        let entry = self.entry(seq)?;
+        self.edit(invert(&entry))
+    }
+
+    /// A whole entry of the log.
+    ///
+    /// # Errors
+    /// If it cannot be read.
+    pub fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
+        self.keep.entry(seq)
+    }
+
+    /// What another writer has done since; none: nothing.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
+        let Some(fresh) = self.keep.fresh()? else {
+            return Ok(None);
+        };
+        self.book = Arc::clone(&fresh.book);
+        self.heads.clone_from(&fresh.heads);
+        Ok(Some(fresh))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crimpbook_workbook::{edit::Change, model::Zone};
+
+    fn session() -> Session {
+        Session::new(
+            Box::new(Memory::default()),
+            Book::default(),
+            Vec::new(),
+            "A.",
+            1,
+            || DateTime::UNIX_EPOCH,
+        )
+    }
+
+    fn zone(id: u128, label: &str) -> Zone {
+        Zone {
+            id: crimpbook_workbook::model::Id::from_bits(id),
+            label: label.into(),
+            ambient_c: None,
+            wet: false,
+            note: String::new(),
+        }
+    }
+
+    #[test]
+    fn undo_and_redo_are_entries_of_their_own() {
+        let mut session = session();
+        session
+            .edit(Edit::design("zone cabin", vec![Change::make(zone(1, "cabin"))]))
+            .unwrap();
+        let with = session.book().clone();
+        session.undo().unwrap();
+        assert!(session.book().all::<Zone>().is_empty());
+        session.redo().unwrap();
+        assert_eq!(*session.book(), with);
+        assert_eq!(session.heads().len(), 3);
+        assert!(session.redo().is_err());
+    }
+
+    #[test]
+    fn what_cannot_be_kept_is_not_shown() {
+        let mut session = Session::new(
+            Box::new(Memory::refusing("the disk is full")),
+            Book::default(),
+            Vec::new(),
+            "A.",
+            1,
+            || DateTime::UNIX_EPOCH,
+        );
+        let edit = Edit::design("zone cabin", vec![Change::make(zone(1, "cabin"))]);
+        assert_eq!(
+            session.edit(edit).unwrap_err(),
+            Trouble::File("the disk is full".into())
+        );
+        assert!(session.book().all::<Zone>().is_empty() && session.heads().is_empty());
+    }
+}
