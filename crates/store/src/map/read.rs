@@ -1,0 +1,302 @@
+//! Rows into records, straight through serde: no JSON text in between, so that thousands of wires open at once.
+
+use std::collections::HashMap;
+
+use rusqlite::{Connection, Row, types::ValueRef};
+use serde::{
+    Deserialize,
+    de::{self, DeserializeSeed, IntoDeserializer, MapAccess, VariantAccess, Visitor},
+    forward_to_deserialize_any,
+};
+use serde_json::{Map, Number, Value};
+
+use crimpbook_workbook::model::Record;
+
+use crate::error::Trouble;
+
+use super::{
+    Plan,
+    plan::ListPlan,
+    shape::{Form, Part, Shape},
+};
+
+type Error = serde_json::Error;
+
+/// The elements of a list by the id of the record they are of.
+pub(crate) type ListRows = HashMap<String, Vec<Value>>;
+
+/// Reads the elements of each list of a kind: all of them, or those of one record.
+pub(crate) fn list_rows(db: &Connection, plan: &Plan, owner: Option<&str>) -> Result<Vec<ListRows>, Trouble> {
+    plan.lists.iter().map(|list| elements(db, list, owner)).collect()
+}
+
+fn elements(db: &Connection, list: &ListPlan, owner: Option<&str>) -> Result<ListRows, Trouble> {
+    let mut found = ListRows::new();
+    let (sql, params): (_, &[&dyn rusqlite::ToSql]) = match &owner {
+        None => (&list.select, &[]),
+        Some(owner) => (&list.select_one, &[owner]),
+    };
+    let mut statement = db.prepare_cached(sql)?;
+    let mut rows = statement.query(params)?;
+    while let Some(row) = rows.next()? {
+        let of: String = row.get(0)?;
+        let element = together(list.list.parts, row, 1).map_err(|problem| Trouble::Row {
+            place: format!("a row of {of} in table {}", list.list.table),
+            problem: problem.to_string(),
+        })?;
+        let element = element.unwrap_or_default();
+        found.entry(of).or_default().push(element);
+    }
+    Ok(found)
+}
+
+/// The record in a row that was selected by its plan.
+pub(crate) fn record(plan: &Plan, row: &Row<'_>, lists: &[ListRows]) -> Result<Record, Error> {
+    Record::deserialize(Tagged { plan, row, lists })
+}
+
+/// Presents a row as the one variant of [`Record`] that it is.
+struct Tagged<'r> {
+    plan: &'r Plan,
+    row: &'r Row<'r>,
+    lists: &'r [ListRows],
+}
+
+impl<'de> de::Deserializer<'de> for Tagged<'_> {
+    type Error = Error;
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Error> {
+        visitor.visit_enum(self)
+    }
+    forward_to_deserialize_any! {
+        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf option unit unit_struct
+        newtype_struct seq tuple tuple_struct map struct enum identifier ignored_any
+    }
+}
+
+impl<'de> de::EnumAccess<'de> for Tagged<'_> {
+    type Error = Error;
+    type Variant = Self;
+    fn variant_seed<V: DeserializeSeed<'de>>(self, seed: V) -> Result<(V::Value, Self), Error> {
+        let word: de::value::StrDeserializer<'_, Error> = self.plan.word.as_str().into_deserializer();
+        Ok((seed.deserialize(word)?, self))
+    }
+}
+
+impl<'de> VariantAccess<'de> for Tagged<'_> {
+    type Error = Error;
+    fn unit_variant(self) -> Result<(), Error> {
+        Err(de::Error::custom("a row holds fields"))
+    }
+    fn newtype_variant_seed<T: DeserializeSeed<'de>>(self, seed: T) -> Result<T::Value, Error> {
+        seed.deserialize(de::value::MapAccessDeserializer::new(Fields {
+            plan: self.plan,
+            row: self.row,
+            lists: self.lists,
+            field: 0,
+            column: 0,
+            list: 0,
+            value: Held::Nothing,
+        }))
+    }
+    fn tuple_variant<V: Visitor<'de>>(self, _len: usize, _visitor: V) -> Result<V::Value, Error> {
+        self.unit_variant()
+            .and_then(|()| Err(de::Error::custom("a row is no tuple")))
+    }
+    fn struct_variant<V: Visitor<'de>>(
+        self,
+        _fields: &'static [&'static str],
+        _visitor: V,
+    ) -> Result<V::Value, Error> {
+        self.unit_variant()
+            .and_then(|()| Err(de::Error::custom("a row is no variant with fields of its own")))
+    }
+}
+
+/// Walks the fields of a row; what is NULL is left out.
+struct Fields<'r> {
+    plan: &'r Plan,
+    row: &'r Row<'r>,
+    lists: &'r [ListRows],
+    /// The next field, `id` being 0.
+    field: usize,
+    /// The next column.
+    column: usize,
+    /// The next list.
+    list: usize,
+    /// The value of the key that was given last.
+    value: Held<'r>,
+}
+
+enum Held<'r> {
+    Nothing,
+    Cell(ValueRef<'r>, Form),
+    Built(Value),
+}
+
+impl<'r> Fields<'r> {
+    /// The next field that is not NULL.
+    fn next(&mut self) -> Result<Option<(&'static str, Held<'r>)>, Error> {
+        if self.field == 0 {
+            self.field = 1;
+            self.column = 1;
+            return Ok(Some(("id", Held::Cell(at(self.row, 0)?, Form::Plain))));
+        }
+        while let Some(field) = self.plan.fields.get(self.field - 1) {
+            self.field += 1;
+            let held = match &field.shape {
+                Shape::One(form) => {
+                    let cell = at(self.row, self.column)?;
+                    self.column += 1;
+                    match cell {
+                        ValueRef::Null => continue,
+                        cell => Held::Cell(cell, *form),
+                    }
+                }
+                Shape::Many(parts, otherwise) => {
+                    let value = together(parts, self.row, self.column)?;
+                    self.column += parts.len();
+                    match value.or_else(|| otherwise.map(Value::from)) {
+                        None => continue,
+                        Some(value) => Held::Built(value),
+                    }
+                }
+                Shape::List(_) => {
+                    let id = at(self.row, 0)?.as_str().map_err(de::Error::custom)?;
+                    let elements = self.lists.get(self.list).and_then(|rows| rows.get(id));
+                    self.list += 1;
+                    Held::Built(Value::Array(elements.cloned().unwrap_or_default()))
+                }
+            };
+            return Ok(Some((field.name, held)));
+        }
+        Ok(None)
+    }
+}
+
+impl<'de> MapAccess<'de> for Fields<'_> {
+    type Error = Error;
+    fn next_key_seed<K: DeserializeSeed<'de>>(&mut self, seed: K) -> Result<Option<K::Value>, Error> {
+        let Some((name, value)) = self.next()? else {
+            return Ok(None);
+        };
+        self.value = value;
+        let name: de::value::StrDeserializer<'_, Error> = name.into_deserializer();
+        seed.deserialize(name).map(Some)
+    }
+    fn next_value_seed<V: DeserializeSeed<'de>>(&mut self, seed: V) -> Result<V::Value, Error> {
+        match std::mem::replace(&mut self.value, Held::Nothing) {
+            Held::Nothing => Err(de::Error::custom("a value without its key")),
+            Held::Built(value) => seed.deserialize(value),
+            Held::Cell(cell, Form::Json | Form::Figures) => seed.deserialize(parsed(cell)?),
+            Held::Cell(cell, form) => seed.deserialize(One(cell, form)),
+        }
+    }
+}
+
+/// One cell as a value.
+struct One<'r>(ValueRef<'r>, Form);
+
+impl<'de> de::Deserializer<'de> for One<'_> {
+    type Error = Error;
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Error> {
+        match (self.0, self.1) {
+            (ValueRef::Null, _) => visitor.visit_unit(),
+            (ValueRef::Integer(whole), Form::Flag) => visitor.visit_bool(whole != 0),
+            (ValueRef::Integer(whole), _) => visitor.visit_i64(whole),
+            (ValueRef::Real(real), _) => visitor.visit_f64(real),
+            (ValueRef::Text(_), _) => visitor.visit_str(self.0.as_str().map_err(de::Error::custom)?),
+            (ValueRef::Blob(_), _) => Err(de::Error::custom("a blob is no value of a workbook")),
+        }
+    }
+    fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Error> {
+        visitor.visit_some(self)
+    }
+    fn deserialize_enum<V: Visitor<'de>>(
+        self,
+        _name: &'static str,
+        _variants: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, Error> {
+        let word: de::value::StrDeserializer<'_, Error> =
+            self.0.as_str().map_err(de::Error::custom)?.into_deserializer();
+        visitor.visit_enum(word)
+    }
+    forward_to_deserialize_any! {
+        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf unit unit_struct
+        newtype_struct seq tuple tuple_struct map struct identifier ignored_any
+    }
+}
+
+/// The value whose parts stand in columns from `first` on; none if all are NULL.
+fn together(parts: &[Part], row: &Row<'_>, first: usize) -> Result<Option<Value>, Error> {
+    let mut value = Value::Null;
+    let mut figures = Value::Null;
+    for (part, column) in parts.iter().zip(first..) {
+        let found = cell(at(row, column)?, part.form)?;
+        match (part.form, found) {
+            (_, Value::Null) => {}
+            (Form::Figures, found) => figures = found,
+            (_, found) => put(&mut value, part.path, found),
+        }
+    }
+    if let Value::Object(figures) = figures {
+        value = match value {
+            Value::String(word) => Value::Object(Map::from_iter([(word, Value::Object(figures))])),
+            Value::Object(mut tagged) => {
+                for held in tagged.values_mut() {
+                    let inner = std::mem::replace(held, Value::Object(figures.clone()));
+                    merge(held, inner);
+                }
+                Value::Object(tagged)
+            }
+            other => other,
+        };
+    }
+    Ok((!value.is_null()).then_some(value))
+}
+
+/// Puts `found` at `path`; a word on the way becomes an object.
+fn put(value: &mut Value, path: &[&str], found: Value) {
+    match path.split_first() {
+        None => *value = found,
+        Some((step, way)) => {
+            if !value.is_object() {
+                *value = Value::Object(Map::new());
+            }
+            if let Some(object) = value.as_object_mut() {
+                put(object.entry(*step).or_insert(Value::Null), way, found);
+            }
+        }
+    }
+}
+
+/// Puts every leaf of `from` into `into`.
+fn merge(into: &mut Value, from: Value) {
+    match (into, from) {
+        (Value::Object(into), Value::Object(from)) => {
+            for (name, value) in from {
+                merge(into.entry(name).or_insert(Value::Null), value);
+            }
+        }
+        (into, from) => *into = from,
+    }
+}
+
+fn at<'r>(row: &'r Row<'_>, column: usize) -> Result<ValueRef<'r>, Error> {
+    row.get_ref(column).map_err(de::Error::custom)
+}
+
+fn cell(cell: ValueRef<'_>, form: Form) -> Result<Value, Error> {
+    Ok(match (cell, form) {
+        (ValueRef::Null | ValueRef::Blob(_), _) => Value::Null,
+        (ValueRef::Integer(whole), Form::Flag) => Value::Bool(whole != 0),
+        (ValueRef::Integer(whole), _) => Value::from(whole),
+        (ValueRef::Real(real), _) => Number::from_f64(real).map_or(Value::Null, Value::Number),
+        (ValueRef::Text(_), Form::Json | Form::Figures) => parsed(cell)?,
+        (ValueRef::Text(_), _) => Value::from(cell.as_str().map_err(de::Error::custom)?),
+    })
+}
+
+fn parsed(cell: ValueRef<'_>) -> Result<Value, Error> {
+    serde_json::from_str(cell.as_str().map_err(de::Error::custom)?)
+}

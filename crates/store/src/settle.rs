@@ -1,0 +1,91 @@
+//! Getting ready for changes, and leaving one file behind.
+
+use std::{path::Path, time::Duration};
+
+use rusqlite::{Connection, ErrorCode};
+
+use crate::{
+    Store,
+    error::{StoreError, Trouble},
+    open::Access,
+};
+
+impl Store {
+    /// Gets the file ready for changes: from now on they go to a file beside it first, with one sync each.
+    ///
+    /// [`Store::commit`] does it by itself; a program that does it while nobody waits makes the first change as quick as the others.
+    ///
+    /// # Errors
+    /// It is open for reading only, or another process is in the way.
+    pub fn get_ready(&mut self) -> Result<(), StoreError> {
+        match self.access {
+            Access::Ready => Ok(()),
+            Access::Read => Err(crate::error::read_only(
+                &self.path,
+                "it was opened for reading and",
+            )),
+            Access::Write => {
+                to_wal(&self.db).map_err(|e| e.at(&self.path, "getting it ready for changes"))?;
+                self.access = Access::Ready;
+                Ok(())
+            }
+        }
+    }
+
+    /// Closes the file. The last process to do so leaves one file.
+    ///
+    /// # Errors
+    /// The files beside it could not be taken in; they hold changes and belong with it. Nothing is lost.
+    pub fn close(mut self) -> Result<(), StoreError> {
+        self.settle()
+    }
+
+    fn settle(&mut self) -> Result<(), StoreError> {
+        if self.settled || self.access == Access::Read {
+            return Ok(());
+        }
+        self.settled = true;
+        from_wal(&self.db).map_err(|e| closing(e, &self.path))
+    }
+}
+
+impl Drop for Store {
+    fn drop(&mut self) {
+        // Nobody is left to tell; the changes are safe in the file beside.
+        let _ = self.settle();
+    }
+}
+
+fn closing(trouble: Trouble, path: &Path) -> StoreError {
+    let mut error = trouble.at(path, "closing it");
+    error.sentence = format!(
+        "{}: the changes in the files beside it could not be taken in; nothing is lost as long as they stay together",
+        path.display()
+    );
+    error.hint =
+        Some("open and close it again when the disk has room and nobody else has it open".to_owned());
+    error
+}
+
+fn to_wal(db: &Connection) -> Result<(), Trouble> {
+    let mode: String = db.query_row("PRAGMA journal_mode = WAL", [], |row| row.get(0))?;
+    if mode != "wal" {
+        // A disk that cannot share memory between processes. Then the folder is synced as well, so that a change is as durable.
+        db.pragma_update(None, "synchronous", "EXTRA")?;
+    }
+    Ok(())
+}
+
+fn from_wal(db: &Connection) -> Result<(), Trouble> {
+    let mode: String = db.query_row("PRAGMA journal_mode", [], |row| row.get(0))?;
+    if mode != "wal" {
+        return Ok(());
+    }
+    // Whoever else has it open tidies up when they close it: no waiting for them.
+    db.busy_timeout(Duration::ZERO)?;
+    let alone = db.query_row("PRAGMA journal_mode = DELETE", [], |_| Ok(()));
+    match alone.map_err(|e| (e.sqlite_error_code(), e)) {
+        Ok(()) | Err((Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked), _)) => Ok(()),
+        Err((_, error)) => Err(error.into()),
+    }
+}
