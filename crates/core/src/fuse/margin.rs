@@ -23,12 +23,15 @@ pub struct Margin {
 
 /// A margin this large needs no exact figure.
 pub(super) const AMPLE: f64 = 4.0;
-/// Places looked at from one corner of the fuse's band to the next.
-const PLACES: i32 = 4;
+/// Steps from one corner of the fuse's band to the next.
+const STEPS: i32 = 4;
 
-/// From the gate to the highest current that can flow, in A: the fuse's corners and places between them. Empty if
-/// nothing above the gate can flow.
-pub(super) fn currents_to_try(fuse: &Fuse, highest_a: f64) -> Vec<f64> {
+/// One stretch of the band between two corners, as currents in A to try, both ends among them. Within it the fuse's line
+/// is straight and the wire's is bent one way, so that the margin has one lowest place.
+pub(super) type Stretch = Vec<f64>;
+
+/// The stretches from the gate to the highest current that can flow. Empty if nothing above the gate can flow.
+pub(super) fn stretches(fuse: &Fuse, highest_a: f64) -> Vec<Stretch> {
     let gate_a = fuse.opens_from_a();
     if highest_a <= gate_a {
         return Vec::new();
@@ -41,42 +44,48 @@ pub(super) fn currents_to_try(fuse: &Fuse, highest_a: f64) -> Vec<f64> {
         .collect();
     corners.retain(|a| *a >= gate_a && *a < highest_a);
     corners.push(highest_a);
-    let stretches = corners.iter().zip(corners.iter().skip(1));
-    let places = |(a, b): (&f64, &f64)| {
-        let step = (b / a).powf(1.0 / f64::from(PLACES));
-        let a = *a;
-        (0..PLACES).map(move |i| a * step.powi(i))
-    };
-    stretches.flat_map(places).chain([highest_a]).collect()
+    let pairs = corners.iter().zip(corners.iter().skip(1));
+    pairs
+        .map(|(from_a, to_a)| {
+            let step = (to_a / from_a).powf(1.0 / f64::from(STEPS));
+            (0..STEPS).map(|i| from_a * step.powi(i)).chain([*to_a]).collect()
+        })
+        .collect()
 }
 
-/// Looks for the least margin among and between these currents.
-pub(super) fn least_margin(search: &Search<'_>, currents: &[f64]) -> Option<Margin> {
-    let tried: Vec<Margin> = currents
-        .iter()
-        .map(|a| {
-            let bound = search.at_least(*a);
-            if bound.ratio < AMPLE {
-                search.exact(*a)
-            } else {
-                bound
-            }
-        })
-        .collect();
-    let mut best = least(&tried)?;
-    // A place that is lower than its neighbours may have a still lower one beside it.
-    for at in 0..tried.len() {
-        let of = |at: Option<usize>| at.and_then(|at| tried.get(at));
-        let Some(here) = tried.get(at).filter(|m| m.ratio < AMPLE) else {
-            continue;
-        };
-        let before = of(at.checked_sub(1)).unwrap_or(here);
-        let after = of(Some(at + 1)).unwrap_or(here);
-        if here.ratio <= before.ratio && here.ratio <= after.ratio {
-            best = lowest_between(search, before.current_a, after.current_a, best);
-        }
+/// Looks for the least margin in these stretches.
+pub(super) fn least_margin(search: &Search<'_>, stretches: &[Stretch]) -> Option<Margin> {
+    let lowest = stretches.iter().filter_map(|stretch| lowest_in(search, stretch));
+    lowest.min_by(|a, b| a.ratio.total_cmp(&b.ratio))
+}
+
+fn lowest_in(search: &Search<'_>, stretch: &Stretch) -> Option<Margin> {
+    // Just above what the wire bears for hours the quick bound is lowest: it must be looked at.
+    let mut currents = stretch.clone();
+    let knee_a = search.overload_a * 1.0001;
+    let after = currents.partition_point(|a| *a < knee_a);
+    if after > 0 && after < currents.len() {
+        currents.insert(after, knee_a);
     }
-    Some(best)
+    let bounds: Vec<Margin> = currents.iter().map(|a| search.at_least(*a)).collect();
+    let bound = least(&bounds)?;
+    if bound.ratio >= AMPLE {
+        return Some(bound);
+    }
+    let exact: Vec<Margin> = currents.iter().map(|a| search.exact(*a)).collect();
+    let best = least(&exact)?;
+    let at = exact.iter().position(|m| m == &best)?;
+    let current_a = |at: Option<usize>| {
+        at.and_then(|at| currents.get(at))
+            .copied()
+            .unwrap_or(best.current_a)
+    };
+    Some(lowest_between(
+        search,
+        current_a(at.checked_sub(1)),
+        current_a(Some(at + 1)),
+        best,
+    ))
 }
 
 fn least(margins: &[Margin]) -> Option<Margin> {

@@ -6,7 +6,7 @@
 use super::add_sources;
 use super::fuse_in_hand::Fuse;
 use super::grade::{EDGE, Grade, on_the_edge};
-use super::margin::{Margin, Search, currents_to_try, least_margin};
+use super::margin::{Margin, Search, least_margin, stretches};
 use super::wire_below::WireBelow;
 use crate::heat::LimitUsed;
 use crate::tables::Source;
@@ -114,14 +114,17 @@ fn judge(fuse: &Fuse, at: usize, wire: &WireBelow, most_a: f64) -> WireOverload 
     let mut margin_edge = false;
     let mut margin_grade = Grade::Good;
     if verdict.lasting_c <= limits.overload_c * (1.0 + EDGE) {
-        let currents = currents_to_try(fuse, highest_a);
-        verdict.margin = least_margin(&Search::new(fuse, wire, limits), &currents);
+        let stretches = stretches(fuse, highest_a);
+        verdict.margin = least_margin(&Search::new(fuse, wire, limits), &stretches);
         let hurt = verdict.margin.is_some_and(|m| m.ratio < 1.0);
         let narrowest = verdict.margin.map(|m| m.current_a);
         let hurt_with = |factor| {
             let limits = limits.scaled(factor);
             let search = Search::new(fuse, wire, &limits);
-            narrowest.iter().chain(&currents).any(|a| search.is_hurt(*a))
+            narrowest
+                .iter()
+                .chain(stretches.iter().flatten())
+                .any(|a| search.is_hurt(*a))
         };
         margin_edge = if hurt {
             !hurt_with(1.0 + EDGE)

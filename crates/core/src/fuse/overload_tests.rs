@@ -132,7 +132,7 @@ proptest! {
         let rating = wire.heat.allowed_current_a(155.0) / 1.35 * share;
         let fuse = Fuse::of(FuseKind::ALL[kind], rating, 40.0);
         let search = Search::new(&fuse, &wire, &wire.limits);
-        let found = least_margin(&search, &currents_to_try(&fuse, rating * 20.0)).unwrap();
+        let found = least_margin(&search, &stretches(&fuse, rating * 20.0)).unwrap();
         for i in 0..=24 {
             let current = fuse.opens_from_a() * 1.000001 * (20.0_f64 / 1.3501).powf(f64::from(i) / 24.0);
             let (bound, exact) = (search.at_least(current), search.exact(current));
