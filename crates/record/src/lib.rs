@@ -3,6 +3,7 @@
 //! Knows no terminal, no database and no clock; moments come from the caller.
 
 pub mod csv;
+pub mod demo;
 mod fuse;
 pub mod json;
 mod order;

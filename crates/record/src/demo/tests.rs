@@ -1,0 +1,124 @@
+use super::*;
+use crimpbook_workbook::{
+    Book,
+    log::EntryKind,
+    model::{Decision, Outcome, Setting, StepDone, Wire},
+};
+
+fn replayed(entries: &[Entry]) -> Book {
+    let mut book = Book::default();
+    for entry in entries {
+        book.apply(entry)
+            .unwrap_or_else(|refusal| panic!("{}: {refusal}", entry.title));
+    }
+    book
+}
+
+#[test]
+fn the_story_plays_and_plays_the_same_again() {
+    let entries = entries().unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(entries, super::entries().unwrap());
+    assert_eq!(entries[0].kind, EntryKind::Creation);
+    assert_eq!(
+        entries
+            .iter()
+            .filter(|e| e.revision.as_deref() == Some("A"))
+            .count(),
+        1
+    );
+    assert!(
+        entries.windows(2).all(|pair| pair[0].at < pair[1].at),
+        "time runs on"
+    );
+    let ids: std::collections::BTreeSet<_> = entries.iter().map(|e| e.id).collect();
+    assert_eq!(ids.len(), entries.len());
+}
+
+#[test]
+fn the_story_leaves_the_plan_as_it_was_but_for_what_it_tells() {
+    let book = replayed(&entries().unwrap());
+    let vehicle = crate::json::read(VEHICLE).unwrap().records;
+    let wires: Vec<&Wire> = book.all::<Wire>().values().collect();
+    assert_eq!(wires.len(), vehicle.wires.len());
+    for wire in &vehicle.wires {
+        assert!(
+            wires.contains(&wire),
+            "{} is changed and not changed back",
+            wire.label
+        );
+    }
+    let undecided = book.tables().cavities.values();
+    assert_eq!(undecided.filter(|c| c.decision == Decision::Undecided).count(), 1);
+    let coast = book
+        .all::<Setting>()
+        .values()
+        .find(|s| s.label == "REGEN_COAST_MAX");
+    assert_eq!(coast.map(|s| s.value.as_str()), Some("10"));
+    assert_eq!(book.revision(), Some("A"));
+}
+
+#[test]
+fn some_wires_are_built_one_is_half_built_and_none_is_failed_any_more() {
+    let book = replayed(&entries().unwrap());
+    let steps = |label: &str| {
+        let wire = book.index().labelled::<Wire>(label).unwrap();
+        let wire = book.get(wire).unwrap();
+        let done = book
+            .all::<StepDone>()
+            .values()
+            .filter(|s| match s.of {
+                crimpbook_workbook::model::Built::Wire(id)
+                | crimpbook_workbook::model::Built::End { wire: id, .. } => id == wire.id,
+                _ => false,
+            })
+            .count();
+        (done, steps::steps_of(&book, wire).len())
+    };
+    let built = book
+        .all::<Wire>()
+        .values()
+        .filter(|w| {
+            let (done, all) = steps(&w.label);
+            done == all
+        })
+        .count();
+    assert_eq!(built, 35);
+    let (done, all) = steps("W45");
+    assert!(0 < done && done < all);
+    let failed = book
+        .all::<StepDone>()
+        .values()
+        .filter(|s| s.outcome == Outcome::Failed);
+    assert_eq!(failed.count(), 0, "what failed was done again");
+}
+
+#[test]
+fn a_story_that_cannot_be_is_told_with_its_beat() {
+    let records = crate::json::read(VEHICLE).unwrap().records;
+    let told = |beats: &str| {
+        let story = Story::read(beats).unwrap();
+        let mut ids = crimpbook_workbook::model::IdMaker::new(1);
+        play(&records, &story, &mut ids).unwrap_err().to_string()
+    };
+    let made = r#"{"at": "2024-01-01T00:00:00Z", "who": "A.", "kind": "creation", "title": "made"}"#;
+    let then = |rest: &str| {
+        format!(
+            r#"[{made}, {{"at": "2024-01-02T00:00:00Z", "who": "A.", "kind": "design", "title": "x", {rest}}}]"#
+        )
+    };
+    assert_eq!(
+        told(&then(r#""set": {"wires": [{"id": "w44", "area": 1}]}"#))
+            .split(", expected")
+            .next(),
+        Some("beat \"x\": wires w44: unknown field `area`")
+    );
+    assert_eq!(
+        told(&then(r#""set": {"wyres": []}"#)),
+        "beat \"x\": there is no list called \"wyres\""
+    );
+    assert_eq!(
+        told(&then(r#""tick": {"wires": ["W99"], "steps": "all"}"#)),
+        "beat \"x\": there is no wire W99"
+    );
+    assert!(Story::read("[{}]").unwrap_err().to_string().contains("at [0]"));
+}
