@@ -112,10 +112,16 @@ fn no_workbook(path: &Path, what: &str) -> StoreError {
     )
 }
 
-/// Refuses a file whose tables are of a newer version than `known`.
-pub(crate) fn not_newer(path: &Path, found: i32, known: i32) -> Result<(), StoreError> {
-    if found <= known {
+/// Refuses a file whose tables are of no version up to `known`.
+pub(crate) fn known_version(path: &Path, found: i32, known: i32) -> Result<(), StoreError> {
+    if (1..=known).contains(&found) {
         return Ok(());
+    }
+    if found < 1 {
+        return Err(error::damaged(
+            path,
+            &format!("its tables are of no version ({found})"),
+        ));
     }
     Err(error::file(
         path,

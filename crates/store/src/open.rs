@@ -72,7 +72,7 @@ impl Store {
 
     pub(crate) fn open_with(path: &Path, steps: &[&str]) -> Result<Opened, StoreError> {
         let look = look::look(path)?;
-        look::not_newer(path, look.version, migrate::version_of(steps))?;
+        look::known_version(path, look.version, migrate::version_of(steps))?;
         may_write(path)?;
         if look.unclean() {
             inspect(path, &look, steps)?;
@@ -104,7 +104,7 @@ impl Store {
 
     pub(crate) fn open_read_only_with(path: &Path, steps: &[&str]) -> Result<Opened, StoreError> {
         let look = look::look(path)?;
-        look::not_newer(path, look.version, migrate::version_of(steps))?;
+        look::known_version(path, look.version, migrate::version_of(steps))?;
         let (db, scratch) = inspect(path, &look, steps)?;
         let at = |trouble: Trouble| trouble.at(path, "opening it");
         if connect::version(&db).map_err(at)? == migrate::version_of(steps) {
@@ -162,7 +162,7 @@ fn inspect(path: &Path, look: &Look, steps: &[&str]) -> Result<(Connection, Opti
         connect::check(&db).map_err(at)?;
     }
     let version = connect::version(&db).map_err(at)?;
-    look::not_newer(path, version, migrate::version_of(steps))?;
+    look::known_version(path, version, migrate::version_of(steps))?;
     Ok((db, scratch))
 }
 

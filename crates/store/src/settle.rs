@@ -7,7 +7,9 @@ use rusqlite::{Connection, ErrorCode};
 use crate::{
     Store,
     error::{StoreError, Trouble},
+    load,
     open::Access,
+    watch,
 };
 
 impl Store {
@@ -25,7 +27,13 @@ impl Store {
                 "it was opened for reading and",
             )),
             Access::Write => {
-                to_wal(&self.db).map_err(|e| e.at(&self.path, "getting it ready for changes"))?;
+                let at = |e: Trouble| e.at(&self.path, "getting it ready for changes");
+                to_wal(&self.db).map_err(at)?;
+                // SQLite counts this as a change; it is none as long as the log ends where it did.
+                let seen = watch::data_version(&self.db).map_err(at)?;
+                if load::head(&self.db).map_err(at)? == self.head {
+                    self.seen = seen;
+                }
                 self.access = Access::Ready;
                 Ok(())
             }

@@ -23,7 +23,7 @@ fn tables(records: Vec<Record>) -> Tables {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(ProptestConfig::with_cases(16))]
 
     #[test]
     fn made_changed_and_removed_records_read_back_as_they_are(seed: u64) {

@@ -3,4 +3,9 @@
 mod columns;
 mod disk;
 mod generate;
+mod left_behind;
+mod log;
+mod migration;
+mod refusal;
 mod samples;
+mod writers;

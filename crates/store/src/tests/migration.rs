@@ -1,0 +1,111 @@
+//! Older tables, brought up to date: with a step that does not exist yet.
+
+use rusqlite::Connection;
+
+use super::samples::{Place, bytes, entry, make, zone};
+use crate::{Cause, Store, schema::STEPS};
+
+const STEP: &str = "ALTER TABLE zones ADD COLUMN colour TEXT; UPDATE zones SET colour = 'BK' || label;";
+
+fn newer(step: &str) -> Vec<&str> {
+    STEPS.iter().copied().chain([step]).collect()
+}
+
+#[test]
+fn an_older_file_is_kept_and_brought_up_to_date() {
+    let place = Place::new();
+    let path = place.made_and_closed();
+    let old = bytes(&path);
+    let opened = Store::open_with(&path, &newer(STEP)).unwrap();
+    assert_eq!(opened.book.tables().zones.len(), 2);
+    opened.store.verify().unwrap();
+    opened.store.close().unwrap();
+    assert_eq!(place.files(), ["car.crimpbook", "car.crimpbook.before-v2"]);
+
+    let db = Connection::open(&path).unwrap();
+    let colour: String = db
+        .query_row("SELECT colour FROM zones WHERE id = '1'", [], |row| row.get(0))
+        .unwrap();
+    assert_eq!(colour, "BKcabin");
+    drop(db);
+    // To today's program the file is a newer one now, and the copy is what it was.
+    assert_eq!(Store::open(&path).unwrap_err().cause, Cause::Newer);
+    let kept = Store::open(&place.beside("car.crimpbook.before-v2")).unwrap();
+    kept.store.verify().unwrap();
+    assert_eq!(old.len(), bytes(&place.beside("car.crimpbook.before-v2")).len());
+}
+
+#[test]
+fn a_copy_that_was_kept_before_stays() {
+    let place = Place::new();
+    let path = place.made_and_closed();
+    std::fs::write(place.beside("car.crimpbook.before-v2"), "an earlier copy").unwrap();
+    drop(Store::open_with(&path, &newer(STEP)).unwrap());
+    assert_eq!(
+        place.files(),
+        [
+            "car.crimpbook",
+            "car.crimpbook.before-v2",
+            "car.crimpbook.before-v2-2"
+        ]
+    );
+    assert_eq!(
+        bytes(&place.beside("car.crimpbook.before-v2")),
+        b"an earlier copy"
+    );
+}
+
+#[test]
+fn a_step_that_fails_changes_nothing() {
+    for step in [
+        "ALTER TABLE zones ADD COLUMN colour TEXT; INSERT INTO no_such_table VALUES (1);",
+        // Leaves a reference that leads nowhere.
+        "INSERT INTO units VALUES ('u', 'MC', '', 'nowhere', NULL, NULL, '', '', '', '');",
+    ] {
+        let place = Place::new();
+        let path = place.made_and_closed();
+        let old = bytes(&path);
+        let error = Store::open_with(&path, &newer(step)).unwrap_err();
+        assert!(error.sentence.contains("nothing was changed"), "{error}");
+        assert_eq!(bytes(&path), old);
+        assert_eq!(place.files(), ["car.crimpbook"]);
+        Store::open(&path).unwrap().store.verify().unwrap();
+    }
+}
+
+#[test]
+fn reading_an_older_file_leaves_it_and_its_folder_as_they_are() {
+    let place = Place::new();
+    let path = place.made_and_closed();
+    let old = bytes(&path);
+    let opened = Store::open_read_only_with(&path, &newer(STEP)).unwrap();
+    assert_eq!(opened.book.tables().zones.len(), 2);
+    assert_eq!(
+        opened
+            .store
+            .db
+            .query_row("SELECT count(colour) FROM zones", [], |r| r.get(0)),
+        Ok(2)
+    );
+    drop(opened);
+    assert_eq!(bytes(&path), old);
+    assert_eq!(place.files(), ["car.crimpbook"]);
+}
+
+#[test]
+fn an_older_file_whose_writer_died_keeps_its_last_change() {
+    let place = Place::new();
+    let mut store = place.made().store;
+    store.commit(&entry(2, vec![make(zone(3, "roof"))])).unwrap();
+    let crashed = Place::new();
+    for name in place.files() {
+        std::fs::copy(place.beside(&name), crashed.beside(&name)).unwrap();
+    }
+    let read = Store::open_read_only_with(&crashed.path(), &newer(STEP)).unwrap();
+    assert_eq!(read.book.tables().zones.len(), 3);
+    let opened = Store::open_with(&crashed.path(), &newer(STEP)).unwrap();
+    assert_eq!(opened.book.tables().zones.len(), 3);
+    opened.store.close().unwrap();
+    let kept = Store::open(&crashed.beside("car.crimpbook.before-v2")).unwrap();
+    assert_eq!(kept.book.tables().zones.len(), 3);
+}
