@@ -1,79 +1,27 @@
-//! One operating point: solving, and settling what the linear network leaves open.
+//! One operating point: building the network, solving it, and settling what goes round.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
-use crimpbook_core::{
-    conductor::copper_factor,
-    network::{ElementId, NodeId, Potential, Solution, solve},
-};
+use crimpbook_core::network::{Condition, ElementId, Network, NodeId, Potential, Solution, Start};
 
 use super::{
-    Link, Node, Stand, Stands, What, Wiring,
+    Link, Node, Stands, What, Wiring,
     stamp::{Stamp, Stamped},
 };
 use crate::{
     Book,
-    model::{Id, LoadMode, Part, PartKind, PartPosition},
+    model::{Id, Part, PartKind},
 };
 
-/// Rounds before it is said that nothing settles.
-const MOST_ROUNDS: usize = 80;
-/// A coil that changes so often buzzes.
-const MOST_FLIPS: u8 = 6;
-/// A power load is settled when its voltage moves by less than this, V.
-const SETTLED_V: f64 = 1e-4;
-
-/// How a source works.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(super) enum SourceMode {
-    /// At its voltage behind its resistance.
-    #[default]
-    Voltage,
-    /// At its limit.
-    Limited,
-    /// Something drives it higher than it would go; a converter takes nothing back.
-    Blocked,
-}
-
-/// What the linear network cannot decide: found by going round.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Choices {
-    coils: HashMap<Id<Part>, bool>,
-    flips: HashMap<Id<Part>, u8>,
-    sources: HashMap<usize, SourceMode>,
-    diodes: HashMap<usize, bool>,
-    powers: HashMap<usize, f64>,
-}
-
-impl Choices {
-    pub(super) fn source(&self, at: usize) -> SourceMode {
-        self.sources.get(&at).copied().unwrap_or_default()
-    }
-
-    pub(super) fn conducts(&self, at: usize) -> bool {
-        self.diodes.get(&at).copied().unwrap_or(true)
-    }
-
-    pub(super) fn power_v(&self, at: usize) -> Option<f64> {
-        self.powers.get(&at).copied()
-    }
-
-    /// Whether a contact is operated or a coil pulled in.
-    pub(super) fn pulled(&self, stand: Stand) -> bool {
-        match stand {
-            Stand::Given(PartPosition::On | PartPosition::Travel(_)) => true,
-            Stand::Given(PartPosition::Off | PartPosition::Starting) | Stand::Unknown => false,
-            Stand::Follows(coil) => self.coils.get(&coil).copied().unwrap_or(false),
-        }
-    }
-}
+/// Rounds of wires warming and economisers switching before it is said that nothing settles.
+const MOST_ROUNDS: usize = 30;
 
 /// Why an operating point is not what it seems.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Trouble {
     /// The book names no point from which voltages count, and has no source that would show it.
     NoReference,
-    /// The network has no solution, in a sentence.
+    /// The network has no solution; in a sentence, and the part it names.
     Unsolved(String),
     /// A relay that never settles.
     Chatters(Id<Part>),
@@ -90,7 +38,6 @@ pub struct Operated {
     contacts: Vec<ElementId>,
     parts: Vec<Link>,
     what: Vec<What>,
-    pulled: HashMap<Id<Part>, bool>,
     /// What went wrong.
     pub trouble: Vec<Trouble>,
 }
@@ -114,12 +61,13 @@ impl Operated {
         self.wires.get(at).map_or(0.0, |e| self.solution.current_a(*e))
     }
 
-    /// Current of a contact into its unit's wire, A; by its place in [`Wiring::contacts`].
+    /// Current of a contact out of its unit into the wire, A; by its place in [`Wiring::contacts`].
     pub fn contact_a(&self, at: usize) -> f64 {
         self.contacts.get(at).map_or(0.0, |e| self.solution.current_a(*e))
     }
 
-    /// A part's own current from its first end to its second (a source: what it delivers), A; by its place in [`Wiring::parts`].
+    /// A part's own current from its first end to its second (a source: what it delivers; a sensor: what its output
+    /// drives), A; by its place in [`Wiring::parts`].
     pub fn part_a(&self, at: usize) -> f64 {
         self.element(at, |l| l.main)
     }
@@ -129,19 +77,15 @@ impl Operated {
         self.element(at, |l| l.other)
     }
 
+    /// What a part does: starved, limited, pulled in. None: it is not in the network as it stands.
+    pub fn condition(&self, at: usize) -> Option<Condition> {
+        let element = self.parts.get(at)?.main?;
+        Some(self.solution.condition(element))
+    }
+
     fn element(&self, at: usize, which: impl Fn(&Link) -> Option<ElementId>) -> f64 {
         let element = self.parts.get(at).and_then(which);
         element.map_or(0.0, |e| self.solution.current_a(e))
-    }
-
-    /// Whether a part is in the network at all as it stands (a contact closed, an output on).
-    pub fn conducts(&self, at: usize) -> bool {
-        self.parts.get(at).is_some_and(|l| l.main.is_some())
-    }
-
-    /// Coils whose position followed from their voltage.
-    pub fn pulled(&self) -> &HashMap<Id<Part>, bool> {
-        &self.pulled
     }
 
     /// What the elements of the network stand for.
@@ -168,189 +112,75 @@ pub fn operate(
     if wiring.reference.is_none() {
         return Err(Trouble::NoReference);
     }
-    let mut choices = Choices::default();
+    let economisers = economisers(book, wiring);
+    let mut holding: HashSet<Id<Part>> = HashSet::new();
     let mut trouble = Vec::new();
-    for round in 0.. {
+    let mut round = 0;
+    loop {
+        round += 1;
         let stamped = Stamp {
             book,
             wiring,
             stands,
-            choices: &choices,
+            holding: &holding,
             copper: &copper,
             supply_v,
         }
         .write();
-        let solution = solve(&stamped.circuit).map_err(|e| Trouble::Unsolved(e.to_string()))?;
-        let look = Look {
-            book,
-            wiring,
-            stands,
-            supply_v,
-            stamped: &stamped,
-            solution: &solution,
-        };
-        let mut changed = look.settle(&mut choices, &mut trouble);
+        let (solution, stamped) = solved(stamped)?;
+        let mut changed = false;
+        for (part, at) in &economisers {
+            let element = stamped.parts.get(*at).and_then(|l| l.main);
+            if element.is_some_and(|e| solution.condition(e) == Condition::PulledIn) {
+                changed |= holding.insert(*part);
+            }
+        }
         if !changed {
             let currents: Vec<f64> = stamped.wires.iter().map(|e| solution.current_a(*e)).collect();
             changed = warm(&currents, &mut copper);
         }
-        if changed && round >= MOST_ROUNDS {
+        if changed && round < MOST_ROUNDS {
+            continue;
+        }
+        if changed {
             trouble.push(Trouble::Unsettled);
         }
-        if !changed || round >= MOST_ROUNDS {
-            return Ok(Operated {
-                solution,
-                nodes: stamped.nodes,
-                wires: stamped.wires,
-                contacts: stamped.contacts,
-                parts: stamped.parts,
-                what: stamped.what,
-                pulled: choices.coils,
-                trouble,
+        let chattering = solution
+            .chattering()
+            .iter()
+            .filter_map(|e| match stamped.what.get(e.index()) {
+                Some(What::Part(at)) => wiring.parts.get(*at).map(|run| run.part),
+                _ => None,
             });
-        }
+        trouble.extend(chattering.map(Trouble::Chatters));
+        return Ok(Operated {
+            solution,
+            nodes: stamped.nodes,
+            wires: stamped.wires,
+            contacts: stamped.contacts,
+            parts: stamped.parts,
+            what: stamped.what,
+            trouble,
+        });
     }
-    Err(Trouble::Unsettled)
 }
 
-/// A solution looked at to see whether the choices behind it hold.
-struct Look<'a> {
-    book: &'a Book,
-    wiring: &'a Wiring,
-    stands: &'a Stands,
-    supply_v: f64,
-    stamped: &'a Stamped,
-    solution: &'a Solution,
+fn solved(mut stamped: Stamped) -> Result<(Solution, Stamped), Trouble> {
+    let circuit = std::mem::take(&mut stamped.circuit);
+    let solution = Network::new(circuit)
+        .and_then(|network| network.solve(&Start::Released))
+        .map_err(|e| Trouble::Unsolved(e.to_string()))?;
+    Ok((solution, stamped))
 }
 
-impl Look<'_> {
-    /// Corrects the choices; whether any changed.
-    fn settle(&self, choices: &mut Choices, trouble: &mut Vec<Trouble>) -> bool {
-        let mut changed = false;
-        let mut relays_wait = false;
-        for (at, run) in self.wiring.parts.iter().enumerate() {
-            let Some(part) = self.book.get(run.part) else {
-                continue;
-            };
-            let moved = match &part.kind {
-                PartKind::Source {
-                    volts_v,
-                    limit_a: Some(limit),
-                    ..
-                } => self.source(choices, at, volts_v.unwrap_or(self.supply_v), *limit, true),
-                PartKind::Reference {
-                    volts_v,
-                    limit_a: Some(limit),
-                    ..
-                } => self.source(choices, at, *volts_v, *limit, false),
-                PartKind::Diode { forward_v } => self.diode(choices, at, *forward_v),
-                PartKind::Load {
-                    mode: LoadMode::Power { .. },
-                    ..
-                } => self.power(choices, at),
-                _ => false,
-            };
-            changed |= moved;
-            relays_wait |= moved;
-        }
-        // Relays move on a network that is otherwise at rest, all together.
-        if !relays_wait {
-            let seen: Vec<(Id<Part>, bool)> = self
-                .wiring
-                .parts
-                .iter()
-                .enumerate()
-                .filter_map(|(at, run)| Some((run.part, self.coil(choices, at, self.book.get(run.part)?)?)))
-                .collect();
-            for (coil, pulled) in seen {
-                let flips = choices.flips.entry(coil).or_default();
-                *flips += 1;
-                if *flips > MOST_FLIPS {
-                    if *flips == MOST_FLIPS + 1 {
-                        trouble.push(Trouble::Chatters(coil));
-                    }
-                    continue;
-                }
-                choices.coils.insert(coil, pulled);
-                changed = true;
-            }
-        }
-        changed
-    }
-
-    fn across(&self, at: usize) -> Option<f64> {
-        let ends = &self.wiring.parts.get(at)?.ends;
-        let node = |which: usize| ends.get(which).map(|n| self.stamped.at(*n));
-        self.solution.between(node(0)?, node(1)?)
-    }
-
-    fn current(&self, at: usize) -> Option<f64> {
-        let element = self.stamped.parts.get(at)?.main?;
-        Some(self.solution.current_a(element))
-    }
-
-    fn source(&self, choices: &mut Choices, at: usize, emf_v: f64, limit_a: f64, blocks: bool) -> bool {
-        let now = choices.source(at);
-        let next = match now {
-            SourceMode::Voltage => match self.current(at) {
-                Some(a) if a > limit_a * (1.0 + 1e-9) => SourceMode::Limited,
-                Some(a) if blocks && a < -1e-9 => SourceMode::Blocked,
-                _ => now,
-            },
-            SourceMode::Limited | SourceMode::Blocked => match self.across(at) {
-                Some(v) if now == SourceMode::Limited && v > emf_v => SourceMode::Voltage,
-                Some(v) if now == SourceMode::Blocked && v < emf_v => SourceMode::Voltage,
-                None => SourceMode::Voltage,
-                _ => now,
-            },
-        };
-        choices.sources.insert(at, next);
-        next != now
-    }
-
-    fn diode(&self, choices: &mut Choices, at: usize, forward_v: f64) -> bool {
-        let now = choices.conducts(at);
-        let next = if now {
-            self.current(at).is_some_and(|a| a > -1e-12)
-        } else {
-            self.across(at).is_some_and(|v| v > forward_v + 1e-9)
-        };
-        choices.diodes.insert(at, next);
-        next != now
-    }
-
-    fn power(&self, choices: &mut Choices, at: usize) -> bool {
-        let before = choices.power_v(at).unwrap_or(self.supply_v);
-        let now = self.across(at).unwrap_or(0.0).max(0.0);
-        choices.powers.insert(at, now);
-        (now - before).abs() > SETTLED_V
-    }
-
-    /// The position a coil goes to, if it goes.
-    fn coil(&self, choices: &Choices, at: usize, part: &Part) -> Option<bool> {
-        let PartKind::Coil {
-            pull_in_v,
-            drop_out_v,
-            ..
-        } = part.kind
-        else {
-            return None;
-        };
-        let stand = self.stands.get(part.id);
-        if !matches!(stand, Stand::Follows(_)) {
-            return None;
-        }
-        let pulled = choices.pulled(stand);
-        let volts = self.across(at).unwrap_or(0.0);
-        // Pull-in and drop-out are ampere-turns: their volts rise with the copper's resistance.
-        let hot = copper_factor(self.wiring.parts.get(at)?.ambient_c);
-        let pull_in = pull_in_v? * hot;
-        let drop_out = drop_out_v.map_or(0.1 * pull_in, |v| v * hot);
-        let next = if pulled {
-            volts >= drop_out
-        } else {
-            volts >= pull_in
-        };
-        (next != pulled).then_some(next)
-    }
+/// Coils that draw less once pulled in, with their places in [`Wiring::parts`].
+fn economisers(book: &Book, wiring: &Wiring) -> HashMap<Id<Part>, usize> {
+    let economiser = |part: &Part| matches!(part.kind, PartKind::Coil { hold_a: Some(_), .. });
+    wiring
+        .parts
+        .iter()
+        .enumerate()
+        .filter(|(_, run)| book.get(run.part).is_some_and(economiser))
+        .map(|(at, run)| (run.part, at))
+        .collect()
 }

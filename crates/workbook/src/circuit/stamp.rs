@@ -2,18 +2,15 @@
 
 use crimpbook_core::{
     conductor::copper_factor,
-    network::{Circuit, Element, ElementId, NodeId},
+    network::{Circuit, Driver, Element, ElementId, NodeId},
 };
 
-use super::{
-    Node, Stand, Stands, Wiring,
-    ohms::LEAST_OHM,
-    operate::{Choices, SourceMode},
-};
+use super::{Node, Stand, Stands, Wiring, ohms::LEAST_OHM};
 use crate::{
     Book,
-    model::{ContactForm, LoadMode, OutputSide, Part, PartKind, PartPosition},
+    model::{ContactForm, Id, LoadMode, OutputSide, Part, PartKind, PartPosition},
 };
+use std::collections::{HashMap, HashSet};
 
 /// What an element of the network stands for; places in [`Wiring`]'s lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,8 +38,10 @@ pub struct Link {
     pub other: Option<ElementId>,
 }
 
-/// A diode's resistance beyond its forward voltage, Ω (our own).
-const DIODE_OHM: f64 = 0.01;
+/// Emission coefficient times thermal voltage of a silicon diode, V (common practice).
+const DIODE_SLOPE_V: f64 = 0.045;
+/// The current a diode's forward voltage is taken to hold at, A (our own).
+const DIODE_USUAL_A: f64 = 1.0;
 /// A load whose least voltage is not told keeps its current down to here, V (our own).
 const LEAST_V: f64 = 0.5;
 /// A sensor draws its current from here on, V (our own).
@@ -64,7 +63,8 @@ pub(super) struct Stamp<'a> {
     pub book: &'a Book,
     pub wiring: &'a Wiring,
     pub stands: &'a Stands,
-    pub choices: &'a Choices,
+    /// Coils with an economiser that pulled in: they draw their holding current.
+    pub holding: &'a HashSet<Id<Part>>,
     /// Copper's resistance over that at 20 °C, beside [`Wiring::wires`].
     pub copper: &'a [f64],
     /// Voltage of sources that follow the supply, V.
@@ -105,18 +105,28 @@ impl Stamp<'_> {
         for (at, run) in self.wiring.pulls.iter().enumerate() {
             out.ohm(What::Pull(at), run.from, run.to, run.ohm);
         }
-        for (at, run) in self.wiring.parts.iter().enumerate() {
-            let link = self
-                .book
-                .get(run.part)
-                .map(|part| self.part(&mut out, at, part))
-                .unwrap_or_default();
-            out.parts.push(link);
+        out.parts = vec![Link::default(); self.wiring.parts.len()];
+        // Coils first: a contact names the coil that moves it.
+        let mut coils = HashMap::new();
+        for coils_now in [true, false] {
+            for (at, run) in self.wiring.parts.iter().enumerate() {
+                let Some(part) = self.book.get(run.part) else {
+                    continue;
+                };
+                if matches!(part.kind, PartKind::Coil { .. }) != coils_now {
+                    continue;
+                }
+                let link = self.part(&mut out, at, part, &coils);
+                if let Some(element) = link.main.filter(|_| coils_now) {
+                    coils.insert(part.id, element);
+                }
+                out.parts[at] = link;
+            }
         }
         out
     }
 
-    fn part(&self, out: &mut Stamped, at: usize, part: &Part) -> Link {
+    fn part(&self, out: &mut Stamped, at: usize, part: &Part, coils: &HashMap<Id<Part>, ElementId>) -> Link {
         let run = &self.wiring.parts[at];
         let end = |which: usize| run.ends[which];
         let tag = What::Part(at);
@@ -135,59 +145,52 @@ impl Stamp<'_> {
             } => {
                 let dead = off || (*switched && stand == Stand::Unknown);
                 let volts = volts_v.unwrap_or(self.supply_v);
-                one((!dead)
-                    .then(|| self.source(out, at, volts, *ohm, *limit_a))
-                    .flatten())
+                one((!dead).then(|| self.source(out, at, volts, *ohm, *limit_a)))
             }
             PartKind::Reference {
                 volts_v,
                 ohm,
                 limit_a,
-            } => one((!off)
-                .then(|| self.source(out, at, *volts_v, *ohm, *limit_a))
-                .flatten()),
+            } => one((!off).then(|| self.source(out, at, *volts_v, *ohm, *limit_a))),
             PartKind::Resistor { ohm } | PartKind::Terminator { ohm } => {
                 one(Some(out.ohm(tag, end(0), end(1), *ohm)))
             }
-            PartKind::Lamp { hot_ohm, .. } => one((!off).then(|| out.ohm(tag, end(0), end(1), *hot_ohm))),
-            PartKind::FuseWay { .. } => one(Some(out.ohm(tag, end(0), end(1), run.fuse_ohm))),
-            PartKind::Load { .. } => one(self.load(out, at, &part.kind, stand)),
-            PartKind::Coil {
-                ohm,
-                drop_out_v,
-                hold_a,
-                ..
-            } => {
-                let hot = ohm * copper_factor(run.ambient_c);
-                one(Some(match hold_a.filter(|_| self.choices.pulled(stand)) {
-                    Some(hold) => out.draw(tag, end(0), end(1), hold, drop_out_v.unwrap_or(LEAST_V)),
-                    None => out.ohm(tag, end(0), end(1), hot),
-                }))
-            }
-            PartKind::Contact { ohm, form, .. } => {
-                let operated = self.choices.pulled(stand);
-                let joined = match form {
-                    ContactForm::NormallyOpen => operated.then(|| end(1)),
-                    ContactForm::NormallyClosed => (!operated).then(|| end(1)),
-                    ContactForm::ChangeOver => Some(if operated { end(2) } else { end(1) }),
-                };
-                one(joined.map(|other| out.ohm(tag, end(0), other, *ohm)))
-            }
-            PartKind::Output { side, ohm, .. } => one(self.output(out, at, *side, *ohm, stand)),
-            PartKind::Diode { forward_v } => {
-                let conducts = self.choices.conducts(at);
-                one(conducts.then(|| {
-                    let (anode, cathode) = (out.at(end(0)), out.at(end(1)));
+            PartKind::Lamp {
+                hot_ohm,
+                cold_ohm,
+                rated_v,
+            } => one((!off).then(|| match (cold_ohm, rated_v) {
+                (Some(cold), Some(rated_v)) if *cold > 0.0 && cold < hot_ohm && *rated_v > 0.0 => {
+                    let (from, to) = (out.at(end(0)), out.at(end(1)));
                     out.add(
                         tag,
-                        Element::Source {
-                            minus: anode,
-                            plus: cathode,
-                            emf_v: -forward_v,
-                            ohms: DIODE_OHM,
+                        Element::Lamp {
+                            from,
+                            to,
+                            cold_ohms: *cold,
+                            hot_ohms: *hot_ohm,
+                            rated_v: *rated_v,
                         },
                     )
-                }))
+                }
+                _ => out.ohm(tag, end(0), end(1), *hot_ohm),
+            })),
+            PartKind::FuseWay { .. } => one(Some(out.ohm(tag, end(0), end(1), run.fuse_ohm))),
+            PartKind::Load { .. } => one(self.load(out, at, &part.kind, stand)),
+            PartKind::Coil { .. } => one(Some(self.coil(out, at, part, stand))),
+            PartKind::Contact { ohm, form, .. } => self.contact(out, at, *ohm, *form, stand, coils),
+            PartKind::Output { side, ohm, .. } => one(self.output(out, at, *side, *ohm, stand)),
+            PartKind::Diode { forward_v } => {
+                let (anode, cathode) = (out.at(end(0)), out.at(end(1)));
+                one(Some(out.add(
+                    tag,
+                    Element::Diode {
+                        anode,
+                        cathode,
+                        saturation_a: DIODE_USUAL_A / (forward_v.max(0.1) / DIODE_SLOPE_V).exp(),
+                        slope_v: DIODE_SLOPE_V,
+                    },
+                )))
             }
             PartKind::Potentiometer { ohm } => {
                 let x = travel(stand);
@@ -218,31 +221,121 @@ impl Stamp<'_> {
         }
     }
 
-    fn source(
-        &self,
-        out: &mut Stamped,
-        at: usize,
-        emf_v: f64,
-        ohm: f64,
-        limit_a: Option<f64>,
-    ) -> Option<ElementId> {
+    fn source(&self, out: &mut Stamped, at: usize, emf_v: f64, ohm: f64, limit_a: Option<f64>) -> ElementId {
         let run = &self.wiring.parts[at];
-        let (plus, minus) = (out.at(run.ends[0]), out.at(run.ends[1]));
-        let element = match (self.choices.source(at), limit_a) {
-            (SourceMode::Blocked, _) => return None,
-            (SourceMode::Limited, Some(limit)) => Element::Current {
-                from: minus,
-                to: plus,
-                current_a: limit,
-            },
-            _ => Element::Source {
+        let (plus, minus, ohms) = (out.at(run.ends[0]), out.at(run.ends[1]), ohm.max(LEAST_OHM));
+        let element = match limit_a.filter(|a| *a > 0.0) {
+            Some(limit_a) => Element::LimitedSource {
                 minus,
                 plus,
                 emf_v,
-                ohms: ohm.max(LEAST_OHM),
+                ohms,
+                limit_a,
+            },
+            None => Element::Source {
+                minus,
+                plus,
+                emf_v,
+                ohms,
             },
         };
-        Some(out.add(What::Part(at), element))
+        out.add(What::Part(at), element)
+    }
+
+    fn coil(&self, out: &mut Stamped, at: usize, part: &Part, stand: Stand) -> ElementId {
+        let run = &self.wiring.parts[at];
+        let (tag, from, to) = (What::Part(at), run.ends[0], run.ends[1]);
+        let PartKind::Coil {
+            ohm,
+            pull_in_v,
+            drop_out_v,
+            hold_a,
+            ..
+        } = part.kind
+        else {
+            return out.ohm(tag, from, to, LEAST_OHM);
+        };
+        let holds = stand == Stand::Given(PartPosition::On) || self.holding.contains(&part.id);
+        if let Some(hold) = hold_a.filter(|a| holds && *a > 0.0) {
+            return out.draw(
+                tag,
+                from,
+                to,
+                hold,
+                drop_out_v.filter(|v| *v > 0.0).unwrap_or(LEAST_V),
+            );
+        }
+        // Pull-in and drop-out are ampere-turns: ohms and volts rise together with the copper's temperature.
+        let hot = copper_factor(run.ambient_c);
+        match (stand, pull_in_v.filter(|v| *v > 0.0)) {
+            (Stand::Follows(_), Some(pull_in)) => {
+                let (from, to) = (out.at(from), out.at(to));
+                let drop_out = drop_out_v.unwrap_or(0.1 * pull_in).clamp(0.0, pull_in);
+                out.add(
+                    tag,
+                    Element::Coil {
+                        from,
+                        to,
+                        ohms: (ohm * hot).max(LEAST_OHM),
+                        pull_in_v: pull_in * hot,
+                        drop_out_v: drop_out * hot,
+                    },
+                )
+            }
+            _ => out.ohm(tag, from, to, ohm * hot),
+        }
+    }
+
+    fn contact(
+        &self,
+        out: &mut Stamped,
+        at: usize,
+        ohm: f64,
+        form: ContactForm,
+        stand: Stand,
+        coils: &HashMap<Id<Part>, ElementId>,
+    ) -> Link {
+        let end = |which: usize| self.wiring.parts[at].ends[which];
+        let operated = match stand {
+            Stand::Given(PartPosition::Off) | Stand::Unknown => Some(false),
+            Stand::Given(_) => Some(true),
+            Stand::Follows(coil) if self.holding.contains(&coil) => Some(true),
+            Stand::Follows(_) => None,
+        };
+        let is_coil =
+            |e: &ElementId| matches!(out.circuit.elements().get(e.index()), Some(Element::Coil { .. }));
+        let coil = match stand {
+            Stand::Follows(coil) if operated.is_none() => coils.get(&coil).copied().filter(is_coil),
+            _ => None,
+        };
+        let mut join = |other: Node, closed_when_operated: bool| {
+            let driver = match (operated, coil) {
+                (None, Some(coil)) if closed_when_operated => Driver::ClosedBy(coil),
+                (None, Some(coil)) => Driver::OpenedBy(coil),
+                (operated, _) => Driver::Given {
+                    closed: operated.unwrap_or(false) == closed_when_operated,
+                },
+            };
+            let (a, b) = (out.at(end(0)), out.at(other));
+            (driver != Driver::Given { closed: false }).then(|| {
+                let ohms = ohm.max(LEAST_OHM);
+                out.add(What::Part(at), Element::Contact { a, b, ohms, driver })
+            })
+        };
+        match form {
+            ContactForm::NormallyOpen => Link {
+                main: join(end(1), true),
+                other: None,
+            },
+            ContactForm::NormallyClosed => Link {
+                main: join(end(1), false),
+                other: None,
+            },
+            ContactForm::ChangeOver => Link {
+                main: join(end(2), true),
+                other: join(end(1), false),
+            },
+        }
     }
 
     fn load(&self, out: &mut Stamped, at: usize, kind: &PartKind, stand: Stand) -> Option<ElementId> {
@@ -265,10 +358,19 @@ impl Stamp<'_> {
             _ => match mode {
                 LoadMode::Current { current_a } => Some(*current_a),
                 LoadMode::Resistance { ohm } => return Some(out.ohm(tag, from, to, *ohm)),
-                LoadMode::Power { power_w } => {
-                    let volts = self.choices.power_v(at).unwrap_or(self.supply_v);
-                    Some(power_w / volts.max(least))
+                LoadMode::Power { power_w } if *power_w > 0.0 => {
+                    let (from, to) = (out.at(from), out.at(to));
+                    return Some(out.add(
+                        tag,
+                        Element::PowerLoad {
+                            from,
+                            to,
+                            power_w: *power_w,
+                            least_v: least,
+                        },
+                    ));
                 }
+                LoadMode::Power { .. } => None,
             },
         };
         steady
