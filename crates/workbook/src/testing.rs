@@ -216,6 +216,27 @@ impl Bench {
         })
     }
 
+    /// A zone with its ambient.
+    pub fn zone(&mut self, label: &str, ambient_c: f64) -> Id<Zone> {
+        self.labelled(label, |id, label| Zone {
+            id,
+            label,
+            ambient_c: Some(ambient_c),
+            wet: false,
+            note: String::new(),
+        })
+    }
+
+    /// A bundle with the builder's factor.
+    pub fn bundle(&mut self, label: &str, factor: Option<f64>) -> Id<Bundle> {
+        self.labelled(label, |id, label| Bundle {
+            id,
+            label,
+            factor,
+            note: String::new(),
+        })
+    }
+
     /// A blade fuse.
     pub fn fuse(&mut self, label: &str, rating_a: f64) -> Id<Fuse> {
         self.labelled(label, |id, label| Fuse {

@@ -3,6 +3,14 @@
 //! A [`Snapshot`] is taken of a book and never changes; each result is computed once, when it is first asked for,
 //! and shared by all checks and screens.
 
+pub mod heat;
+pub mod protect;
 mod snapshot;
+mod state;
+#[cfg(test)]
+mod tests;
+mod worst;
 
 pub use snapshot::Snapshot;
+pub use state::{CavityVolts, StateResult};
+pub use worst::{WireWorst, Worst};

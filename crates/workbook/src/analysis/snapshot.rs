@@ -1,19 +1,45 @@
 //! A book that stands still, with what is computed of it.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
-use crate::Book;
+use super::{
+    StateResult, WireWorst,
+    heat::Warmth,
+    protect::Protection,
+    state::{self, Computed},
+    worst,
+};
+use crate::{
+    Book,
+    circuit::{Trouble, Wiring},
+    model::{Id, State},
+    signals::Signals,
+};
 
-/// A book that stands still while things are computed of it.
+/// A book that stands still while things are computed of it. Each result is computed when it is first asked for.
 #[derive(Debug)]
 pub struct Snapshot {
     book: Arc<Book>,
+    wiring: OnceLock<Wiring>,
+    warmth: OnceLock<Warmth>,
+    states: OnceLock<Computed>,
+    worst: OnceLock<Vec<WireWorst>>,
+    protection: OnceLock<Protection>,
+    signals: OnceLock<Signals>,
 }
 
 impl Snapshot {
     /// A snapshot of this book.
     pub fn new(book: Arc<Book>) -> Self {
-        Self { book }
+        Self {
+            book,
+            wiring: OnceLock::new(),
+            warmth: OnceLock::new(),
+            states: OnceLock::new(),
+            worst: OnceLock::new(),
+            protection: OnceLock::new(),
+            signals: OnceLock::new(),
+        }
     }
 
     /// A snapshot of a copy of this book.
@@ -29,5 +55,51 @@ impl Snapshot {
     /// The book, to keep.
     pub fn shared_book(&self) -> Arc<Book> {
         Arc::clone(&self.book)
+    }
+
+    /// Points and what joins them whatever the state.
+    pub fn wiring(&self) -> &Wiring {
+        self.wiring.get_or_init(|| Wiring::of(&self.book))
+    }
+
+    /// What decides how warm wires run.
+    pub fn warmth(&self) -> &Warmth {
+        self.warmth.get_or_init(|| Warmth::of(&self.book, self.wiring()))
+    }
+
+    /// Every operating state that has a solution, in order.
+    pub fn states(&self) -> &[StateResult] {
+        &self.computed().results
+    }
+
+    /// States without a solution, and why.
+    pub fn unsolved(&self) -> &[(Id<State>, Trouble)] {
+        &self.computed().failed
+    }
+
+    /// An operating state's results.
+    pub fn state(&self, state: Id<State>) -> Option<&StateResult> {
+        self.states().iter().find(|of| of.state == state)
+    }
+
+    fn computed(&self) -> &Computed {
+        self.states
+            .get_or_init(|| state::all(&self.book, self.wiring(), self.warmth()))
+    }
+
+    /// The worst of each wire over all states, beside [`Wiring::wires`].
+    pub fn worst(&self) -> &[WireWorst] {
+        self.worst
+            .get_or_init(|| worst::worst(self.states(), self.wiring().wires.len()))
+    }
+
+    /// Which fuse protects what.
+    pub fn protection(&self) -> &Protection {
+        self.protection.get_or_init(|| Protection::of(self))
+    }
+
+    /// Nets and what they carry.
+    pub fn signals(&self) -> &Signals {
+        self.signals.get_or_init(|| Signals::of(&self.book))
     }
 }

@@ -19,9 +19,9 @@ mod wiring;
 
 pub use ground::unit_grounds;
 pub use number::{Node, Nodes};
-pub use ohms::{contact_ohm, fuse_ohm, joint_ohm};
+pub use ohms::{contact_ohm, core_kind, fuse_ohm, joint_ohm};
 pub use operate::{Operated, Trouble, operate};
 pub use stamp::{Link, What};
 pub use stand::{Stand, Stands, never_told};
-pub use wires::{WireRun, size_of};
-pub use wiring::Wiring;
+pub use wires::{WireRun, size_of, table_of};
+pub use wiring::{ContactRun, PartRun, Wiring};

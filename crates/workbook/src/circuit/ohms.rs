@@ -1,13 +1,14 @@
 //! Resistances that stand in no record: what is taken for contacts, joints and fuses.
 
-use crimpbook_core::tables::{contacts::contact, fuses};
+use crimpbook_core::{
+    fuse::cold_resistance,
+    tables::{contacts::contact, fuses},
+};
 
 use crate::model::{ContactFamily, Fuse, FuseKind, Junction, JunctionKind};
 
 /// What a table that cannot be read is replaced by, so that a circuit stays whole, Ω.
 const FALLBACK_OHM: f64 = 0.005;
-/// A fuse drops about this much at its rating, V (common practice, no source).
-const FUSE_DROP_V: f64 = 0.08;
 /// Least resistance that is given to the solver, Ω.
 pub(super) const LEAST_OHM: f64 = 1e-6;
 /// Temperature where nothing is known of a place, °C.
@@ -51,17 +52,11 @@ pub fn core_kind(kind: FuseKind) -> fuses::FuseKind {
     }
 }
 
-/// Resistance of a fuse, Ω: its own cold one, else the table's of its rating, else by the drop at its rating.
+/// Resistance of a fuse, Ω: its own cold one, else the table's.
 pub fn fuse_ohm(fuse: &Fuse) -> f64 {
-    let tabled = || {
-        fuses::cold_resistances(core_kind(fuse.kind))
-            .find(|row| (row.rating_a - fuse.rating_a).abs() < 1e-6)
-            .map(|row| row.ohm)
-    };
     fuse.cold_ohm
         .filter(|ohm| *ohm > 0.0)
-        .or_else(tabled)
-        .unwrap_or(FUSE_DROP_V / fuse.rating_a.max(0.1))
+        .unwrap_or_else(|| cold_resistance(core_kind(fuse.kind), fuse.rating_a).ohm)
 }
 
 #[cfg(test)]
@@ -76,11 +71,6 @@ mod tests {
         assert_eq!(fuse_ohm(bench.book().get(fuse).unwrap()), 0.0073);
         bench.edit(fuse, |f: &mut Fuse| f.cold_ohm = Some(0.009));
         assert_eq!(fuse_ohm(bench.book().get(fuse).unwrap()), 0.009);
-        bench.edit(fuse, |f: &mut Fuse| {
-            f.cold_ohm = None;
-            f.rating_a = 11.0;
-        });
-        assert!((fuse_ohm(bench.book().get(fuse).unwrap()) - 0.08 / 11.0).abs() < 1e-9);
     }
 
     #[test]

@@ -179,7 +179,8 @@ fn a_diode_lets_through_one_way_only() {
     let (book, wiring, operated) = run(&bench, state);
     let forward = at(&book, &wiring, &operated, "XA-A1").unwrap();
     assert!((forward - (12.6 - 0.605)).abs() < 0.005, "{forward}");
-    assert!(at(&book, &wiring, &operated, "XA-A2").unwrap().abs() < 1e-9);
+    let backward = at(&book, &wiring, &operated, "XA-A2").unwrap();
+    assert!(backward.abs() < 1e-4, "{backward}");
 }
 
 /// Two halves of a coupling: pin 1 meets pin 1 through one contact pair of 6 mΩ.

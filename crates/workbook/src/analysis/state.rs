@@ -1,0 +1,150 @@
+//! What is computed of one operating state.
+
+use crimpbook_core::network::Potential;
+
+use super::{
+    Snapshot,
+    heat::{Temperatures, Warmth},
+};
+use crate::{
+    Book,
+    circuit::{Operated, Stands, Trouble, Wiring, operate},
+    model::{About, Cavity, Connector, End, Id, State, Unit, Wire},
+};
+
+/// An operating state, computed.
+#[derive(Debug, Clone)]
+pub struct StateResult {
+    /// The state.
+    pub state: Id<State>,
+    /// How its parts stand.
+    pub stands: Stands,
+    /// Voltage of the sources that follow the supply, V.
+    pub supply_v: f64,
+    /// The operating point.
+    pub operated: Operated,
+    /// How warm the wires run.
+    pub temperatures: Temperatures,
+}
+
+/// The voltage at a cavity, in the two ways it can be measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CavityVolts {
+    /// Against the unit's own ground, V; none: it floats, or the unit has no ground.
+    pub own_ground_v: Option<f64>,
+    /// Against battery negative.
+    pub negative: Potential,
+}
+
+/// Every operating state of a book, computed.
+#[derive(Debug, Default)]
+pub(super) struct Computed {
+    /// Those that have a solution, in their order.
+    pub results: Vec<StateResult>,
+    /// Those that have none, and why.
+    pub failed: Vec<(Id<State>, Trouble)>,
+}
+
+/// Computes every operating state of a book, in their order.
+pub(super) fn all(book: &Book, wiring: &Wiring, warmth: &Warmth) -> Computed {
+    let mut states: Vec<&State> = book.all::<State>().values().collect();
+    states.sort_by_key(|s| (s.order, s.label.clone()));
+    let mut computed = Computed::default();
+    for state in states {
+        match one(book, wiring, warmth, state, Stands::of(book, state)) {
+            Ok(result) => computed.results.push(result),
+            Err(trouble) => computed.failed.push((state.id, trouble)),
+        }
+    }
+    computed
+}
+
+/// Computes a state with its parts standing so.
+fn one(
+    book: &Book,
+    wiring: &Wiring,
+    warmth: &Warmth,
+    state: &State,
+    stands: Stands,
+) -> Result<StateResult, Trouble> {
+    let nominal_v = book.all::<About>().values().next().map(|a| a.supply.nominal_v);
+    let supply_v = state.supply_v.or(nominal_v).unwrap_or(12.6);
+    let warm = |currents: &[f64], copper: &mut [f64]| warmth.warm(wiring, currents, copper);
+    let operated = operate(book, wiring, &stands, supply_v, warmth.idle(), warm)?;
+    let currents: Vec<f64> = (0..wiring.wires.len()).map(|at| operated.wire_a(at)).collect();
+    Ok(StateResult {
+        state: state.id,
+        temperatures: warmth.at(&currents),
+        stands,
+        supply_v,
+        operated,
+    })
+}
+
+impl Snapshot {
+    /// A state computed with some parts standing otherwise than it says.
+    ///
+    /// # Errors
+    /// [`Trouble`] where there is no solution.
+    pub fn with_parts(&self, state: Id<State>, stands: Stands) -> Result<StateResult, Trouble> {
+        let row = self
+            .book()
+            .get(state)
+            .ok_or_else(|| Trouble::Unsolved("the state is not in the workbook".to_owned()))?;
+        one(self.book(), self.wiring(), self.warmth(), row, stands)
+    }
+
+    /// The voltage at a cavity's unit side.
+    pub fn cavity_volts(&self, of: &StateResult, cavity: Id<Cavity>) -> CavityVolts {
+        let wiring = self.wiring();
+        let node = wiring
+            .nodes
+            .unit_side(cavity)
+            .or_else(|| wiring.nodes.wire_side(cavity));
+        let Some(node) = node else {
+            return CavityVolts {
+                own_ground_v: None,
+                negative: Potential::Floating,
+            };
+        };
+        let unit = self.unit_of(cavity);
+        let ground = unit.and_then(|unit| wiring.ground_of(unit));
+        CavityVolts {
+            own_ground_v: ground.and_then(|ground| of.operated.between(node, ground)),
+            negative: of.operated.volts(node),
+        }
+    }
+
+    /// How much one unit's ground stands above another's, V.
+    pub fn ground_offset_v(&self, of: &StateResult, one: Id<Unit>, other: Id<Unit>) -> Option<f64> {
+        let ground = |unit| self.wiring().ground_of(unit);
+        of.operated.between(ground(one)?, ground(other)?)
+    }
+
+    /// The unit a cavity belongs to.
+    pub fn unit_of(&self, cavity: Id<Cavity>) -> Option<Id<Unit>> {
+        let connector = self.book().get(cavity)?.connector;
+        self.book().get(connector).map(|c: &Connector| c.unit)
+    }
+
+    /// What a wire alone drops at a current and a conductor temperature: copper, its joints and its contacts, without a
+    /// fuse in line, V. By its place in [`Wiring::wires`].
+    pub fn wire_drop_v(&self, at: usize, current_a: f64, conductor_c: f64) -> f64 {
+        let wiring = self.wiring();
+        let Some(run) = wiring.wires.get(at) else {
+            return 0.0;
+        };
+        let wire: Option<&Wire> = self.book().get(run.wire);
+        let ends = wire.map_or([End::Free, End::Free], |w| [w.from, w.to]);
+        let contacts: f64 = ends.iter().map(|end| self.contact_at_ohm(*end)).sum();
+        let factor = crimpbook_core::conductor::copper_factor(conductor_c);
+        current_a.abs() * (run.wire_ohm(factor) + contacts)
+    }
+
+    /// Resistance of the contact at an end, Ω; nothing at a splice or stud.
+    fn contact_at_ohm(&self, end: End) -> f64 {
+        let End::Cavity(id) = end else { return 0.0 };
+        let family = self.book().get(id).and_then(|c: &Cavity| c.contact);
+        crate::circuit::contact_ohm(family.and_then(|f| self.book().get(f)))
+    }
+}
