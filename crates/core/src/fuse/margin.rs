@@ -72,9 +72,19 @@ fn lowest_in(search: &Search<'_>, stretch: &Stretch) -> Option<Margin> {
     if bound.ratio >= AMPLE {
         return Some(bound);
     }
-    let exact: Vec<Margin> = currents.iter().map(|a| search.exact(*a)).collect();
-    let best = least(&exact)?;
-    let at = exact.iter().position(|m| m == &best)?;
+    // A place with an ample bound cannot be the lowest if the lowest is not ample.
+    let exact: Vec<Margin> = bounds
+        .iter()
+        .map(|b| {
+            if b.ratio < AMPLE {
+                search.exact(b.current_a)
+            } else {
+                *b
+            }
+        })
+        .collect();
+    let lowest = exact.iter().enumerate().filter(|(_, m)| !m.at_least);
+    let (at, best) = lowest.min_by(|a, b| a.1.ratio.total_cmp(&b.1.ratio))?;
     let current_a = |at: Option<usize>| {
         at.and_then(|at| currents.get(at))
             .copied()
@@ -84,7 +94,7 @@ fn lowest_in(search: &Search<'_>, stretch: &Stretch) -> Option<Margin> {
         search,
         current_a(at.checked_sub(1)),
         current_a(Some(at + 1)),
-        best,
+        *best,
     ))
 }
 
@@ -92,20 +102,27 @@ fn least(margins: &[Margin]) -> Option<Margin> {
     margins.iter().copied().min_by(|a, b| a.ratio.total_cmp(&b.ratio))
 }
 
-/// Narrows a stretch with one lowest place by thirds of its logarithm.
-fn lowest_between(search: &Search<'_>, mut low_a: f64, mut high_a: f64, mut best: Margin) -> Margin {
-    for _ in 0..6 {
-        let step = (high_a / low_a).powf(1.0 / 3.0);
-        if step < 1.005 {
+/// Narrows a stretch with one lowest place by the golden section of its logarithm.
+fn lowest_between(search: &Search<'_>, low_a: f64, high_a: f64, mut best: Margin) -> Margin {
+    const GOLDEN: f64 = 0.618_033_988_749_894_8;
+    let (mut low, mut high) = (low_a.ln(), high_a.ln());
+    let at = |log: f64| search.exact(log.exp());
+    let mut left = at(high - GOLDEN * (high - low));
+    let mut right = at(low + GOLDEN * (high - low));
+    for _ in 0..8 {
+        best = least(&[best, left, right]).unwrap_or(best);
+        if high - low < 0.01 {
             break;
         }
-        let (a, b) = (search.exact(low_a * step), search.exact(high_a / step));
-        if a.ratio < b.ratio {
-            high_a = b.current_a;
+        if left.ratio < right.ratio {
+            high = right.current_a.ln();
+            right = left;
+            left = at(high - GOLDEN * (high - low));
         } else {
-            low_a = a.current_a;
+            low = left.current_a.ln();
+            left = right;
+            right = at(low + GOLDEN * (high - low));
         }
-        best = least(&[best, a, b]).unwrap_or(best);
     }
     best
 }

@@ -19,8 +19,8 @@ pub struct WireState {
 /// Nothing is followed for longer: a thick wire has settled by then.
 const LONGEST_S: f64 = 24.0 * 3600.0;
 /// Error allowed in a step, in K, and as a share of the step's rise.
-const STEP_ERROR_K: f64 = 0.005;
-const STEP_ERROR_SHARE: f64 = 2e-4;
+const STEP_ERROR_K: f64 = 0.02;
+const STEP_ERROR_SHARE: f64 = 6e-4;
 /// A guard against a step that never grows; a run takes fewer than two hundred.
 const MOST_STEPS: usize = 20_000;
 
