@@ -78,6 +78,14 @@ impl Solution {
         }
     }
 
+    /// Every node that is held at one voltage, with its volts.
+    pub fn held(&self) -> impl Iterator<Item = (NodeId, f64)> {
+        (0u32..)
+            .map(NodeId)
+            .take(self.volts.len())
+            .filter_map(|node| Some((node, self.voltage(node).volts()?)))
+    }
+
     /// Volts of `a` above `b`, also where both float but hang together; `None` where they do not,
     /// or one is unsteady.
     #[must_use]

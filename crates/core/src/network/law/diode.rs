@@ -26,22 +26,27 @@ impl Diode {
         )
     }
 
-    /// Forward, steps by the current that the last tangent gave instead of by the voltage, which the
-    /// exponential would turn into far too much.
+    /// Forward, steps by the current that the last tangent gave instead of by the voltage: upwards the
+    /// exponential would turn the voltage into far too much, downwards the tangent's foot is never more than
+    /// one slope away.
     pub(super) fn next_tangent(&self, new: f64, old: f64) -> f64 {
         // Where the curve bends most.
         let knee = self.slope_v * (self.slope_v / (self.saturation_a * std::f64::consts::SQRT_2)).ln();
-        if new <= knee || (new - old).abs() <= 2.0 * self.slope_v {
-            return new;
-        }
-        if old <= 0.0 {
-            return knee;
-        }
         let growth = 1.0 + (new - old) / self.slope_v;
-        if growth > 0.0 {
-            old + self.slope_v * growth.ln()
+        if new > old {
+            if new <= knee {
+                new
+            } else if old <= 0.0 {
+                knee
+            } else {
+                old + self.slope_v * growth.ln()
+            }
+        } else if old <= 0.0 || growth <= 0.0 {
+            new
         } else {
-            knee
+            // Where the curve has the current that the tangent had at `new`; none is left below 0 V.
+            let above = old + self.slope_v * growth.ln();
+            if above >= 0.0 { above } else { new.min(0.0) }
         }
     }
 }

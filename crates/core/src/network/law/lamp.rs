@@ -27,6 +27,11 @@ impl Lamp {
             (self.cold + 0.5 * self.growth * u.abs()) / (square * ohms),
         )
     }
+
+    /// Through zero only by way of zero, where the curve is steepest.
+    pub(super) fn next_tangent(new: f64, old: f64) -> f64 {
+        if new * old < 0.0 { 0.0 } else { new }
+    }
 }
 
 #[cfg(test)]

@@ -21,4 +21,14 @@ impl Limited {
             Flow::new(current_a, 1.0 / self.ohms)
         }
     }
+
+    /// From one flat part of the curve never straight to the other: first to the slope between.
+    pub(super) fn next_tangent(&self, new: f64, old: f64) -> f64 {
+        let (least, most) = (-self.emf_v, self.limit_a * self.ohms - self.emf_v);
+        if (old < least && new > most) || (old > most && new < least) {
+            0.5 * (least + most)
+        } else {
+            new
+        }
+    }
 }

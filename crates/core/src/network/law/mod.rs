@@ -127,6 +127,8 @@ impl Bent {
     pub(crate) fn next_tangent(&self, new: f64, old: f64) -> f64 {
         match self {
             Self::Diode(law) => law.next_tangent(new, old),
+            Self::Limited(law) => law.next_tangent(new, old),
+            Self::Lamp(_) => lamp::Lamp::next_tangent(new, old),
             _ => new,
         }
     }

@@ -10,10 +10,10 @@ use super::Flow;
 pub(crate) enum Work {
     /// Not started yet: draws nothing.
     Waiting,
-    /// Draws its power. Below its least voltage, where it cannot stay, its greatest current.
+    /// Draws its power while it has its least voltage.
     #[default]
     Running,
-    /// Has dropped out.
+    /// Has dropped out and stays so.
     DroppedOut,
 }
 
@@ -31,8 +31,7 @@ impl PowerLoad {
                 let current_a = self.power_w / u;
                 Flow::new(current_a, -current_a / u)
             }
-            Work::Running => Flow::new(self.power_w / self.least_v, 0.0),
-            Work::DroppedOut => {
+            Work::Running | Work::DroppedOut => {
                 let slope_s = self.power_w / (self.least_v * self.least_v);
                 Flow::new(slope_s * u, slope_s)
             }

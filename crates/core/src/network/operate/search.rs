@@ -8,7 +8,7 @@ use crate::network::layout::Layout;
 use crate::network::sparse::{Factor, Matrix};
 
 /// Rounds of plain steps before taking care.
-const PLAIN_ROUNDS: usize = 40;
+const PLAIN_ROUNDS: usize = 15;
 /// Rounds before giving up.
 const MOST_ROUNDS: usize = 300;
 /// A round that changes no voltage by more than this was the last, volts.
@@ -91,6 +91,7 @@ impl<'l> Search<'l> {
             let starts = self.parts.bends[at].pair.across(&self.x) >= least_v;
             self.work[at] = if starts { Work::Running } else { Work::DroppedOut };
         }
+        let top = self.x.clone();
         loop {
             self.balance()?;
             let weakest = loads
@@ -102,6 +103,8 @@ impl<'l> Search<'l> {
             let Some((at, _)) = weakest else { return Ok(()) };
             self.work[at] = Work::DroppedOut;
             self.collapsed[at] = true;
+            // What fell with it may stand without it.
+            self.x.copy_from_slice(&top);
         }
     }
 
@@ -192,7 +195,7 @@ impl<'l> Search<'l> {
         Err(Failure::Unsettled(worst))
     }
 
-    /// Moves every tangent and says which bend moved or missed most.
+    /// Moves every tangent and says which bend moved most or was farthest from where its tangent touched.
     fn move_tangents(&mut self, step: &[f64], careful: bool) -> Unsettled {
         let mut worst = Unsettled {
             element: 0,

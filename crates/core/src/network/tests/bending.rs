@@ -210,3 +210,66 @@ fn the_higher_of_two_supplies_feeds() {
     assert!(solution.current_a(from_high) > 2.0);
     assert!(solution.current_a(from_low).abs() < 1e-8);
 }
+
+/// Two loads on a weak feed: the greedy one collapses, the modest one stands without it.
+#[test]
+fn what_fell_with_a_collapsing_load_stands_without_it() {
+    let mut circuit = Circuit::new();
+    let [minus, plus] = std::array::from_fn(|_| circuit.node());
+    circuit.set_reference(minus);
+    circuit.source(0, minus, plus, 12.0, 1.0);
+    let load = |power_w, least_v| Element::PowerLoad {
+        from: plus,
+        to: minus,
+        power_w,
+        least_v,
+    };
+    let greedy = circuit.add(1, load(60.0, 8.0));
+    let modest = circuit.add(2, load(10.0, 5.0));
+    let solution = solve(&circuit).unwrap();
+    assert_eq!(solution.condition(greedy), Condition::Collapsed);
+    assert_eq!(solution.condition(modest), Condition::Normal);
+    let volts = at(&solution, plus);
+    near(12.0 - volts, volts * 60.0 / 64.0 + 10.0 / volts);
+    assert!(volts > 5.0);
+}
+
+/// A load behind a shut diode has no feed at all, yet an operating point is found.
+#[test]
+fn a_power_load_behind_a_shut_diode() {
+    let mut circuit = Circuit::new();
+    let [minus, plus, behind, far] = std::array::from_fn(|_| circuit.node());
+    circuit.set_reference(minus);
+    circuit.source(0, minus, plus, 12.0, 0.01);
+    circuit.resistance(1, plus, behind, 47_000.0);
+    circuit.add(
+        2,
+        Element::Diode {
+            anode: behind,
+            cathode: far,
+            saturation_a: 1e-9,
+            slope_v: 0.045,
+        },
+    );
+    let load = circuit.add(
+        3,
+        Element::PowerLoad {
+            from: far,
+            to: minus,
+            power_w: 2.0,
+            least_v: 7.0,
+        },
+    );
+    circuit.add(
+        4,
+        Element::PowerLoad {
+            from: behind,
+            to: minus,
+            power_w: 0.3,
+            least_v: 7.0,
+        },
+    );
+    let solution = solve(&circuit).unwrap();
+    assert_eq!(solution.condition(load), Condition::Collapsed);
+    assert!(at(&solution, far) < 0.1);
+}
