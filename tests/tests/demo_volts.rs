@@ -11,6 +11,9 @@ use crimpbook_workbook::{
     model::{Cavity, Id, State, Unit, Wire},
 };
 
+/// Cavity, state, least and most volts (neither: it floats), note.
+type Planned = (String, String, Option<f64>, Option<f64>, String);
+
 struct Bench {
     book: Book,
     wiring: Wiring,
@@ -57,8 +60,7 @@ fn each_state_gives_the_voltages_that_were_planned_at_mc_a() {
     let bench = Bench::new();
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo/expected-volts.csv");
     let mut table = csv::Reader::from_path(path).expect("the table is there");
-    let rows: Vec<(String, String, Option<f64>, Option<f64>, String)> =
-        table.deserialize().map(|row| row.expect("a row")).collect();
+    let rows: Vec<Planned> = table.deserialize().map(|row| row.expect("a row")).collect();
     let states: BTreeSet<&str> = rows.iter().map(|row| row.1.as_str()).collect();
     let operated: BTreeMap<&str, Operated> = states.into_iter().map(|s| (s, bench.operate(s))).collect();
     let mut wrong = Vec::new();
