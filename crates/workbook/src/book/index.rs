@@ -1,166 +1,229 @@
-//! Indexes over the tables: who is in what, who ends where.
+//! Indexes over the tables: who is in what, who ends where, who names whom. Kept up to date change by change.
 
-use std::collections::{BTreeMap, HashMap};
-
+use super::{Lists, natural};
+use crate::edit::Change;
 use crate::model::{
-    Candidate, Cavity, Connector, End, Id, Junction, Key, Kind, Part, Record, Row, StepDone, Tables,
-    Terminal, Unit, Wire, WireEnd,
+    Built, Candidate, Cavity, Connector, Decision, End, Id, Junction, Key, Kind, Part, Record, Row, StepDone,
+    Tables, Terminal, Unit, Wire, WireEnd,
 };
 
-/// Everything that is looked up the other way round.
-#[derive(Debug, Clone, Default)]
+/// Everything that is looked up the other way round. Lists are in order of ids where nothing else is said.
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Index {
     /// Cavities of a connector, in the order of their numbers.
-    pub cavities_of: HashMap<Id<Connector>, Vec<Id<Cavity>>>,
+    pub cavities_of: Lists<Id<Connector>, Id<Cavity>>,
     /// Connectors of a unit, by label.
-    pub connectors_of: HashMap<Id<Unit>, Vec<Id<Connector>>>,
+    pub connectors_of: Lists<Id<Unit>, Id<Connector>>,
     /// Inside parts of a unit, by label.
-    pub parts_of: HashMap<Id<Unit>, Vec<Id<Part>>>,
+    pub parts_of: Lists<Id<Unit>, Id<Part>>,
     /// Inside parts at a terminal, with the place of the end.
-    pub parts_at: HashMap<Terminal, Vec<(Id<Part>, usize)>>,
+    pub parts_at: Lists<Terminal, (Id<Part>, usize)>,
     /// Wires that end at a cavity.
-    pub wires_at_cavity: HashMap<Id<Cavity>, Vec<(Id<Wire>, WireEnd)>>,
+    pub wires_at_cavity: Lists<Id<Cavity>, (Id<Wire>, WireEnd)>,
     /// Wires that end at a splice or stud.
-    pub wires_at_junction: HashMap<Id<Junction>, Vec<(Id<Wire>, WireEnd)>>,
-    /// Build steps of a wire.
-    pub steps_of: HashMap<Id<Wire>, Vec<Id<StepDone>>>,
+    pub wires_at_junction: Lists<Id<Junction>, (Id<Wire>, WireEnd)>,
+    /// Cavities that are bridged to a cavity.
+    pub bridged_to: Lists<Id<Cavity>, Id<Cavity>>,
+    /// Build steps of a wire, its ends included.
+    pub steps_of: Lists<Id<Wire>, Id<StepDone>>,
     /// Candidates weighed for a cavity.
-    pub candidates_of: HashMap<Id<Cavity>, Vec<Id<Candidate>>>,
-    /// Records by kind and label, in lower case.
-    pub by_label: BTreeMap<(Kind, String), Key>,
+    pub candidates_of: Lists<Id<Cavity>, Id<Candidate>>,
+    /// Records by kind and label, in lower case; several only while a label is taken twice, which no edit may leave.
+    pub by_label: Lists<(Kind, String), Key>,
+    /// Records that name a record.
+    pub users: Lists<Key, Key>,
+}
+
+/// One place of one index that a record takes.
+#[derive(Debug, Clone, PartialEq)]
+enum Entry {
+    Cavity(Id<Connector>, Id<Cavity>, String),
+    Connector(Id<Unit>, Id<Connector>, String),
+    Part(Id<Unit>, Id<Part>, String),
+    PartAt(Terminal, Id<Part>, usize),
+    AtCavity(Id<Cavity>, Id<Wire>, WireEnd),
+    AtJunction(Id<Junction>, Id<Wire>, WireEnd),
+    Bridge(Id<Cavity>, Id<Cavity>),
+    Step(Id<Wire>, Id<StepDone>),
+    Candidate(Id<Cavity>, Id<Candidate>),
+    Label(Kind, String, Key),
+    User(Key, Key),
 }
 
 impl Index {
     /// The indexes of these tables.
     pub fn of(tables: &Tables) -> Self {
         let mut index = Self::default();
-        index.place_labels(tables);
-        for cavity in tables.cavities.values() {
-            index
-                .cavities_of
-                .entry(cavity.connector)
-                .or_default()
-                .push(cavity.id);
-        }
-        for list in index.cavities_of.values_mut() {
-            list.sort_by_cached_key(|id| tables.cavities.get(id).map(|c| natural(&c.number)));
-        }
-        for connector in tables.connectors.values() {
-            index
-                .connectors_of
-                .entry(connector.unit)
-                .or_default()
-                .push(connector.id);
-        }
-        for list in index.connectors_of.values_mut() {
-            list.sort_by_cached_key(|id| tables.connectors.get(id).map(|c| natural(&c.label)));
-        }
-        for part in tables.parts.values() {
-            index.parts_of.entry(part.unit).or_default().push(part.id);
-            for (place, end) in part.ends.iter().enumerate() {
-                index
-                    .parts_at
-                    .entry(end.clone())
-                    .or_default()
-                    .push((part.id, place));
+        tables.each(&mut |record| {
+            for entry in entries(&record) {
+                index.push(entry);
             }
-        }
-        for wire in tables.wires.values() {
-            for (end, which) in [(wire.from, WireEnd::From), (wire.to, WireEnd::To)] {
-                match end {
-                    End::Cavity(id) => index
-                        .wires_at_cavity
-                        .entry(id)
-                        .or_default()
-                        .push((wire.id, which)),
-                    End::Junction(id) => index
-                        .wires_at_junction
-                        .entry(id)
-                        .or_default()
-                        .push((wire.id, which)),
-                    End::Free => {}
-                }
-            }
-        }
-        for step in tables.steps_done.values() {
-            if let crate::model::Built::Wire(wire) | crate::model::Built::End { wire, .. } = step.of {
-                index.steps_of.entry(wire).or_default().push(step.id);
-            }
-        }
-        for candidate in tables.candidates.values() {
-            index
-                .candidates_of
-                .entry(candidate.sink)
-                .or_default()
-                .push(candidate.id);
-        }
+        });
+        let cavity = |id: &Id<Cavity>| tables.cavities.get(id).map(|c| natural(&c.number));
+        index
+            .cavities_of
+            .sort_each(|list| list.sort_by_cached_key(cavity));
+        let connector = |id: &Id<Connector>| tables.connectors.get(id).map(|c| natural(&c.label));
+        index
+            .connectors_of
+            .sort_each(|list| list.sort_by_cached_key(connector));
+        let part = |id: &Id<Part>| tables.parts.get(id).map(|p| natural(&p.label));
+        index.parts_of.sort_each(|list| list.sort_by_cached_key(part));
         index
     }
 
-    fn place_labels(&mut self, tables: &Tables) {
-        fn place<R: Row>(index: &mut Index, tables: &Tables) {
-            for row in R::table(tables).values().filter(|row| !row.label().is_empty()) {
-                index
-                    .by_label
-                    .insert((R::KIND, row.label().to_lowercase()), Key::of(row.id()));
+    /// Follows changes of records that `tables` already hold, each as it was and as it is.
+    pub(super) fn follow(&mut self, tables: &Tables, changes: &[Change]) {
+        let of = |record: &Option<Record>| record.as_ref().map(entries).unwrap_or_default();
+        let mut added = Vec::new();
+        // All that goes before all that comes: in between, the lists hold only records that did not change.
+        for change in changes {
+            let (old, new) = (of(&change.before), of(&change.after));
+            for entry in &old {
+                if !new.contains(entry) {
+                    self.take(entry);
+                }
             }
+            added.extend(new.into_iter().filter(|entry| !old.contains(entry)));
         }
-        place::<Unit>(self, tables);
-        place::<Connector>(self, tables);
-        place::<Junction>(self, tables);
-        place::<Wire>(self, tables);
-        place::<Part>(self, tables);
-        place::<crate::model::Zone>(self, tables);
-        place::<crate::model::Bundle>(self, tables);
-        place::<crate::model::ContactFamily>(self, tables);
-        place::<crate::model::Fuse>(self, tables);
-        place::<crate::model::Switch>(self, tables);
-        place::<crate::model::State>(self, tables);
-        place::<crate::model::Expression>(self, tables);
-        place::<crate::model::Rule>(self, tables);
+        for entry in added {
+            self.add(tables, entry);
+        }
+    }
+
+    fn push(&mut self, entry: Entry) {
+        match entry {
+            Entry::Cavity(of, id, _) => self.cavities_of.push(of, id),
+            Entry::Connector(of, id, _) => self.connectors_of.push(of, id),
+            Entry::Part(of, id, _) => self.parts_of.push(of, id),
+            Entry::PartAt(at, id, place) => self.parts_at.push(at, (id, place)),
+            Entry::AtCavity(at, id, end) => self.wires_at_cavity.push(at, (id, end)),
+            Entry::AtJunction(at, id, end) => self.wires_at_junction.push(at, (id, end)),
+            Entry::Bridge(to, id) => self.bridged_to.push(to, id),
+            Entry::Step(of, id) => self.steps_of.push(of, id),
+            Entry::Candidate(of, id) => self.candidates_of.push(of, id),
+            Entry::Label(kind, label, key) => self.by_label.push((kind, label), key),
+            Entry::User(of, user) => self.users.push(of, user),
+        }
+    }
+
+    fn add(&mut self, tables: &Tables, entry: Entry) {
+        match entry {
+            Entry::Cavity(of, id, number) => {
+                let place = (natural(&number), id);
+                let key = |c: &Id<Cavity>| tables.cavities.get(c).map(|row| (natural(&row.number), *c));
+                self.cavities_of.insert(of, id, |c| key(c) < Some(place.clone()));
+            }
+            Entry::Connector(of, id, label) => {
+                let place = (natural(&label), id);
+                let key = |c: &Id<Connector>| tables.connectors.get(c).map(|row| (natural(&row.label), *c));
+                self.connectors_of
+                    .insert(of, id, |c| key(c) < Some(place.clone()));
+            }
+            Entry::Part(of, id, label) => {
+                let place = (natural(&label), id);
+                let key = |p: &Id<Part>| tables.parts.get(p).map(|row| (natural(&row.label), *p));
+                self.parts_of.insert(of, id, |p| key(p) < Some(place.clone()));
+            }
+            Entry::PartAt(at, id, place) => {
+                self.parts_at
+                    .insert(at, (id, place), |other| *other < (id, place));
+            }
+            Entry::AtCavity(at, id, end) => {
+                self.wires_at_cavity
+                    .insert(at, (id, end), |other| *other < (id, end));
+            }
+            Entry::AtJunction(at, id, end) => {
+                self.wires_at_junction
+                    .insert(at, (id, end), |other| *other < (id, end));
+            }
+            Entry::Bridge(to, id) => self.bridged_to.insert(to, id, |other| *other < id),
+            Entry::Step(of, id) => self.steps_of.insert(of, id, |other| *other < id),
+            Entry::Candidate(of, id) => self.candidates_of.insert(of, id, |other| *other < id),
+            Entry::Label(kind, label, key) => self.by_label.insert((kind, label), key, |other| *other < key),
+            Entry::User(of, user) => self.users.insert(of, user, |other| *other < user),
+        }
+    }
+
+    fn take(&mut self, entry: &Entry) {
+        match entry {
+            Entry::Cavity(of, id, _) => self.cavities_of.take(of, |c| c == id),
+            Entry::Connector(of, id, _) => self.connectors_of.take(of, |c| c == id),
+            Entry::Part(of, id, _) => self.parts_of.take(of, |p| p == id),
+            Entry::PartAt(at, id, place) => self.parts_at.take(at, |p| *p == (*id, *place)),
+            Entry::AtCavity(at, id, end) => self.wires_at_cavity.take(at, |w| *w == (*id, *end)),
+            Entry::AtJunction(at, id, end) => self.wires_at_junction.take(at, |w| *w == (*id, *end)),
+            Entry::Bridge(to, id) => self.bridged_to.take(to, |c| c == id),
+            Entry::Step(of, id) => self.steps_of.take(of, |s| s == id),
+            Entry::Candidate(of, id) => self.candidates_of.take(of, |c| c == id),
+            Entry::Label(kind, label, key) => self.by_label.take(&(*kind, label.clone()), |k| k == key),
+            Entry::User(of, user) => self.users.take(of, |u| u == user),
+        }
     }
 
     /// The record of kind `R` with this label, whatever its case.
     pub fn labelled<R: Row>(&self, label: &str) -> Option<Id<R>> {
-        self.by_label
-            .get(&(R::KIND, label.to_lowercase()))
-            .and_then(|key| key.as_id())
+        self.key_labelled(R::KIND, label).and_then(Key::as_id)
     }
+
+    /// The record of this kind with this label, whatever its case.
+    pub fn key_labelled(&self, kind: Kind, label: &str) -> Option<Key> {
+        self.by_label.of(&(kind, label.to_lowercase())).first().copied()
+    }
+
+    /// Records that name this one in a field.
+    pub fn users_of(&self, key: Key) -> &[Key] {
+        self.users.of(&key)
+    }
+}
+
+/// The places a record takes.
+fn entries(record: &Record) -> Vec<Entry> {
+    let key = record.key();
+    let mut all = Vec::new();
+    record.refs(&mut |reference| {
+        let entry = Entry::User(reference.key, key);
+        if !all.contains(&entry) {
+            all.push(entry);
+        }
+    });
+    if unique_label(record) {
+        all.push(Entry::Label(key.kind, record.label().to_lowercase(), key));
+    }
+    match record {
+        Record::Cavity(c) => {
+            all.push(Entry::Cavity(c.connector, c.id, c.number.clone()));
+            if let Decision::Bridged { to } = c.decision {
+                all.push(Entry::Bridge(to, c.id));
+            }
+        }
+        Record::Connector(c) => all.push(Entry::Connector(c.unit, c.id, c.label.clone())),
+        Record::Part(p) => {
+            all.push(Entry::Part(p.unit, p.id, p.label.clone()));
+            let at = |(place, end): (usize, &Terminal)| Entry::PartAt(end.clone(), p.id, place);
+            all.extend(p.ends.iter().enumerate().map(at));
+        }
+        Record::Wire(w) => {
+            for (end, which) in [(w.from, WireEnd::From), (w.to, WireEnd::To)] {
+                match end {
+                    End::Cavity(at) => all.push(Entry::AtCavity(at, w.id, which)),
+                    End::Junction(at) => all.push(Entry::AtJunction(at, w.id, which)),
+                    End::Free => {}
+                }
+            }
+        }
+        Record::StepDone(s) => {
+            if let Built::Wire(wire) | Built::End { wire, .. } = s.of {
+                all.push(Entry::Step(wire, s.id));
+            }
+        }
+        Record::Candidate(c) => all.push(Entry::Candidate(c.sink, c.id)),
+        _ => {}
+    }
+    all
 }
 
 /// Whether two records may not share a label: all kinds whose label people type.
 pub fn unique_label(record: &Record) -> bool {
     !record.label().is_empty() && !matches!(record.key().kind, Kind::About | Kind::Setting)
-}
-
-/// A key that sorts `A2` before `A10`.
-pub fn natural(text: &str) -> Vec<(String, u64)> {
-    let mut key = Vec::new();
-    let mut word = String::new();
-    let mut digits = String::new();
-    for c in text.chars() {
-        if c.is_ascii_digit() {
-            digits.push(c);
-        } else {
-            if !digits.is_empty() {
-                key.push((std::mem::take(&mut word), digits.parse().unwrap_or(u64::MAX)));
-                digits.clear();
-            }
-            word.extend(c.to_lowercase());
-        }
-    }
-    key.push((word, digits.parse().unwrap_or(0)));
-    key
-}
-
-#[cfg(test)]
-mod tests {
-    use super::natural;
-
-    #[test]
-    fn numbers_sort_as_numbers() {
-        let mut labels = ["W10", "W2", "SP1", "w1", "A", "10", "9"];
-        labels.sort_by_key(|l| natural(l));
-        assert_eq!(labels, ["9", "10", "A", "SP1", "w1", "W2", "W10"]);
-    }
 }

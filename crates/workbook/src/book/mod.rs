@@ -3,13 +3,18 @@
 mod faces;
 mod index;
 mod names;
+mod natural;
+mod shards;
 
+use crate::edit::Change;
 use crate::model::{Id, Row, Table, Tables};
-pub use index::{Index, natural, unique_label};
+pub use index::{Index, unique_label};
+pub use natural::natural;
+pub use shards::Lists;
 
 /// A workbook in memory.
 ///
-/// Cheap to share: a snapshot is a clone behind an `Arc`. Changed only through [`Book::apply`].
+/// Cheap to copy: copies share all that none of them changes. Changed only through [`Book::apply`].
 #[derive(Debug, Clone, Default)]
 pub struct Book {
     tables: Tables,
@@ -60,6 +65,20 @@ impl Book {
         self.all::<R>().get(&id)
     }
 
+    /// Puts the changes in; each was checked against the record it replaces.
+    pub(crate) fn follow(&mut self, changes: &[Change]) {
+        for change in changes {
+            match (&change.after, change.key()) {
+                (Some(after), _) => self.tables.put(after.clone()),
+                (None, Some(key)) => self.tables.remove(key),
+                (None, None) => {}
+            }
+        }
+        self.index.follow(&self.tables, changes);
+    }
+
+    /// Changes the tables past the door, for tests.
+    #[cfg(test)]
     pub(crate) fn change(&mut self, change: impl FnOnce(&mut Tables)) {
         change(&mut self.tables);
         self.index = Index::of(&self.tables);

@@ -49,7 +49,9 @@ impl Book {
             return format!("cavity {}", self.cavity_name(id));
         }
         match self.tables().get(key) {
-            Some(record) if !record.label().is_empty() => format!("{} {}", key.kind.title(), record.label()),
+            Some(record) if !record.label().is_empty() => {
+                format!("{} {}", key.kind.title(), shown(record.label()))
+            }
             _ => format!("{} {}", key.kind.title(), key.id),
         }
     }
@@ -98,11 +100,20 @@ impl Book {
             .or_else(|| index.labelled::<Fuse>(name).map(Key::of))
             .or_else(|| index.labelled::<Unit>(name).map(Key::of))
             .or_else(|| index.labelled::<Part>(name).map(Key::of))
-            .or_else(|| {
-                let lower = name.to_lowercase();
-                Kind::ALL
-                    .iter()
-                    .find_map(|kind| index.by_label.get(&(*kind, lower.clone())).copied())
-            })
+            .or_else(|| Kind::ALL.iter().find_map(|kind| index.key_labelled(*kind, name)))
     }
+}
+
+/// A label as it can stand in a sentence, even one that no edit would let in.
+fn shown(label: &str) -> String {
+    const LONGEST: usize = 60;
+    let mut text: String = label
+        .chars()
+        .take(LONGEST)
+        .map(|c| if c.is_control() { '?' } else { c })
+        .collect();
+    if label.chars().nth(LONGEST).is_some() {
+        text.push('…');
+    }
+    text
 }

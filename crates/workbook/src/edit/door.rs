@@ -19,7 +19,7 @@ impl Book {
             self.check_before(change)?;
         }
         let mut after = self.clone();
-        after.change(|tables| put(tables, &edit.changes));
+        after.follow(&edit.changes);
         validate::check(self, &after, &edit)?;
         self.check_why(&edit)?;
         let mut changes = edit.changes;
@@ -51,7 +51,7 @@ impl Book {
         for change in &entry.changes {
             self.check_before(change)?;
         }
-        self.change(|tables| put(tables, &entry.changes));
+        self.follow(&entry.changes);
         if let Some(revision) = &entry.revision {
             self.revision = Some(revision.clone());
         }
@@ -101,16 +101,6 @@ impl Book {
                 what: self.name_of(key),
                 revision: revision.to_owned(),
             }),
-        }
-    }
-}
-
-fn put(tables: &mut crate::model::Tables, changes: &[Change]) {
-    for change in changes {
-        match (&change.after, change.key()) {
-            (Some(after), _) => tables.put(after.clone()),
-            (None, Some(key)) => tables.remove(key),
-            (None, None) => {}
         }
     }
 }

@@ -19,6 +19,7 @@ mod rule;
 mod setting;
 mod state;
 mod switch;
+mod table;
 mod unit;
 mod wire;
 
@@ -34,11 +35,12 @@ pub use limits::{Limits, Pull, PullTo};
 pub use part::{ContactForm, Driver, LoadMode, OutputSide, Part, PartKind, Suppression};
 pub use proof::{Acceptance, Reading, TemporaryLink};
 pub(crate) use row::row;
-pub use row::{AnyRow, Key, Kind, Record, RecordLists, Ref, Row, Table, Tables};
+pub use row::{AnyRow, Key, Kind, Record, RecordLists, Ref, Row, Tables};
 pub use rule::{Expression, Rests, Rule};
 pub use setting::{Setting, Trial};
 pub use state::{PartPosition, PartSetting, State, SwitchPosition};
 pub use switch::{Switch, SwitchKind};
+pub use table::Table;
 pub use unit::{Manual, Unit};
 pub use wire::{InlineFuse, SizeTable, Wire};
 

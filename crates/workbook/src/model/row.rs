@@ -1,11 +1,6 @@
 //! Kinds of records, in one table: what a workbook is made of.
 
-use std::collections::BTreeMap;
-
 use super::*;
-
-/// A table of records by id.
-pub type Table<R> = BTreeMap<Id<R>, R>;
 
 /// A record: it has an id, perhaps a label that people see and type, and names other records.
 pub trait Row: Clone + PartialEq + std::fmt::Debug {
