@@ -7,6 +7,7 @@ pub mod action;
 mod editor;
 pub mod effect;
 mod figures;
+mod form;
 pub mod keys;
 pub mod model;
 mod open;

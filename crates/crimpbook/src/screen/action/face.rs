@@ -1,5 +1,179 @@
-//! What holds on the Face screen.
+//! What holds on the Face.
 
-use super::Action;
+use super::{Action, Available, Do, Where, always};
+use crate::screen::keys::Key;
 
-pub(super) const ROWS: &[Action] = &[];
+const HERE: &[Where] = &[Where::Face];
+
+/// A row that needs a cavity under the cursor.
+const fn on_cavity(
+    act: Do,
+    name: &'static str,
+    label: &'static str,
+    help: &'static str,
+    keys: &'static [Key],
+    hint: u8,
+) -> Action {
+    Action {
+        act,
+        name,
+        label,
+        help,
+        holds: HERE,
+        keys,
+        hint,
+        available: |f| Available::when(f.on_cavity, "there is no cavity here yet; add a connector first"),
+    }
+}
+
+pub(super) const ROWS: &[Action] = &[
+    on_cavity(
+        Do::Decide,
+        "decide",
+        "decide",
+        "Decide this cavity, or all that are marked, with a why.",
+        &[Key::Char('d')],
+        1,
+    ),
+    Action {
+        act: Do::SameAgain,
+        name: "same-again",
+        label: "same again",
+        help: "The last decision with the same why, for this one or all marked; moves on.",
+        holds: HERE,
+        keys: &[Key::Char('.')],
+        hint: 2,
+        available: |f| {
+            if f.has_last_decision {
+                Available::when(f.on_cavity, "there is no cavity here yet")
+            } else {
+                Available::No("nothing was decided yet since the start")
+            }
+        },
+    },
+    on_cavity(
+        Do::WireFromHere,
+        "wire-here",
+        "wire",
+        "Add a wire here, or change the one that is there.",
+        &[Key::Char('w'), Key::Enter],
+        3,
+    ),
+    on_cavity(
+        Do::Flip,
+        "flip",
+        "flip",
+        "Look from the other side: mating side, wire side.",
+        &[Key::Char('f')],
+        4,
+    ),
+    on_cavity(
+        Do::Mark,
+        "mark",
+        "mark",
+        "Mark this cavity, or take the mark off.",
+        &[Key::Char(' ')],
+        5,
+    ),
+    on_cavity(
+        Do::MarkRun,
+        "mark-run",
+        "run",
+        "Start marking a run; move to its other end. Again: done.",
+        &[Key::Char('v')],
+        6,
+    ),
+    on_cavity(
+        Do::Bridge,
+        "bridge",
+        "bridge",
+        "Bridge two marked cavities, or the marked one and this one.",
+        &[Key::Char('b')],
+        7,
+    ),
+    Action {
+        act: Do::LikeLastWire,
+        name: "like-last-wire",
+        label: "like last wire",
+        help: "A wire like the last one at this cavity, both ends moved on; then the next.",
+        holds: HERE,
+        keys: &[Key::Char('n')],
+        hint: 9,
+        available: |f| {
+            if f.has_wire {
+                Available::when(!f.on_wire && f.on_cavity, "this cavity has a wire already")
+            } else {
+                Available::No("there is no wire yet to do it like")
+            }
+        },
+    },
+    on_cavity(
+        Do::PairFromHere,
+        "pair-here",
+        "pair",
+        "Add both wires of a twisted or shielded pair at once.",
+        &[Key::Char('t')],
+        0,
+    ),
+    on_cavity(
+        Do::EditCavity,
+        "edit-cavity",
+        "edit",
+        "What the manual says of this cavity: function, kind, levels.",
+        &[Key::Char('e')],
+        8,
+    ),
+    on_cavity(
+        Do::Weigh,
+        "weigh-here",
+        "weigh a source",
+        "Weigh a source for this cavity.",
+        &[Key::Char('y')],
+        0,
+    ),
+    Action {
+        act: Do::EditConnector,
+        name: "edit-connector",
+        label: "edit connector",
+        help: "The connector itself: name, face, sealed.",
+        holds: HERE,
+        keys: &[Key::Char('E')],
+        hint: 0,
+        available: |f| Available::when(f.has_connector, "there is no connector yet"),
+    },
+    Action {
+        act: Do::AddConnector,
+        name: "add-connector",
+        label: "add connector",
+        help: "Add a connector with a face; its cavities come with it.",
+        holds: HERE,
+        keys: &[Key::Char('a')],
+        hint: 10,
+        available: |f| {
+            Available::when(
+                f.has_unit,
+                "a connector belongs to a unit; add a unit in Parts first",
+            )
+        },
+    },
+    Action {
+        act: Do::NextConnector,
+        name: "next-connector",
+        label: "next connector",
+        help: "The next connector.",
+        holds: HERE,
+        keys: &[Key::Char(']')],
+        hint: 0,
+        available: always,
+    },
+    Action {
+        act: Do::PreviousConnector,
+        name: "previous-connector",
+        label: "connector before",
+        help: "The connector before.",
+        holds: HERE,
+        keys: &[Key::Char('[')],
+        hint: 0,
+        available: always,
+    },
+];

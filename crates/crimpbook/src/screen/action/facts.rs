@@ -35,8 +35,8 @@ pub struct Facts {
     pub marked: usize,
     /// A decision was made since the start, to repeat.
     pub has_last_decision: bool,
-    /// A wire was made since the start, to repeat.
-    pub has_last_wire: bool,
+    /// There is at least one wire.
+    pub has_wire: bool,
     /// The cursor of Sources is on an input or output.
     pub on_signal: bool,
     /// The cursor of Sources is on a candidate.

@@ -1,20 +1,24 @@
 //! What the screens know. Changed only by [`super::update`], drawn by [`super::view`].
 
+pub mod describe;
+pub mod face;
 pub mod find;
 pub mod findings;
 pub mod line;
 pub mod log;
 pub mod over;
 pub mod overview;
+pub mod parts;
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use chrono::{DateTime, FixedOffset, Offset, Utc};
 use crimpbook_workbook::{
     Book,
     edit::{find_redo, find_undo},
     log::EntryHead,
-    model::{About, Connector, IdMaker, Unit},
+    model::{About, Connector, IdMaker, Unit, Wire},
+    signals::Signals,
 };
 
 use super::{
@@ -53,8 +57,14 @@ pub struct Model {
     pub whys: Vec<String>,
     /// The Overview.
     pub overview: overview::Overview,
+    /// The Face.
+    pub face: face::FaceScreen,
     /// The Log.
     pub log: log::Log,
+    /// Parts.
+    pub parts: parts::Parts,
+    /// What the nets carry; computed when first asked for.
+    signals: OnceLock<Arc<Signals>>,
 }
 
 /// What just happened, in a sentence.
@@ -88,8 +98,22 @@ impl Model {
             findings: Findings::default(),
             whys,
             overview: overview::Overview::default(),
+            face: face::FaceScreen::default(),
             log: log::Log::default(),
+            parts: parts::Parts::default(),
+            signals: OnceLock::new(),
         }
+    }
+
+    /// Takes in the book as it is now; what was derived from the one before is dropped.
+    pub fn set_book(&mut self, book: Arc<Book>) {
+        self.book = book;
+        self.signals = OnceLock::new();
+    }
+
+    /// What the nets carry.
+    pub fn signals(&self) -> &Signals {
+        self.signals.get_or_init(|| Arc::new(Signals::of(&self.book)))
     }
 
     /// Where a key is typed now.
@@ -137,6 +161,13 @@ impl Model {
             can_redo: find_redo(&self.heads, &self.who).is_ok(),
             has_unit: !self.book.all::<Unit>().is_empty(),
             has_connector: !self.book.all::<Connector>().is_empty(),
+            on_cavity: face::cavity(self).is_some(),
+            on_wire: face::cavity(self).is_some_and(|c| face::wire_at(self, c.id).is_some()),
+            marked: self.face.marks.len(),
+            has_last_decision: self.face.last.is_some(),
+            has_wire: !self.book.all::<Wire>().is_empty(),
+            on_record: self.place == Where::Parts && parts::record(self).is_some(),
+            can_add: parts::purpose(parts::kind(self), None).is_some(),
             no_colour: !self.look.colour,
             ..Facts::default()
         }

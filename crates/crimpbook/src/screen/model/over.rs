@@ -1,7 +1,7 @@
 //! What lies over a screen: menus, a line or form being typed, the finder, the help.
 
 use super::{find::Find, line::Line};
-use crate::screen::action::Where;
+use crate::screen::{action::Where, form::Form};
 
 /// Something over the screen that takes the keys.
 #[derive(Debug, Clone)]
@@ -12,6 +12,8 @@ pub enum Over {
     Deciding,
     /// One line being typed.
     Line(Line),
+    /// A form being filled in.
+    Form(Form),
     /// The finder.
     Find(Find),
     /// The keys of a place, and how far they are scrolled.
@@ -32,6 +34,7 @@ impl Over {
             Self::Menu => Where::Menu,
             Self::Deciding => Where::Deciding,
             Self::Line(_) => Where::Line,
+            Self::Form(_) => Where::Form,
             Self::Find(_) => Where::Find,
             Self::Help { .. } => Where::Help,
             Self::Leaving => Where::Leaving,

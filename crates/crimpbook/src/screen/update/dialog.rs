@@ -1,6 +1,6 @@
 //! What lies over the screen: menus, text being typed, the help.
 
-use super::{everywhere::go_to, find, line};
+use super::{everywhere::go_to, face, find, form, line};
 use crate::screen::{
     action::{Do, Where},
     editor::Editor,
@@ -20,6 +20,7 @@ pub fn insert(model: &mut Model, text: &str) {
 fn editor(model: &mut Model) -> Option<&mut Editor> {
     match model.over.last_mut()? {
         Over::Line(line) => Some(&mut line.editor),
+        Over::Form(form) => form.field_mut().map(|f| &mut f.editor),
         Over::Find(find) => Some(&mut find.editor),
         _ => None,
     }
@@ -29,6 +30,7 @@ fn editor(model: &mut Model) -> Option<&mut Editor> {
 fn touched(model: &mut Model) {
     match model.over.last_mut() {
         Some(Over::Line(line)) => line.wrong = None,
+        Some(Over::Form(form)) => form.touched(),
         Some(Over::Find(find)) => find.at = 0,
         _ => {}
     }
@@ -51,7 +53,15 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
         }
         Do::HelpDown | Do::HelpUp => scroll(model, act),
         Do::Cancel => cancel(model),
+        Do::Accept if matches!(model.over.last(), Some(Over::Form(_))) => return form::accept(model),
         Do::Accept => return line::accept(model),
+        Do::TakeForm => return form::take(model),
+        Do::NextField => form::step(model, true),
+        Do::PreviousField => form::step(model, false),
+        Do::DecideWired | Do::DecideBlank | Do::DecideReserved | Do::DecideNotOurs | Do::DecideUndecided => {
+            model.over.pop();
+            face::decide(model, act);
+        }
         Do::EarlierText => line::earlier(model),
         Do::LaterText => line::later(model),
         Do::TakeMatch => return find::take(model),
@@ -66,6 +76,7 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
             }
             touched(model);
         }
+        Do::TextRight if form::complete(model) => {}
         Do::TextLeft | Do::TextRight | Do::TextStart | Do::TextEnd => {
             if let Some(editor) = editor(model) {
                 match act {
@@ -100,6 +111,7 @@ fn scroll(model: &mut Model, act: Do) {
 fn cancel(model: &mut Model) {
     let typed = match model.over.last() {
         Some(Over::Line(line)) => line.typed(),
+        Some(Over::Form(form)) => form.typed(),
         _ => false,
     };
     if typed {

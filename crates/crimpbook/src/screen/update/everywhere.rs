@@ -68,8 +68,8 @@ pub fn go_to(model: &mut Model, place: Where) {
 pub fn show(model: &mut Model, key: RecordKey) {
     go_to(model, screen_of(key, model.place));
     match key.kind {
-        Kind::Cavity | Kind::Connector => {}
-        _ => {}
+        Kind::Cavity | Kind::Connector => super::face::show(model, key),
+        _ => super::parts::show(model, key),
     }
 }
 

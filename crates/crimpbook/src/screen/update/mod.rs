@@ -2,10 +2,13 @@
 
 mod dialog;
 mod everywhere;
+mod face;
 mod find;
+mod form;
 mod line;
 mod log;
 mod overview;
+mod parts;
 
 use super::{
     action::{Available, Do, Where, resolve},
@@ -47,7 +50,7 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             Vec::new()
         }
         Msg::Fresh(fresh) => {
-            model.book = fresh.book;
+            model.set_book(fresh.book);
             model.heads = fresh.heads;
             model.say("somebody else changed this workbook; what you see is up to date");
             check(model)
@@ -110,7 +113,9 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
     if model.over.is_empty() {
         let own = match model.place {
             Where::Overview => overview::perform(model, act),
+            Where::Face => face::perform(model, act),
             Where::Log => log::perform(model, act),
+            Where::Parts => parts::perform(model, act),
             _ => None,
         };
         if let Some(effects) = own {
@@ -122,13 +127,14 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
 }
 
 fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
-    model.book = kept.book;
+    model.set_book(kept.book);
     model.remember_why(&kept.head.why);
     model.say(kept.head.title.clone());
     model.heads.push(kept.head);
     if then.close {
         model.over.clear();
     }
+    face::kept(model, then.advance);
     if let Some(key) = then.go {
         everywhere::show(model, key);
     }
@@ -150,6 +156,7 @@ fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>
         }
         _ => match model.over.last_mut() {
             Some(Over::Line(line)) => line.wrong = Some(sentence),
+            Some(Over::Form(form)) => form.wrong = Some(sentence),
             _ => model.complain(sentence),
         },
     }

@@ -4,6 +4,7 @@ use super::everywhere::{go_to, move_cursor, show};
 use crate::screen::{
     action::{Do, Where},
     effect::Effect,
+    form::{Purpose, Start},
     model::{
         Model,
         overview::{To, rows},
@@ -22,7 +23,10 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
                 To::Record(key) => show(model, key),
                 To::Build => go_to(model, Where::Build),
                 To::OpenSources => go_to(model, Where::Sources),
-                To::NewUnit => go_to(model, Where::Parts),
+                To::NewUnit => {
+                    go_to(model, Where::Parts);
+                    super::form::open(model, Purpose::Unit(None), &Start::default());
+                }
                 To::Entry(seq) => {
                     go_to(model, Where::Log);
                     return Some(super::log::open(model, seq));

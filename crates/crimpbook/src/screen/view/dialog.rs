@@ -20,6 +20,7 @@ pub fn draw(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
         Over::Menu => menu(body, Where::Menu, "go to"),
         Over::Deciding => menu(body, Where::Deciding, "decide"),
         Over::Line(line) => return draw_line(body, line),
+        Over::Form(form) => return super::form::draw(body, form),
         Over::Find(find) => return draw_find(model, body, find),
         Over::Help { .. } => {}
         Over::Leaving => {
@@ -32,7 +33,7 @@ pub fn draw(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
 }
 
 /// A part of `body` at its lower edge, cleared, with a rule above.
-fn drawer<'p>(body: &'p mut Pen<'_>, lines: u16, title: &str) -> Pen<'p> {
+pub fn drawer<'p>(body: &'p mut Pen<'_>, lines: u16, title: &str) -> Pen<'p> {
     let (width, height) = (body.width(), body.height());
     let lines = (lines + 1).min(height);
     let mut pen = body.part(0, height - lines, width, lines);

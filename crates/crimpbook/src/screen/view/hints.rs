@@ -18,11 +18,17 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) {
         .iter()
         .filter_map(|a| Some((a.keys.first()?.to_string(), a.label)))
         .collect();
-    // The last two, how to leave and how to get help, keep their place; what does not fit is dropped before them.
+    // How to go elsewhere, to leave and to get help keep their place; what does not fit is dropped before them.
+    let least = if pen.width() >= 76 { 90 } else { 98 };
+    let kept = rows
+        .iter()
+        .filter(|a| a.hint >= least)
+        .count()
+        .max(2)
+        .min(rows.len());
     let look = pen.look();
     let need = |hint: &(String, &str)| width(&look.spell(&hint.0)) + 1 + width(hint.1) + 3;
-    let kept = words.len().min(2);
-    let (front, tail) = words.split_at(words.len() - kept);
+    let (front, tail) = words.split_at(words.len().saturating_sub(kept));
     let mut room = usize::from(pen.width().saturating_sub(2)).saturating_sub(tail.iter().map(need).sum());
     let mut shown: Vec<&(String, &str)> = Vec::new();
     for hint in front {

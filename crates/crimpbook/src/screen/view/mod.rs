@@ -1,10 +1,14 @@
 //! Draws the model; changes nothing.
 
+mod card;
 mod dialog;
+mod face;
+mod form;
 mod help;
 mod hints;
 mod log;
 mod overview;
+mod parts;
 
 use ratatui::{
     buffer::Buffer,
@@ -53,7 +57,9 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> 
 
 fn place(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
     match model.place {
+        Where::Face => face::draw(model, body),
         Where::Log => log::draw(model, body),
+        Where::Parts => parts::draw(model, body),
         _ => overview::draw(model, body),
     }
 }
@@ -111,6 +117,16 @@ fn note(model: &Model, pen: &mut Pen<'_>) {
 /// What a window of this width does not show.
 fn left_out(width: u16) -> Option<&'static str> {
     (width < 60).then_some("narrow window: cards and columns are left out")
+}
+
+/// What came of a candidate, in a word.
+fn sources_words(verdict: crimpbook_workbook::model::Verdict) -> &'static str {
+    use crimpbook_workbook::model::Verdict;
+    match verdict {
+        Verdict::Weighed => "open",
+        Verdict::Chosen => "chosen",
+        Verdict::Refused => "refused",
+    }
 }
 
 /// The first row shown, so that row `at` of `count` is in sight among `room` lines.

@@ -42,6 +42,48 @@ fn log_and_an_entry_of_it() {
 }
 
 #[test]
+fn face_from_both_sides() {
+    let mut bench = bench();
+    bench.press("/mc-a4<Enter>");
+    snapshots(&bench, "face");
+    bench.press("f<Right><Right>v<Right>");
+    insta::assert_snapshot!("face_flipped", bench.screen_and_styles(80, 24));
+}
+
+#[test]
+fn parts_and_a_form() {
+    let mut bench = bench();
+    bench.press("gp/w44<Enter>");
+    snapshots(&bench, "parts");
+    bench.press("e<Down><Down><Down><Back>");
+    snapshots(&bench, "form");
+}
+
+#[test]
+fn a_ring_and_big_cavities() {
+    let mut maker = small::Maker::new();
+    let unit = maker.unit("CI", "charge inlet");
+    maker.connector(
+        unit,
+        "CI-A",
+        "ring 7 around 1, from top, clockwise, mark at 1, seen from mating side",
+        8,
+    );
+    maker.connector(
+        unit,
+        "CI-B",
+        "rows 6 6 6 6, big 16 18, from upper left, gap after 3, mark at 1, seen from wire side",
+        24,
+    );
+    let mut bench = Bench::over(maker.book());
+    bench.press("gf");
+    insta::assert_snapshot!("face_ring", bench.screen(80, 24));
+    bench.press("]");
+    insta::assert_snapshot!("face_big", bench.screen(80, 24));
+    insta::assert_snapshot!("face_big_narrow", bench.screen(60, 18));
+}
+
+#[test]
 fn finder_menu_and_help() {
     let mut bench = bench();
     bench.press("44");
@@ -53,10 +95,10 @@ fn finder_menu_and_help() {
 }
 
 /// Every screen, and what can lie over it.
-fn every_view() -> Vec<Bench> {
+fn every_view(overs: &[&str]) -> Vec<Bench> {
     let mut all = Vec::new();
     for place in Where::ALL.iter().filter(|place| place.is_screen()) {
-        for over in ["", "g", "/w", "?", "4"] {
+        for over in overs {
             let mut bench = bench();
             crate::screen::update::go_to(&mut bench.model, *place);
             bench.press(over);
@@ -68,7 +110,7 @@ fn every_view() -> Vec<Bench> {
 
 #[test]
 fn nothing_panics_at_any_size() {
-    for bench in every_view() {
+    for bench in every_view(&["", "?", "e", "R"]) {
         for width in 0..=40 {
             for height in 0..=20 {
                 let buffer = bench.buffer(width, height);
@@ -101,7 +143,7 @@ fn focused(buffer: &Buffer) -> usize {
 
 #[test]
 fn without_colours_the_cursor_still_differs_by_a_modifier() {
-    for mut bench in every_view() {
+    for mut bench in every_view(&["", "g", "/w", "?", "4", "d", "e", "a", "wx<Esc>", "R", "D"]) {
         for scheme in [Scheme::Own, Scheme::Dark, Scheme::Light] {
             bench.model.look = Look {
                 scheme,

@@ -1,0 +1,197 @@
+//! Forms: fields with labels, one widget for every kind of record.
+//!
+//! A form is opened over a record or over nothing, typed into, and read into an edit. One small file a kind: it says
+//! which fields there are and what they mean. To add one: copy a neighbour and name it in [`Purpose`].
+
+mod bundle;
+mod candidate;
+mod cavity;
+mod connector;
+mod contact;
+mod field;
+mod fuse;
+mod junction;
+mod pair;
+mod read;
+mod unit;
+mod wire;
+mod zone;
+
+use crimpbook_workbook::{
+    edit::Edit,
+    model::{Bundle, Cavity, Connector, ContactFamily, Fuse, Id, Junction, Unit, Wire, Zone},
+};
+
+use super::{effect::Then, model::Model};
+pub use field::Field;
+pub use fuse::words as fuse_words;
+pub use junction::words as junction_words;
+pub use read::Wrong;
+pub use wire::{decide_wired, next_wire, size_shown};
+
+/// A form being filled in.
+#[derive(Debug, Clone)]
+pub struct Form {
+    /// What it is.
+    pub title: String,
+    /// Its fields, from the top.
+    pub fields: Vec<Field>,
+    /// The field the cursor is in.
+    pub at: usize,
+    /// What is wrong with the whole.
+    pub wrong: Option<String>,
+    /// What it is for.
+    pub purpose: Purpose,
+}
+
+/// What a form is for. None as an id: a new record.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Purpose {
+    Unit(Option<Id<Unit>>),
+    Connector(Option<Id<Connector>>),
+    Cavity(Id<Cavity>),
+    Wire(Option<Id<Wire>>),
+    Pair,
+    Junction(Option<Id<Junction>>),
+    Fuse(Option<Id<Fuse>>),
+    Contact(Option<Id<ContactFamily>>),
+    Zone(Option<Id<Zone>>),
+    Bundle(Option<Id<Bundle>>),
+    /// Weighing a source for a cavity.
+    Candidate(Id<Cavity>),
+}
+
+/// What a form gives: an edit, and what to do once it is kept.
+pub type Taken = Result<(Edit, Then), Wrong>;
+
+/// What new records start from, where the person has said something already.
+#[derive(Debug, Clone, Default)]
+pub struct Start {
+    /// Label of the unit.
+    pub unit: String,
+    /// One end of a wire, as it is called.
+    pub from: String,
+    /// The other.
+    pub to: String,
+    /// What it carries.
+    pub signal: String,
+}
+
+/// Opens a form.
+pub fn open(model: &Model, purpose: Purpose, start: &Start) -> Form {
+    let (title, fields) = match purpose {
+        Purpose::Unit(id) => unit::fields(model, id),
+        Purpose::Connector(id) => connector::fields(model, id, start),
+        Purpose::Cavity(id) => cavity::fields(model, id),
+        Purpose::Wire(id) => wire::fields(model, id, start),
+        Purpose::Pair => pair::fields(model, start),
+        Purpose::Junction(id) => junction::fields(model, id),
+        Purpose::Fuse(id) => fuse::fields(model, id),
+        Purpose::Contact(id) => contact::fields(model, id),
+        Purpose::Zone(id) => zone::fields(model, id),
+        Purpose::Bundle(id) => bundle::fields(model, id),
+        Purpose::Candidate(sink) => candidate::fields(model, sink),
+    };
+    Form {
+        title,
+        fields,
+        at: 0,
+        wrong: None,
+        purpose,
+    }
+}
+
+/// Reads a form into an edit.
+///
+/// # Errors
+/// The field that cannot be read and a sentence.
+pub fn take(model: &mut Model, form: &Form) -> Taken {
+    match form.purpose {
+        Purpose::Unit(id) => unit::take(model, form, id),
+        Purpose::Connector(id) => connector::take(model, form, id),
+        Purpose::Cavity(id) => cavity::take(model, form, id),
+        Purpose::Wire(id) => wire::take(model, form, id),
+        Purpose::Pair => pair::take(model, form),
+        Purpose::Junction(id) => junction::take(model, form, id),
+        Purpose::Fuse(id) => fuse::take(model, form, id),
+        Purpose::Contact(id) => contact::take(model, form, id),
+        Purpose::Zone(id) => zone::take(model, form, id),
+        Purpose::Bundle(id) => bundle::take(model, form, id),
+        Purpose::Candidate(sink) => candidate::take(model, form, sink),
+    }
+}
+
+impl Form {
+    /// Whether leaving would lose something typed.
+    pub fn typed(&self) -> bool {
+        self.fields.iter().any(Field::typed)
+    }
+
+    /// What was said about a text is about the text before.
+    pub fn touched(&mut self) {
+        self.wrong = None;
+        if let Some(field) = self.field_mut() {
+            field.wrong = None;
+        }
+    }
+
+    /// The field the cursor is in.
+    pub fn field(&self) -> Option<&Field> {
+        self.fields.get(self.at)
+    }
+
+    /// The field the cursor is in, to change.
+    pub fn field_mut(&mut self) -> Option<&mut Field> {
+        self.fields.get_mut(self.at)
+    }
+
+    /// Puts the cursor into the field that is wrong and says why.
+    pub fn blame(&mut self, wrong: Wrong) {
+        match self.fields.iter().position(|f| f.name == wrong.field) {
+            Some(at) => {
+                self.at = at;
+                if let Some(field) = self.field_mut() {
+                    field.wrong = Some(wrong.sentence);
+                }
+            }
+            None => self.wrong = Some(wrong.sentence),
+        }
+    }
+}
+
+/// A change of `old`, or the making of what has no old; none where nothing changes.
+fn change<R: crimpbook_workbook::model::Row>(
+    old: Option<R>,
+    new: R,
+) -> Option<crimpbook_workbook::edit::Change> {
+    use crimpbook_workbook::edit::Change;
+    match old {
+        None => Some(Change::make(new)),
+        Some(old) if old == new => None,
+        Some(old) => Some(Change::replace(old, new)),
+    }
+}
+
+/// The edit of one record, named by what it is called.
+fn edit_one<R: crimpbook_workbook::model::Row>(old: Option<R>, new: R) -> Taken {
+    use crimpbook_workbook::{edit::Edit, model::Key};
+    let made = old.is_none();
+    let id = new.id();
+    let title = format!(
+        "{} {} {}",
+        R::KIND.title(),
+        new.label(),
+        if made { "entered" } else { "changed" }
+    );
+    match change(old, new) {
+        None => Err(Wrong::whole("nothing is changed; Esc leaves the form")),
+        Some(change) => Ok((
+            Edit::design(title, vec![change]),
+            Then {
+                close: true,
+                go: made.then(|| Key::of(id)),
+                advance: false,
+            },
+        )),
+    }
+}

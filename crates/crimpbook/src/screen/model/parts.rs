@@ -1,0 +1,192 @@
+//! Parts: every kind of record as a list.
+
+use crimpbook_workbook::{
+    book::natural,
+    model::{
+        Bundle, Connector, ContactFamily, Fuse, Junction, Key, Kind, Part, Row as _, State, Switch, Unit,
+        Wire, WireColour, Zone,
+    },
+};
+
+use super::Model;
+use crate::screen::{
+    figures::number,
+    form::{Purpose, fuse_words, junction_words, size_shown},
+    text::count,
+};
+
+/// The kinds listed, in the order of the keys left and right.
+pub const KINDS: &[Kind] = &[
+    Kind::Unit,
+    Kind::Connector,
+    Kind::Wire,
+    Kind::Junction,
+    Kind::Fuse,
+    Kind::ContactFamily,
+    Kind::Zone,
+    Kind::Bundle,
+    Kind::Switch,
+    Kind::State,
+    Kind::Part,
+];
+
+/// State of the Parts screen.
+#[derive(Debug, Clone, Default)]
+pub struct Parts {
+    /// Which of [`KINDS`] is shown.
+    pub kind: usize,
+    /// The record the cursor is on, by kind.
+    pub at: std::collections::HashMap<Kind, usize>,
+}
+
+/// A record in a list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// The record.
+    pub key: Key,
+    /// What it is called.
+    pub name: String,
+    /// What it is.
+    pub words: String,
+    /// A wire's colour.
+    pub colour: Option<WireColour>,
+}
+
+/// The kind shown.
+pub fn kind(model: &Model) -> Kind {
+    KINDS.get(model.parts.kind).copied().unwrap_or(Kind::Unit)
+}
+
+/// What a list of a kind is called.
+pub fn heading(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Unit => "units",
+        Kind::Connector => "connectors",
+        Kind::Wire => "wires",
+        Kind::Junction => "splices and studs",
+        Kind::Fuse => "fuses",
+        Kind::ContactFamily => "contacts",
+        Kind::Zone => "zones",
+        Kind::Bundle => "bundles",
+        Kind::Switch => "switches",
+        Kind::State => "states",
+        _ => "inside parts",
+    }
+}
+
+/// The form for a new record of a kind, or for one that is there; none where there is no form.
+pub fn purpose(kind: Kind, key: Option<Key>) -> Option<Purpose> {
+    Some(match kind {
+        Kind::Unit => Purpose::Unit(key.and_then(Key::as_id)),
+        Kind::Connector => Purpose::Connector(key.and_then(Key::as_id)),
+        Kind::Wire => Purpose::Wire(key.and_then(Key::as_id)),
+        Kind::Junction => Purpose::Junction(key.and_then(Key::as_id)),
+        Kind::Fuse => Purpose::Fuse(key.and_then(Key::as_id)),
+        Kind::ContactFamily => Purpose::Contact(key.and_then(Key::as_id)),
+        Kind::Zone => Purpose::Zone(key.and_then(Key::as_id)),
+        Kind::Bundle => Purpose::Bundle(key.and_then(Key::as_id)),
+        _ => return None,
+    })
+}
+
+/// The records of the kind shown, in order.
+pub fn rows(model: &Model) -> Vec<Row> {
+    let mut rows = of_kind(model, kind(model));
+    rows.sort_by_cached_key(|row| natural(&row.name));
+    rows
+}
+
+/// The record the cursor is on.
+pub fn record(model: &Model) -> Option<Key> {
+    let at = model.parts.at.get(&kind(model)).copied().unwrap_or(0);
+    let rows = rows(model);
+    rows.get(at.min(rows.len().saturating_sub(1))).map(|row| row.key)
+}
+
+fn of_kind(model: &Model, kind: Kind) -> Vec<Row> {
+    let book = &model.book;
+    let row = |key: Key, name: &str, words: String| Row {
+        key,
+        name: name.to_owned(),
+        words,
+        colour: None,
+    };
+    macro_rules! list {
+        ($kind:ty, |$record:ident| $words:expr) => {
+            book.all::<$kind>()
+                .values()
+                .map(|$record| row(Key::of($record.id()), $record.label(), $words))
+                .collect()
+        };
+    }
+    match kind {
+        Kind::Unit => list!(Unit, |u| {
+            let connectors = book.index().connectors_of.get(&u.id).map_or(0, Vec::len);
+            format!("{}, {}", u.name, count(connectors, "connector", "connectors"))
+        }),
+        Kind::Connector => list!(Connector, |c| {
+            let cavities = book.cavities_of(c.id).len();
+            format!(
+                "of {}, {}",
+                book.label_of(c.unit),
+                count(cavities, "cavity", "cavities")
+            )
+        }),
+        Kind::Wire => book
+            .all::<Wire>()
+            .values()
+            .map(|w| Row {
+                key: Key::of(w.id),
+                name: w.label.clone(),
+                words: wire_words(model, w),
+                colour: w.colour,
+            })
+            .collect(),
+        Kind::Junction => list!(Junction, |j| {
+            let wires = book.index().wires_at_junction.get(&j.id).map_or(0, Vec::len);
+            let what = format!("{}, {}", junction_words(j.kind), count(wires, "wire", "wires"));
+            if j.place.is_empty() {
+                what
+            } else {
+                format!("{what}, {}", j.place)
+            }
+        }),
+        Kind::Fuse => list!(Fuse, |f| {
+            format!("{} A {}, {}", number(f.rating_a), fuse_words(f.kind), f.feeds)
+        }),
+        Kind::ContactFamily => list!(ContactFamily, |c| {
+            let mm2 = |v: Option<f64>| v.map_or_else(|| "?".to_owned(), number);
+            format!("{} to {} mm²", mm2(c.least_mm2), mm2(c.most_mm2))
+        }),
+        Kind::Zone => list!(Zone, |z| {
+            let warm = z
+                .ambient_c
+                .map_or_else(|| "ambient not given".to_owned(), |c| format!("{} °C", number(c)));
+            format!("{warm}, {}", if z.wet { "wet" } else { "dry" })
+        }),
+        Kind::Bundle => list!(Bundle, |b| {
+            b.factor.map_or_else(
+                || "factor by the loaded wires".to_owned(),
+                |f| format!("factor {}", number(f)),
+            )
+        }),
+        Kind::Switch => list!(Switch, |s| s.positions.join(", ")),
+        Kind::State => list!(State, |s| s.words.clone()),
+        _ => list!(Part, |p| format!(
+            "{} in {}",
+            p.kind.words(),
+            book.label_of(p.unit)
+        )),
+    }
+}
+
+fn wire_words(model: &Model, wire: &Wire) -> String {
+    let book = &model.book;
+    format!(
+        "{} {} → {}  {}",
+        size_shown(wire),
+        book.end_name(wire.from),
+        book.end_name(wire.to),
+        wire.signal
+    )
+}

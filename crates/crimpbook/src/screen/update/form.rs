@@ -1,0 +1,80 @@
+//! Forms.
+
+use crate::screen::{
+    editor::Editor,
+    effect::Effect,
+    form::{self, Purpose, Start},
+    model::{Model, over::Over},
+};
+
+/// Opens a form over the screen.
+pub fn open(model: &mut Model, purpose: Purpose, start: &Start) {
+    let form = form::open(model, purpose, start);
+    model.over.push(Over::Form(form));
+}
+
+/// To the next field; from the last one the form is taken.
+pub fn accept(model: &mut Model) -> Vec<Effect> {
+    let Some(Over::Form(form)) = model.over.last_mut() else {
+        return Vec::new();
+    };
+    if form.field_mut().is_some_and(|field| !field.settle()) {
+        return Vec::new();
+    }
+    if form.at + 1 < form.fields.len() {
+        form.at += 1;
+        return Vec::new();
+    }
+    take(model)
+}
+
+/// Takes the form as it stands.
+pub fn take(model: &mut Model) -> Vec<Effect> {
+    let Some(Over::Form(form)) = model.over.last_mut() else {
+        return Vec::new();
+    };
+    form.wrong = None;
+    for at in 0..form.fields.len() {
+        if form.fields.get_mut(at).is_some_and(|field| !field.settle()) {
+            form.at = at;
+            return Vec::new();
+        }
+    }
+    let asked = form.clone();
+    let taken = form::take(model, &asked);
+    match taken {
+        Ok((edit, then)) => vec![Effect::Commit(Box::new(edit), then)],
+        Err(wrong) => {
+            if let Some(Over::Form(form)) = model.over.last_mut() {
+                form.blame(wrong);
+            }
+            Vec::new()
+        }
+    }
+}
+
+/// To the next field or the one before, round the ends.
+pub fn step(model: &mut Model, forward: bool) {
+    let Some(Over::Form(form)) = model.over.last_mut() else {
+        return;
+    };
+    if let Some(field) = form.field_mut() {
+        field.settle();
+    }
+    let count = form.fields.len().max(1);
+    form.at = (form.at + if forward { 1 } else { count - 1 }) % count;
+    if let Some(field) = form.field_mut() {
+        field.editor = Editor::with(field.editor.text());
+    }
+}
+
+/// At the end of the text: puts the best match in its place. False where that is not so.
+pub fn complete(model: &mut Model) -> bool {
+    let Some(Over::Form(form)) = model.over.last_mut() else {
+        return false;
+    };
+    form.field_mut().is_some_and(|field| {
+        let at_end = field.editor.before() == field.editor.text();
+        at_end && field.complete()
+    })
+}

@@ -1,0 +1,86 @@
+//! Parts.
+
+use crimpbook_workbook::{
+    edit::{Change, Edit},
+    model::{Key, Kind},
+};
+
+use super::{everywhere::move_cursor, form};
+use crate::screen::{
+    action::Do,
+    effect::{Effect, Then},
+    form::Start,
+    model::{
+        Model,
+        line::{Line, Purpose},
+        over::Over,
+        parts::{KINDS, kind, purpose, record, rows},
+    },
+};
+
+pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
+    let shown = kind(model);
+    let count = rows(model).len();
+    if move_cursor(model.parts.at.entry(shown).or_insert(0), count, act) {
+        return Some(Vec::new());
+    }
+    match act {
+        Do::Left => model.parts.kind = (model.parts.kind + KINDS.len() - 1) % KINDS.len(),
+        Do::Right => model.parts.kind = (model.parts.kind + 1) % KINDS.len(),
+        Do::Add => {
+            if let Some(purpose) = purpose(shown, None) {
+                form::open(model, purpose, &Start::default());
+            }
+        }
+        Do::Edit => {
+            let key = record(model)?;
+            match purpose(shown, Some(key)) {
+                Some(purpose) => form::open(model, purpose, &Start::default()),
+                None => model.complain("there is no form for these yet; they come in with interchange JSON"),
+            }
+        }
+        Do::Remove => {
+            let key = record(model)?;
+            remove(model, key);
+        }
+        _ => return None,
+    }
+    Some(Vec::new())
+}
+
+/// Puts the cursor on a record.
+pub fn show(model: &mut Model, key: Key) {
+    let Some(at) = KINDS.iter().position(|kind| *kind == key.kind) else {
+        let name = model.book.name_of(key);
+        model.complain(format!("{name} has no page of its own"));
+        return;
+    };
+    model.parts.kind = at;
+    let row = rows(model).iter().position(|row| row.key == key).unwrap_or(0);
+    model.parts.at.insert(key.kind, row);
+}
+
+fn remove(model: &mut Model, key: Key) {
+    let Some(row) = model.book.tables().get(key) else {
+        return;
+    };
+    let name = model.book.name_of(key);
+    let mut changes = vec![Change {
+        before: Some(row),
+        after: None,
+    }];
+    // The cavities of a connector go with it.
+    if let (Kind::Connector, Some(id)) = (key.kind, key.as_id()) {
+        let cavities = model.book.cavities_of(id);
+        changes.extend(cavities.into_iter().cloned().map(Change::remove));
+        changes.rotate_left(1);
+    }
+    model.over.push(Over::Line(Line::new(
+        format!("Remove {name}? Type remove to do it; it can be undone."),
+        Purpose::Word {
+            word: "remove".to_owned(),
+            edit: Box::new(Edit::design(format!("{name} removed"), changes)),
+            then: Then::default(),
+        },
+    )));
+}

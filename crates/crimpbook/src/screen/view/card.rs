@@ -1,0 +1,266 @@
+//! Cards: all that is said of one record.
+
+use crimpbook_workbook::{
+    check::Report,
+    model::{Cavity, Decision, Id, Key, Wire},
+};
+
+use crate::screen::{
+    figures::{ago, number},
+    form::size_shown,
+    model::{Model, describe::said, findings::mark},
+    pen::Pen,
+    theme::Look,
+};
+
+/// Writes lines one below the other.
+struct Writer<'a, 'b> {
+    pen: &'a mut Pen<'b>,
+    look: Look,
+    y: u16,
+}
+
+impl<'a, 'b> Writer<'a, 'b> {
+    fn new(pen: &'a mut Pen<'b>) -> Self {
+        let look = pen.look();
+        Self { pen, look, y: 0 }
+    }
+
+    fn title(&mut self, words: &str) {
+        self.y = self.pen.paragraph(0, self.y, words, self.look.strong());
+    }
+
+    fn line(&mut self, words: &str) {
+        self.y = self.pen.paragraph(0, self.y, words, self.look.plain());
+    }
+
+    fn said(&mut self, what: &str, words: &str) {
+        if !words.is_empty() {
+            let x = self.pen.put(0, self.y, what, self.look.quiet());
+            let x = if x == 0 { 0 } else { x + 1 };
+            if words.chars().count() + usize::from(x) <= usize::from(self.pen.width()) {
+                self.pen.put(x, self.y, words, self.look.plain());
+                self.y += 1;
+            } else {
+                self.y = self.pen.paragraph(2, self.y + 1, words, self.look.plain());
+            }
+        }
+    }
+
+    fn gap(&mut self) {
+        self.y += 1;
+    }
+}
+
+/// Any record.
+pub fn record(model: &Model, pen: &mut Pen<'_>, key: Key) {
+    if let Some(id) = key.as_id::<Wire>() {
+        let mut to = Writer::new(pen);
+        wire(model, &mut to, id);
+        findings(model, &mut to, key);
+        history(model, &mut to, &model.book.label_of(id));
+        return;
+    }
+    let mut to = Writer::new(pen);
+    to.title(&model.book.name_of(key));
+    for (what, words) in said(model, key) {
+        to.said(&what, &words);
+    }
+    findings(model, &mut to, key);
+}
+
+/// A cavity: function, levels, decision, wire, source, candidates, findings, history.
+pub fn cavity(model: &Model, pen: &mut Pen<'_>, cavity: &Cavity) {
+    let book = &model.book;
+    let name = book.cavity_name(cavity.id);
+    let mut to = Writer::new(pen);
+    to.title(format!("{name}  {}", cavity.name).trim_end());
+    to.line(cavity.kind.map_or("kind not entered", |k| k.words()));
+    let levels = levels(cavity);
+    if !levels.is_empty() {
+        to.said("levels", &levels);
+    }
+    let decision = match cavity.decision {
+        Decision::Bridged { to } => format!("bridged to {}", book.cavity_name(to)),
+        other => other.words().to_owned(),
+    };
+    to.said("decision", &decision);
+    to.said(
+        "why",
+        if cavity.why.is_empty() {
+            last_why(model, &name)
+        } else {
+            &cavity.why
+        },
+    );
+    if cavity.plug {
+        to.said("plug", "listed");
+    }
+    to.said("page", &cavity.page);
+    for (id, _) in book.index().wires_at_cavity.get(&cavity.id).into_iter().flatten() {
+        to.gap();
+        wire(model, &mut to, *id);
+    }
+    source(model, &mut to, cavity.id);
+    let candidates = book.index().candidates_of.get(&cavity.id).into_iter().flatten();
+    for candidate in candidates.filter_map(|id| book.get(*id)) {
+        let verdict = super::sources_words(candidate.verdict);
+        to.said(
+            &format!("weighed, {verdict}"),
+            &format!("{} {}", candidate.words, candidate.why),
+        );
+    }
+    to.said("note", &cavity.note);
+    findings(model, &mut to, Key::of(cavity.id));
+    history(model, &mut to, &name);
+}
+
+/// The why of the last change that names a record.
+fn last_why<'m>(model: &'m Model, name: &str) -> &'m str {
+    model
+        .heads
+        .iter()
+        .rev()
+        .find(|head| names(&head.title, name) && !head.why.is_empty())
+        .map_or("", |head| head.why.as_str())
+}
+
+/// Whether a title names a record: the name stands in it as a word.
+fn names(title: &str, name: &str) -> bool {
+    title
+        .split(|c: char| c.is_whitespace() || matches!(c, ':' | ',' | ';'))
+        .any(|word| word == name)
+}
+
+fn wire(model: &Model, to: &mut Writer<'_, '_>, id: Id<Wire>) {
+    let Some(wire) = model.book.get(id) else { return };
+    let style = to.look.strong();
+    let x = to.pen.put(0, to.y, &wire.label, style) + 1;
+    if let Some(colour) = wire.colour {
+        let x = to.pen.wire_colour(x, to.y, colour, style) + 1;
+        let quiet = to.look.quiet();
+        to.pen.put(x, to.y, &colour.words(), quiet);
+    }
+    to.y += 1;
+    let length = wire
+        .length_m
+        .map_or_else(|| "length open".to_owned(), |m| format!("{} m", number(m)));
+    let size = if wire.area_mm2.is_none() {
+        "size open".to_owned()
+    } else {
+        size_shown(wire)
+    };
+    to.line(&format!("{size}, {length}"));
+    to.line(&format!(
+        "{} → {}",
+        model.book.end_name(wire.from),
+        model.book.end_name(wire.to)
+    ));
+    to.said("carries", &wire.signal);
+    to.said("pair", &wire.pair);
+    if let Some(a) = wire.typical_a {
+        to.said("usual current", &format!("{} A", number(a)));
+    }
+    to.said("note", &wire.note);
+}
+
+fn source(model: &Model, to: &mut Writer<'_, '_>, cavity: Id<Cavity>) {
+    let Some(signal) = model.signals().at_cavity(cavity) else {
+        return;
+    };
+    let book = &model.book;
+    let mut from: Vec<String> = signal
+        .sources
+        .iter()
+        .filter(|s| **s != cavity)
+        .map(|s| book.cavity_name(*s))
+        .collect();
+    from.extend(signal.origins.iter().map(|o| book.label_of(o.part)));
+    from.dedup();
+    if !from.is_empty() {
+        to.said("comes from", &from.join(", "));
+    }
+    let feeds: Vec<String> = signal
+        .sinks
+        .iter()
+        .filter(|s| **s != cavity)
+        .map(|s| book.cavity_name(*s))
+        .collect();
+    if !feeds.is_empty() {
+        to.said("feeds", &feeds.join(", "));
+    }
+}
+
+/// What a manual states of a cavity, in a line.
+pub fn levels(cavity: &Cavity) -> String {
+    let l = &cavity.limits;
+    let mut said = Vec::new();
+    let mut say = |what: &str, value: Option<f64>, unit: &str| {
+        if let Some(value) = value {
+            said.push(format!("{what} {} {unit}", number(value)));
+        }
+    };
+    say("on above", l.on_above_v, "V");
+    say("off below", l.off_below_v, "V");
+    say("on below", l.on_below_v, "V");
+    say("off above", l.off_above_v, "V");
+    say("never above", l.most_v, "V");
+    say("at most", l.most_a, "A");
+    say("peak", l.peak_a, "A");
+    say("at least", l.least_a, "A");
+    say("rest", l.rest_v, "V");
+    say("full", l.full_v, "V");
+    say("stays on", l.release_s, "s");
+    if let Some(pull) = l.pull {
+        use crimpbook_workbook::model::PullTo;
+        let to = match pull.to {
+            PullTo::Ground => "pulled to ground",
+            PullTo::FiveVolts => "pulled to 5 V",
+            PullTo::Supply => "pulled to supply",
+            PullTo::Nothing => "no pull inside",
+        };
+        said.push(
+            pull.ohm
+                .map_or_else(|| to.to_owned(), |ohm| format!("{to} by {} Ω", number(ohm))),
+        );
+    }
+    said.join(", ")
+}
+
+fn findings(model: &Model, to: &mut Writer<'_, '_>, key: Key) {
+    let Some(report): Option<&Report> = model.findings.report.as_deref() else {
+        return;
+    };
+    for (at, finding) in report.at(key).enumerate() {
+        if at == 0 {
+            to.gap();
+        }
+        to.line(&format!("{} {}", mark(finding.level), finding.sentence));
+        if let Some(mend) = &finding.mend {
+            to.line(&format!("  mend: {}", mend.words));
+        }
+    }
+}
+
+fn history(model: &Model, to: &mut Writer<'_, '_>, name: &str) {
+    let heads: Vec<_> = model
+        .heads
+        .iter()
+        .rev()
+        .filter(|head| names(&head.title, name))
+        .take(4)
+        .collect();
+    if heads.is_empty() {
+        return;
+    }
+    to.gap();
+    for head in heads {
+        let style = to.look.quiet();
+        to.y = to.pen.paragraph(
+            0,
+            to.y,
+            &format!("{}: {}", ago(head.at, model.now), head.title),
+            style,
+        );
+    }
+}

@@ -1,0 +1,94 @@
+//! A form: labels and texts in a drawer, what is wrong right under its field.
+
+use ratatui::layout::Position;
+
+use super::{dialog, first_row};
+use crate::screen::{form::Form, pen::Pen, text};
+
+/// Columns of the labels.
+const LABELS: u16 = 18;
+
+/// A line of the drawer.
+enum Line<'a> {
+    Field(usize),
+    /// What is wrong with the field above.
+    Wrong(&'a str),
+    /// What fits what is typed, or an example.
+    Help(String),
+}
+
+pub fn draw(body: &mut Pen<'_>, form: &Form) -> Option<Position> {
+    let look = body.look();
+    let mut lines = Vec::new();
+    for (at, field) in form.fields.iter().enumerate() {
+        lines.push(Line::Field(at));
+        if let Some(wrong) = &field.wrong {
+            lines.push(Line::Wrong(wrong));
+        } else if at == form.at {
+            let found = field.matches();
+            let help = if found.is_empty() {
+                field.hint.to_owned()
+            } else {
+                found.into_iter().take(12).collect::<Vec<_>>().join("  ")
+            };
+            lines.push(Line::Help(help));
+        }
+    }
+    let wrong = form
+        .wrong
+        .as_deref()
+        .map(|w| text::wrap(w, usize::from(body.width().saturating_sub(4))));
+    let extra = wrong.as_ref().map_or(0, Vec::len);
+    let wanted = u16::try_from(lines.len() + extra).unwrap_or(u16::MAX);
+    let mut pen = dialog::drawer(body, wanted, &form.title);
+    let room = usize::from(pen.height()).saturating_sub(extra);
+    let here = lines
+        .iter()
+        .position(|line| matches!(line, Line::Field(at) if *at == form.at))
+        .unwrap_or(0);
+    let from = first_row(here + 1, lines.len(), room);
+    let mut cursor = None;
+    for (y, line) in (0u16..).zip(lines.iter().skip(from).take(room)) {
+        match line {
+            Line::Field(at) => {
+                let Some(field) = form.fields.get(*at) else {
+                    continue;
+                };
+                let focus = *at == form.at;
+                let style = if focus { look.strong() } else { look.plain() };
+                pen.put_most(2, y, LABELS - 3, field.label, style);
+                if focus {
+                    cursor = dialog::field(&mut pen, LABELS, y, &field.editor);
+                } else {
+                    pen.put(LABELS + 2, y, &field.editor.text(), look.plain());
+                }
+            }
+            Line::Wrong(words) => {
+                let x = pen.put(LABELS, y, "! ", look.accent());
+                pen.put(x, y, words, look.strong());
+            }
+            Line::Help(words) => {
+                pen.put(LABELS + 2, y, words, look.quiet());
+            }
+        }
+    }
+    if let Some(wrong) = wrong {
+        let below = u16::try_from(room.min(lines.len())).unwrap_or(0);
+        for (y, line) in (below..).zip(wrong) {
+            let x = pen.put(1, y, "! ", look.accent());
+            pen.put(x, y, &line, look.strong());
+        }
+    }
+    if from > 0 || from + room < lines.len() {
+        let place = format!("{} of {}", form.at + 1, form.fields.len());
+        let height = pen.height();
+        let width = pen.width();
+        pen.put_left_of(
+            width.saturating_sub(1),
+            height.saturating_sub(1),
+            &place,
+            look.quiet(),
+        );
+    }
+    cursor
+}
