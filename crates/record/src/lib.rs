@@ -4,8 +4,11 @@
 
 pub mod csv;
 pub mod demo;
+pub mod draw;
 mod fuse;
+pub mod html;
 pub mod json;
+pub mod markup;
 mod order;
 pub mod text;
 mod words;

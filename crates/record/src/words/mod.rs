@@ -3,12 +3,13 @@
 mod limits;
 mod part;
 
+use crimpbook_core::quantity::Awg;
 use crimpbook_workbook::{
     Book,
     check::{Figure, Finding},
     model::{
         Built, Decision, FuseKind, JunctionKind, Key, Outcome, PartPosition, Rests, SizeTable, StepDone,
-        SwitchKind, Verdict, WireEnd,
+        SwitchKind, Verdict, Wire, WireEnd,
     },
 };
 pub use limits::limits;
@@ -147,4 +148,13 @@ pub fn rounded(value: f64) -> f64 {
         return value.round();
     }
     format!("{value:.2e}").parse().unwrap_or(value)
+}
+
+/// A wire's size as given, and the nearest gauge or the area beside it (`0.5 mm²`, `near AWG 20`); empty where not known.
+pub fn size(wire: &Wire) -> (String, String) {
+    match (wire.area_mm2, wire.size_written.as_str()) {
+        (Some(area), "") => (format!("{area} mm²"), format!("near AWG {}", Awg::nearest(area))),
+        (Some(area), written) => (written.to_owned(), format!("{area} mm²")),
+        (None, written) => (written.to_owned(), String::new()),
+    }
 }

@@ -1,0 +1,253 @@
+//! Every cavity, wire and fuse of the book stands in the record as it is.
+
+use std::collections::HashMap;
+
+use crimpbook_workbook::{
+    Book,
+    check::Report,
+    model::{Cavity, Connector, Decision, End, Fuse, Setting, StepDone, Unit, Wire},
+};
+
+use roxmltree::Node;
+
+use super::{by_id, cells, made, text, tree};
+use crate::{json::read, sample};
+
+const DEMO: &str = include_str!("../../../../../demo/marrowby-pipit.json");
+
+fn demo() -> (Book, Vec<crimpbook_workbook::log::Entry>) {
+    let entries = read(DEMO).unwrap().into_entries(sample::stamp(0)).unwrap();
+    (sample::replay(&entries), entries)
+}
+
+fn has(cell: &str, what: &str, of: &str) {
+    assert!(cell.contains(what), "{of}: {cell:?} lacks {what:?}");
+}
+
+/// Holds a record against its book.
+fn compare(book: &Book, page: &str) {
+    let tree = tree(page);
+    let ids: HashMap<&str, Node<'_, '_>> = tree
+        .descendants()
+        .filter_map(|n| Some((n.attribute("id")?, n)))
+        .collect();
+    let row = |id: String| {
+        *ids.get(id.as_str())
+            .unwrap_or_else(|| panic!("nothing has the id {id}"))
+    };
+    for cavity in book.all::<Cavity>().values() {
+        let name = book.cavity_name(cavity.id);
+        let row_of = row(format!("cavity-{}", cavity.id));
+        let section = row_of
+            .ancestors()
+            .find(|n| n.attribute("class") == Some("connector"))
+            .unwrap();
+        assert_eq!(
+            section.attribute("id"),
+            Some(format!("connector-{}", cavity.connector).as_str())
+        );
+        let cells = cells(row_of);
+        assert_eq!(cells["No."], cavity.number);
+        assert_eq!(cells["Page"], cavity.page, "{name}");
+        has(&cells["Function"], &cavity.name, &name);
+        has(
+            &cells["Function"],
+            cavity.kind.map_or("kind not known", |k| k.words()),
+            &name,
+        );
+        has(&cells["Decision and why"], cavity.decision.words(), &name);
+        has(&cells["Decision and why"], &cavity.why, &name);
+        if let Decision::Bridged { to } = cavity.decision {
+            has(&cells["Decision and why"], &book.cavity_name(to), &name);
+        }
+        let mut wires: Vec<&Wire> = Vec::new();
+        for wire in book.all::<Wire>().values() {
+            for (near, far) in [(wire.from, wire.to), (wire.to, wire.from)] {
+                if near == End::Cavity(cavity.id) {
+                    wires.push(wire);
+                    has(&cells["Far end"], &book.end_name(far), &name);
+                }
+            }
+        }
+        if wires.is_empty() {
+            assert_eq!(cells["Wire"], "", "{name}");
+        }
+        for wire in wires {
+            has(&cells["Wire"], &wire.label, &name);
+            has(
+                &cells["Colour"],
+                &wire.colour.map(|c| c.to_string()).unwrap_or_default(),
+                &name,
+            );
+            has(
+                &cells["Size"],
+                &wire.area_mm2.map(|a| format!("{a} mm²")).unwrap_or_default(),
+                &name,
+            );
+        }
+    }
+    for wire in book.all::<Wire>().values() {
+        let cells = cells(row(format!("wire-{}", wire.id)));
+        assert_eq!(cells["Wire"], wire.label);
+        has(&cells["Signal"], &wire.signal, &wire.label);
+        assert_eq!(cells["From"], book.end_name(wire.from), "{}", wire.label);
+        assert_eq!(cells["To"], book.end_name(wire.to), "{}", wire.label);
+        assert_eq!(
+            cells["Colour"].trim(),
+            wire.colour.map(|c| c.to_string()).unwrap_or_default()
+        );
+        assert_eq!(
+            cells["Length"],
+            wire.length_m.map(|m| format!("{m} m")).unwrap_or_default()
+        );
+        assert_eq!(
+            cells["Fuse meant"],
+            wire.fuse.map(|id| book.label_of(id)).unwrap_or_default()
+        );
+    }
+    for fuse in book.all::<Fuse>().values() {
+        let cells = cells(row(format!("fuse-{}", fuse.id)));
+        assert_eq!(cells["Fuse"], fuse.label);
+        assert_eq!(cells["Rating"], format!("{} A", fuse.rating_a));
+        has(&cells["Feeds"], &fuse.feeds, &fuse.label);
+        for wire in book.all::<Wire>().values().filter(|w| w.fuse == Some(fuse.id)) {
+            has(&cells["Wires"], &wire.label, &fuse.label);
+        }
+    }
+    for unit in book.all::<Unit>().values() {
+        let cells = cells(row(format!("unit-{}", unit.id)));
+        assert_eq!(
+            (cells["Serial number"].as_str(), cells["Firmware"].as_str()),
+            (&*unit.serial, &*unit.firmware)
+        );
+    }
+    let everything = text(tree.root());
+    for setting in book.all::<Setting>().values() {
+        has(&everything, &setting.label, "settings");
+    }
+}
+
+#[test]
+fn the_samples_record_is_complete() {
+    let (book, entries) = sample::logged();
+    compare(&book, &made(&book, &entries, &Report::default()));
+}
+
+#[test]
+fn the_demos_record_is_complete() {
+    let (book, entries) = demo();
+    assert!(book.all::<Wire>().len() >= 90);
+    compare(&book, &made(&book, &entries, &Report::default()));
+}
+
+#[test]
+fn both_faces_of_every_connector_say_their_side_and_hold_every_number() {
+    let (book, entries) = demo();
+    let page = made(&book, &entries, &Report::default());
+    let tree = tree(&page);
+    for connector in book.all::<Connector>().values() {
+        let section = by_id(&tree, &format!("connector-{}", connector.id));
+        let faces: Vec<_> = section
+            .descendants()
+            .filter(|n| n.attribute("class") == Some("face"))
+            .collect();
+        assert_eq!(faces.len(), 2, "{}", connector.label);
+        for (face, side) in faces.iter().zip(["wire side", "mating side"]) {
+            assert_eq!(face.attribute("role"), Some("img"));
+            let title = face
+                .children()
+                .find(|n| n.has_tag_name((face.tag_name().namespace().unwrap(), "title")))
+                .unwrap();
+            has(&text(title), &connector.label, "title");
+            has(&text(title), side, "title");
+            let drawn: Vec<String> = face
+                .descendants()
+                .filter(|n| n.attribute("font-weight") == Some("bold"))
+                .map(text)
+                .filter(|t| t != "?")
+                .collect();
+            for cavity in book.cavities_of(connector.id) {
+                assert!(
+                    drawn.contains(&cavity.number),
+                    "{} {side}: {}",
+                    connector.label,
+                    cavity.number
+                );
+            }
+            let caption = face
+                .parent()
+                .unwrap()
+                .children()
+                .find(|n| n.has_tag_name("figcaption"))
+                .unwrap();
+            has(&text(caption), side, "caption");
+        }
+    }
+}
+
+#[test]
+fn the_wire_side_is_the_mirror_image() {
+    let (book, entries) = demo();
+    let page = made(&book, &entries, &Report::default());
+    let tree = tree(&page);
+    let connector = book.index().labelled::<Connector>("MC-A").unwrap();
+    let section = by_id(&tree, &format!("connector-{connector}"));
+    let places = |face: roxmltree::Node<'_, '_>| {
+        let width: f64 = face.attribute("width").unwrap().parse().unwrap();
+        let holes = face.children().filter_map(|n| {
+            let place = n
+                .attribute("transform")?
+                .strip_prefix("translate(")?
+                .trim_end_matches(')')
+                .to_owned();
+            let (x, y) = place.split_once(' ')?;
+            let number = n
+                .descendants()
+                .find(|n| n.attribute("font-weight") == Some("bold"))?;
+            Some((text(number), x.parse::<f64>().unwrap(), y.parse::<f64>().unwrap()))
+        });
+        (width, holes.collect::<Vec<_>>())
+    };
+    let faces: Vec<_> = section
+        .descendants()
+        .filter(|n| n.attribute("class") == Some("face"))
+        .collect();
+    let ((width, wire), (_, mating)) = (places(faces[0]), places(faces[1]));
+    assert_eq!((wire.len(), mating.len()), (35, 35));
+    for ((number, x, y), (other, mirrored, same)) in wire.iter().zip(&mating) {
+        assert_eq!(number, other);
+        assert!(
+            (x + mirrored - width).abs() < 1.0 && (y - same).abs() < 0.1,
+            "{number}"
+        );
+    }
+    // As the plan says: from the lower left, seen from the mating side.
+    let one = mating.iter().find(|(number, _, _)| number == "1").unwrap();
+    assert!(mating.iter().all(|(_, x, y)| one.1 <= *x && one.2 >= *y));
+}
+
+#[test]
+fn build_and_changes_are_told_with_who_and_when() {
+    let (book, entries) = sample::logged();
+    let page = made(&book, &entries, &Report::default());
+    let tree = tree(&page);
+    let build = text(by_id(&tree, "build"));
+    assert_eq!(book.all::<StepDone>().len(), 3);
+    for told in [
+        "2 of 6 wires begun: 1 steps done, 1 failed, 0 skipped, 1 to be redone",
+        "✓ cut: A. Nether, 2031-05-04",
+        "failed: crimp at MC-A1. strand outside the barrel",
+        "to be redone: insert at MC-A3. size changed from 0.5 to 0.35 mm²",
+        "11.92 V",
+        "2.2 W lamp",
+    ] {
+        has(&build, told, "build");
+    }
+    let log = text(by_id(&tree, "log"));
+    has(&log, "W44: size 0.35 → 0.5 mm²F6 is too big for 0.35", "log");
+    has(&log, "Revision A. ", "log");
+    let cover = text(tree.descendants().find(|n| n.has_tag_name("header")).unwrap());
+    has(&cover, "revision A, with 1 change after it", "cover");
+    has(&cover, "Sleeps 90 s after the key is off.", "cover");
+    has(&cover, "60 V DC", "cover");
+}

@@ -1,0 +1,65 @@
+//! The record read back as a reader's tools would.
+
+mod complete;
+mod hostile;
+mod whole;
+
+use std::collections::BTreeMap;
+
+use chrono::DateTime;
+use crimpbook_workbook::{
+    Book,
+    check::Report,
+    log::{Entry, Hash, link},
+};
+use roxmltree::{Document, Node, ParsingOptions};
+
+use super::{RecordInput, record};
+
+/// The record of a book with its log.
+fn made(book: &Book, entries: &[Entry], report: &Report) -> String {
+    let heads: Vec<_> = (1..).zip(entries).map(|(seq, e)| e.head(seq)).collect();
+    let head = entries
+        .iter()
+        .fold(Hash::default(), |head, e| link(head, &e.canonical()));
+    record(&RecordInput {
+        book,
+        heads: &heads,
+        head,
+        report,
+        made_at: DateTime::from_timestamp(1_940_000_000, 0).unwrap(),
+        program: "crimpbook 0.0.0",
+    })
+}
+
+/// The page as a tree.
+fn tree(page: &str) -> Document<'_> {
+    let options = ParsingOptions {
+        allow_dtd: true,
+        ..ParsingOptions::default()
+    };
+    Document::parse_with_options(page, options).unwrap()
+}
+
+/// All text within an element.
+fn text(node: Node<'_, '_>) -> String {
+    node.descendants()
+        .filter(|n| n.is_text())
+        .filter_map(|n| n.text())
+        .collect()
+}
+
+fn by_id<'a, 'input>(tree: &'a Document<'input>, id: &str) -> Node<'a, 'input> {
+    tree.descendants()
+        .find(|n| n.attribute("id") == Some(id))
+        .unwrap_or_else(|| panic!("nothing has the id {id}"))
+}
+
+/// The cells of a table's row by their column's head.
+fn cells(row: Node<'_, '_>) -> BTreeMap<String, String> {
+    let table = row.ancestors().find(|n| n.has_tag_name("table")).unwrap();
+    let head = table.descendants().find(|n| n.has_tag_name("thead")).unwrap();
+    let heads = head.descendants().filter(|n| n.has_tag_name("th")).map(text);
+    let cells = row.children().filter(Node::is_element).map(text);
+    heads.zip(cells).collect()
+}
