@@ -1,41 +1,29 @@
 //! The invented vehicle is whole: everything of it is there, decided as it should be, and enters through the one door.
 
-use std::{collections::BTreeSet, path::Path};
+use std::collections::BTreeSet;
 
+use crimpbook_record::{demo::VEHICLE, json};
 use crimpbook_workbook::{
     Book,
-    edit::{Change, Edit, Stamp},
-    log::EntryKind,
+    edit::Stamp,
     model::{Decision, End, Id, JunctionKind, Record, RecordLists, SwitchKind, Terminal},
 };
 
 fn records() -> RecordLists {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo/marrowby-pipit.json");
-    let text = std::fs::read_to_string(path).expect("the demo is there");
-    let mut value: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
-    assert_eq!(value["crimpbook_format"], 1);
-    serde_json::from_value(value["records"].take()).expect("its records fit the model")
+    json::read(VEHICLE).expect("it reads").records
 }
 
 fn book() -> Book {
-    let changes: Vec<Change> = records()
-        .into_records()
-        .into_iter()
-        .map(|record| Change {
-            before: None,
-            after: Some(record),
-        })
-        .collect();
     let stamp = Stamp {
         id: Id::from_bits(1),
-        at: "2024-05-04T08:00:00Z".parse().expect("a moment"),
+        at: "2023-11-18T08:00:00Z".parse().expect("a moment"),
         who: "A.".to_owned(),
     };
+    let vehicle = json::read(VEHICLE).expect("it reads");
     let mut book = Book::default();
-    let entry = book
-        .prepare(Edit::new(EntryKind::Creation, "made", changes), stamp)
-        .unwrap_or_else(|refusal| panic!("{refusal}"));
-    book.apply(&entry).expect("it applies");
+    for entry in vehicle.into_entries(stamp).expect("it is valid") {
+        book.apply(&entry).expect("it applies");
+    }
     book
 }
 
