@@ -1,0 +1,137 @@
+//! The command line: what can be typed, with help a person can learn from.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// A workbook for the control wiring of one vehicle, in the terminal.
+///
+/// `crimpbook FILE` opens a workbook on the screen. The verbs below work without a terminal.
+/// Only control wiring up to 60 V DC is computed; a passed check is not an approval.
+#[derive(Debug, Parser)]
+#[command(
+    name = "crimpbook",
+    version,
+    args_conflicts_with_subcommands = true,
+    subcommand_value_name = "VERB",
+    subcommand_help_heading = "Verbs",
+    after_help = EXITS,
+    disable_help_subcommand = true
+)]
+pub struct Cli {
+    /// Workbook to open on the screen (extension .crimpbook)
+    pub file: Option<PathBuf>,
+    #[command(flatten)]
+    pub common: Common,
+    #[command(subcommand)]
+    pub verb: Option<Verb>,
+}
+
+const EXITS: &str = "\
+Exit codes:
+  0  done; for check: no stop found
+  1  check: stops are among the findings
+  2  wrong usage, or something only you can change
+  3  check: nothing found, but something could not be checked
+  4  a file cannot be read or written
+  70 a fault of the program itself
+
+First steps:
+  crimpbook demo                      make and open the invented demo vehicle
+  crimpbook new van.crimpbook         start a workbook of your own
+  crimpbook check van.crimpbook       what would stop you from putting power on";
+
+/// What every verb understands.
+#[derive(Debug, Clone, Args)]
+pub struct Common {
+    /// Your name as it stands in the log (else CRIMPBOOK_WHO, else the login name)
+    #[arg(long = "as", value_name = "NAME", global = true)]
+    pub who: Option<String>,
+    /// Draw with plain ASCII characters only
+    #[arg(long, global = true)]
+    pub ascii: bool,
+}
+
+/// The verbs.
+#[derive(Debug, Subcommand)]
+pub enum Verb {
+    /// Make the invented demo vehicle's workbook and open it
+    ///
+    /// A file that is there already is opened as it is, never overwritten.
+    /// Without a terminal the file is only made.
+    Demo {
+        /// Where to make it
+        #[arg(default_value = "marrowby-pipit.crimpbook")]
+        file: PathBuf,
+    },
+    /// Start a workbook; an existing file is never overwritten
+    New {
+        /// Where to make it (extension .crimpbook)
+        file: PathBuf,
+        /// Take over a whole workbook from interchange JSON (- reads standard input)
+        #[arg(long, value_name = "BOOK.json")]
+        from: Option<PathBuf>,
+        /// What the vehicle is called
+        #[arg(long, value_name = "NAME", conflicts_with = "from")]
+        vehicle: Option<String>,
+    },
+    /// Print what the checks find: where, what, the figures, the mend
+    Check {
+        /// Workbook
+        file: PathBuf,
+        /// As JSON with stable names
+        #[arg(long)]
+        json: bool,
+        /// List the notes as well, not only their number
+        #[arg(long)]
+        notes: bool,
+        /// Tell what one check computes, from which inputs, with its source
+        #[arg(long, value_name = "CHECK")]
+        explain: Option<String>,
+    },
+    /// Write the build record: one HTML file to print, and CSV of every table
+    Record {
+        /// Workbook
+        file: PathBuf,
+        /// Folder to write into; made if it is not there
+        #[arg(short, long = "out", value_name = "DIR")]
+        out: PathBuf,
+    },
+    /// Write the whole workbook as interchange JSON, or its tables as CSV
+    Export {
+        /// Workbook
+        file: PathBuf,
+        #[command(flatten)]
+        form: ExportForm,
+        /// File (JSON) or folder (CSV) to write; without it JSON goes to standard output
+        #[arg(short, long = "out", value_name = "PATH")]
+        out: Option<PathBuf>,
+    },
+    /// Print the log: who changed what, when and why
+    Log {
+        /// Workbook
+        file: PathBuf,
+        /// Ticks and readings as well, not only changes of the plan
+        #[arg(long)]
+        all: bool,
+        /// Walk the hash chain and say whether the log is as it was written
+        #[arg(long)]
+        verify: bool,
+    },
+    /// Print every key and what it does
+    Keys,
+    /// Print the JSON Schema of the interchange format
+    Schema,
+}
+
+/// The form of an export.
+#[derive(Debug, Clone, Args)]
+#[group(required = true, multiple = false)]
+pub struct ExportForm {
+    /// The whole workbook with its log
+    #[arg(long)]
+    pub json: bool,
+    /// Every table, one file each
+    #[arg(long)]
+    pub csv: bool,
+}
