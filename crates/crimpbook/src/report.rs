@@ -65,3 +65,31 @@ impl fmt::Display for Report {
 }
 
 impl std::error::Error for Report {}
+
+impl From<crimpbook_store::StoreError> for Report {
+    fn from(error: crimpbook_store::StoreError) -> Self {
+        use crimpbook_store::ErrorKind;
+        let trouble = match error.kind {
+            ErrorKind::User => Trouble::User,
+            ErrorKind::File => Trouble::File,
+            ErrorKind::Internal => Trouble::Internal,
+        };
+        Self { trouble, sentence: error.sentence, hint: error.hint.unwrap_or_default() }
+    }
+}
+
+impl From<crimpbook_workbook::edit::Refusal> for Report {
+    fn from(refusal: crimpbook_workbook::edit::Refusal) -> Self {
+        Self::user(refusal.to_string())
+    }
+}
+
+impl From<getrandom::Error> for Report {
+    fn from(error: getrandom::Error) -> Self {
+        Self {
+            trouble: Trouble::Internal,
+            sentence: format!("the system gives no random bytes for ids: {error}"),
+            hint: String::new(),
+        }
+    }
+}

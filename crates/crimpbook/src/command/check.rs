@@ -1,0 +1,118 @@
+//! `crimpbook check`: what the checks find, for people and as JSON.
+
+use std::{path::Path, process::ExitCode, sync::Arc};
+
+use crimpbook_store::Store;
+use crimpbook_workbook::{
+    Book,
+    analysis::Snapshot,
+    check::{self, CHECKS, CannotCheck, Figure, Finding, Report as Found},
+};
+use serde_json::{Value, json};
+
+use super::{Outcome, say};
+use crate::report::Report;
+
+/// Prints what the checks find; the exit code says how grave it is.
+pub fn run(file: &Path, as_json: bool, notes: bool) -> Outcome {
+    let opened = Store::open_read_only(file)?;
+    let book = Arc::new(opened.book);
+    let found = check::run(&Snapshot::new(Arc::clone(&book)));
+    let text = if as_json { format!("{:#}", whole(&book, &found)) } else { page(&book, &found, notes) };
+    say(&text)?;
+    Ok(ExitCode::from(found.exit_code()))
+}
+
+/// Tells what one check computes.
+pub fn explain(name: &str) -> Outcome {
+    let Some(check) = check::check_named(name) else {
+        let names: Vec<&str> = CHECKS.iter().map(|c| c.name).collect();
+        return Err(Report::user(format!("there is no check called {name}")).hint(format!("checks: {}", names.join(", "))));
+    };
+    say(&format!("{}\n  says    {}\n  needs   {}\n  source  {}", check.name, check.what, check.inputs, check.source))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+fn page(book: &Book, found: &Found, notes: bool) -> String {
+    let mut page = Vec::new();
+    for finding in found.findings.iter().chain(found.notes.iter().filter(|_| notes)) {
+        page.push(in_words(finding));
+    }
+    for cannot in &found.cannot_check {
+        page.push(cannot.sentence(book));
+    }
+    page.push(summary(found, notes));
+    page.push("A passed check is not an approval: the unit's manual, local codes and licensed practice win.".to_owned());
+    page.join("\n")
+}
+
+fn in_words(finding: &Finding) -> String {
+    let indent = if finding.follows_from.is_some() { "    " } else { "" };
+    let accepted = finding.accepted.as_ref().map(|a| format!(" (accepted: {})", a.why)).unwrap_or_default();
+    let mut lines = vec![format!("{indent}{}  {}{accepted}", finding.level.words().to_uppercase(), finding.sentence)];
+    let mut detail = |name: &str, text: String| {
+        if !text.is_empty() {
+            lines.push(format!("{indent}      {name:<8}{text}"));
+        }
+    };
+    detail("figures", finding.figures.iter().map(figure).collect::<Vec<_>>().join("; "));
+    detail("why", finding.why_it_matters.clone());
+    detail("mend", finding.mend.as_ref().map(|m| m.words.clone()).unwrap_or_default());
+    detail("check", format!("{} ({})", finding.check, finding.source));
+    lines.join("\n")
+}
+
+fn figure(figure: &Figure) -> String {
+    let value = |v: f64| crimpbook_core::quantity::plain(v);
+    match figure.limit {
+        None => format!("{} {} {}", figure.name, value(figure.value), figure.unit),
+        Some(limit) => {
+            format!("{} {} {} (limit {} {})", figure.name, value(figure.value), figure.unit, value(limit), figure.unit)
+        }
+    }
+}
+
+fn summary(found: &Found, notes: bool) -> String {
+    let mut text = format!("{} stops, {} warnings open", found.open_stops(), found.open_warnings());
+    if !found.notes.is_empty() {
+        text.push_str(&format!(", {} notes{}", found.notes.len(), if notes { "" } else { " (--notes lists them)" }));
+    }
+    text.push_str(&format!("; {} facts missing", found.cannot_check.len()));
+    text
+}
+
+fn whole(book: &Book, found: &Found) -> Value {
+    let findings: Vec<Value> = found.all().map(|f| finding_json(book, f)).collect();
+    let cannot: Vec<Value> = found.cannot_check.iter().map(|c| cannot_json(book, c)).collect();
+    json!({
+        "findings": findings,
+        "cannot_check": cannot,
+        "open_stops": found.open_stops(),
+        "open_warnings": found.open_warnings(),
+        "notes": found.notes.len(),
+    })
+}
+
+fn finding_json(book: &Book, finding: &Finding) -> Value {
+    let figures: Vec<Value> = finding
+        .figures
+        .iter()
+        .map(|f| json!({ "name": f.name, "value": f.value, "limit": f.limit, "unit": f.unit }))
+        .collect();
+    json!({
+        "check": finding.check,
+        "level": finding.level.words(),
+        "places": finding.places.iter().map(|p| book.name_of(*p)).collect::<Vec<_>>(),
+        "sentence": finding.sentence,
+        "figures": figures,
+        "why_it_matters": finding.why_it_matters,
+        "mend": finding.mend.as_ref().map(|m| m.words.clone()),
+        "follows_from": finding.follows_from.map(|c| json!({ "check": c.check, "place": book.name_of(c.place) })),
+        "accepted": finding.accepted.as_ref().map(|a| a.why.clone()),
+        "source": finding.source,
+    })
+}
+
+fn cannot_json(book: &Book, cannot: &CannotCheck) -> Value {
+    json!({ "checks": cannot.checks, "place": book.name_of(cannot.place), "missing": cannot.missing })
+}

@@ -1,0 +1,12 @@
+//! `crimpbook keys`: every key, from the table of actions.
+
+use std::process::ExitCode;
+
+use super::{Outcome, say};
+use crate::screen;
+
+/// Prints the table of keys.
+pub fn run() -> Outcome {
+    say(screen::keys_page().trim_end())?;
+    Ok(ExitCode::SUCCESS)
+}

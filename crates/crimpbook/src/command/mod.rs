@@ -1,0 +1,54 @@
+//! The verbs, one file each.
+
+mod check;
+mod demo;
+mod export;
+mod keys;
+mod log;
+mod new;
+mod open;
+mod record;
+mod schema;
+
+use std::process::ExitCode;
+
+use crate::{
+    cli::{Cli, Verb},
+    report::Report,
+};
+
+/// What a verb gives: an exit code, or an error to show.
+pub type Outcome = Result<ExitCode, Report>;
+
+/// Does what was typed.
+pub fn run(cli: Cli) -> Outcome {
+    let common = &cli.common;
+    match cli.verb {
+        None => match cli.file {
+            Some(file) => open::run(&file, common),
+            None => open::without_file(),
+        },
+        Some(Verb::Demo { file }) => demo::run(&file, common),
+        Some(Verb::New { file, from, vehicle }) => new::run(&file, from.as_deref(), vehicle.as_deref(), common),
+        Some(Verb::Check { file, json, notes, explain }) => match explain {
+            Some(name) => check::explain(&name),
+            None => check::run(&file, json, notes),
+        },
+        Some(Verb::Record { file, out }) => record::run(&file, &out),
+        Some(Verb::Export { file, form, out }) => export::run(&file, &form, out.as_deref()),
+        Some(Verb::Log { file, all, verify }) => log::run(&file, all, verify),
+        Some(Verb::Keys) => keys::run(),
+        Some(Verb::Schema) => schema::run(),
+    }
+}
+
+/// Prints to standard output; a closed pipe is no error.
+fn say(text: &str) -> Result<(), Report> {
+    use std::io::{ErrorKind, Write};
+    match writeln!(std::io::stdout().lock(), "{text}") {
+        Err(e) if e.kind() != ErrorKind::BrokenPipe => {
+            Err(Report::file(format!("standard output cannot be written: {e}")))
+        }
+        _ => Ok(()),
+    }
+}
