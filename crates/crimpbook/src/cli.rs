@@ -55,15 +55,6 @@ pub struct Common {
 /// The verbs.
 #[derive(Debug, Subcommand)]
 pub enum Verb {
-    /// Make the invented demo vehicle's workbook and open it
-    ///
-    /// A file that is there already is opened as it is, never overwritten.
-    /// Without a terminal the file is only made.
-    Demo {
-        /// Where to make it
-        #[arg(default_value = "marrowby-pipit.crimpbook")]
-        file: PathBuf,
-    },
     /// Start a workbook; an existing file is never overwritten
     New {
         /// Where to make it (extension .crimpbook)
@@ -89,24 +80,6 @@ pub enum Verb {
         #[arg(long, value_name = "CHECK")]
         explain: Option<String>,
     },
-    /// Write the build record: one HTML file to print, and CSV of every table
-    Record {
-        /// Workbook
-        file: PathBuf,
-        /// Folder to write into; made if it is not there
-        #[arg(short, long = "out", value_name = "DIR")]
-        out: PathBuf,
-    },
-    /// Write the whole workbook as interchange JSON, or its tables as CSV
-    Export {
-        /// Workbook
-        file: PathBuf,
-        #[command(flatten)]
-        form: ExportForm,
-        /// File (JSON) or folder (CSV) to write; without it JSON goes to standard output
-        #[arg(short, long = "out", value_name = "PATH")]
-        out: Option<PathBuf>,
-    },
     /// Print the log: who changed what, when and why
     Log {
         /// Workbook
@@ -122,16 +95,4 @@ pub enum Verb {
     Keys,
     /// Print the JSON Schema of the interchange format
     Schema,
-}
-
-/// The form of an export.
-#[derive(Debug, Clone, Args)]
-#[group(required = true, multiple = false)]
-pub struct ExportForm {
-    /// The whole workbook with its log
-    #[arg(long)]
-    pub json: bool,
-    /// Every table, one file each
-    #[arg(long)]
-    pub csv: bool,
 }

@@ -1,4 +1,8 @@
-//! The binary's rooms: the open workbook that command line and screens share, and the screens.
+//! The binary's rooms: the command line, the open workbook that it shares with the screens, and the screens.
 
+pub mod cli;
+pub mod command;
+pub mod report;
 pub mod screen;
 pub mod session;
+mod who;

@@ -38,12 +38,20 @@ pub struct Report {
 impl Report {
     /// Something only the person can change.
     pub fn user(sentence: impl Into<String>) -> Self {
-        Self { trouble: Trouble::User, sentence: sentence.into(), hint: String::new() }
+        Self {
+            trouble: Trouble::User,
+            sentence: sentence.into(),
+            hint: String::new(),
+        }
     }
 
     /// A file that cannot be read or written.
     pub fn file(sentence: impl Into<String>) -> Self {
-        Self { trouble: Trouble::File, sentence: sentence.into(), hint: String::new() }
+        Self {
+            trouble: Trouble::File,
+            sentence: sentence.into(),
+            hint: String::new(),
+        }
     }
 
     /// With what to do next.
@@ -74,7 +82,11 @@ impl From<crimpbook_store::StoreError> for Report {
             ErrorKind::File => Trouble::File,
             ErrorKind::Internal => Trouble::Internal,
         };
-        Self { trouble, sentence: error.sentence, hint: error.hint.unwrap_or_default() }
+        Self {
+            trouble,
+            sentence: error.sentence,
+            hint: error.hint.unwrap_or_default(),
+        }
     }
 }
 

@@ -2,6 +2,7 @@
 //!
 //! A [`Session`] checks an edit, has it kept, and only then shows it: nothing is seen that is not durable.
 
+mod file;
 mod keep;
 mod memory;
 
@@ -15,6 +16,7 @@ use crimpbook_workbook::{
     model::IdMaker,
 };
 
+pub use file::File;
 pub use keep::{Fresh, Keep};
 pub use memory::Memory;
 

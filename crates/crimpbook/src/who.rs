@@ -23,17 +23,21 @@ pub fn now() -> DateTime<Utc> {
     Utc::now().trunc_subsecs(3)
 }
 
-/// An id maker that no other run shares.
+/// Random bits that no other run shares.
 ///
 /// # Errors
-/// The system gives no random bytes.
-pub fn fresh_ids() -> Result<IdMaker, getrandom::Error> {
+/// The system gives none.
+pub fn seed() -> Result<u128, getrandom::Error> {
     let mut bytes = [0; 16];
     getrandom::fill(&mut bytes)?;
-    Ok(IdMaker::new(u128::from_le_bytes(bytes)))
+    Ok(u128::from_le_bytes(bytes))
 }
 
 /// A stamp for the next entry.
 pub fn stamp(ids: &mut IdMaker, who: &str) -> Stamp {
-    Stamp { id: ids.make(), at: now(), who: who.to_owned() }
+    Stamp {
+        id: ids.make(),
+        at: now(),
+        who: who.to_owned(),
+    }
 }

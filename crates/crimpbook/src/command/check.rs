@@ -18,7 +18,11 @@ pub fn run(file: &Path, as_json: bool, notes: bool) -> Outcome {
     let opened = Store::open_read_only(file)?;
     let book = Arc::new(opened.book);
     let found = check::run(&Snapshot::new(Arc::clone(&book)));
-    let text = if as_json { format!("{:#}", whole(&book, &found)) } else { page(&book, &found, notes) };
+    let text = if as_json {
+        format!("{:#}", whole(&book, &found))
+    } else {
+        page(&book, &found, notes)
+    };
     say(&text)?;
     Ok(ExitCode::from(found.exit_code()))
 }
@@ -27,9 +31,13 @@ pub fn run(file: &Path, as_json: bool, notes: bool) -> Outcome {
 pub fn explain(name: &str) -> Outcome {
     let Some(check) = check::check_named(name) else {
         let names: Vec<&str> = CHECKS.iter().map(|c| c.name).collect();
-        return Err(Report::user(format!("there is no check called {name}")).hint(format!("checks: {}", names.join(", "))));
+        return Err(Report::user(format!("there is no check called {name}"))
+            .hint(format!("checks: {}", names.join(", "))));
     };
-    say(&format!("{}\n  says    {}\n  needs   {}\n  source  {}", check.name, check.what, check.inputs, check.source))?;
+    say(&format!(
+        "{}\n  says    {}\n  needs   {}\n  source  {}",
+        check.name, check.what, check.inputs, check.source
+    ))?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -42,40 +50,81 @@ fn page(book: &Book, found: &Found, notes: bool) -> String {
         page.push(cannot.sentence(book));
     }
     page.push(summary(found, notes));
-    page.push("A passed check is not an approval: the unit's manual, local codes and licensed practice win.".to_owned());
+    page.push(
+        "A passed check is not an approval: the unit's manual, local codes and licensed practice win."
+            .to_owned(),
+    );
     page.join("\n")
 }
 
 fn in_words(finding: &Finding) -> String {
-    let indent = if finding.follows_from.is_some() { "    " } else { "" };
-    let accepted = finding.accepted.as_ref().map(|a| format!(" (accepted: {})", a.why)).unwrap_or_default();
-    let mut lines = vec![format!("{indent}{}  {}{accepted}", finding.level.words().to_uppercase(), finding.sentence)];
+    let indent = if finding.follows_from.is_some() {
+        "    "
+    } else {
+        ""
+    };
+    let accepted = finding
+        .accepted
+        .as_ref()
+        .map(|a| format!(" (accepted: {})", a.why))
+        .unwrap_or_default();
+    let mut lines = vec![format!(
+        "{indent}{}  {}{accepted}",
+        finding.level.words().to_uppercase(),
+        finding.sentence
+    )];
     let mut detail = |name: &str, text: String| {
         if !text.is_empty() {
             lines.push(format!("{indent}      {name:<8}{text}"));
         }
     };
-    detail("figures", finding.figures.iter().map(figure).collect::<Vec<_>>().join("; "));
+    detail(
+        "figures",
+        finding.figures.iter().map(figure).collect::<Vec<_>>().join("; "),
+    );
     detail("why", finding.why_it_matters.clone());
-    detail("mend", finding.mend.as_ref().map(|m| m.words.clone()).unwrap_or_default());
+    detail(
+        "mend",
+        finding.mend.as_ref().map(|m| m.words.clone()).unwrap_or_default(),
+    );
     detail("check", format!("{} ({})", finding.check, finding.source));
     lines.join("\n")
 }
 
 fn figure(figure: &Figure) -> String {
-    let value = |v: f64| crimpbook_core::quantity::plain(v);
+    let value = |v: f64| {
+        format!("{v:.3}")
+            .trim_end_matches('0')
+            .trim_end_matches('.')
+            .to_owned()
+    };
     match figure.limit {
         None => format!("{} {} {}", figure.name, value(figure.value), figure.unit),
         Some(limit) => {
-            format!("{} {} {} (limit {} {})", figure.name, value(figure.value), figure.unit, value(limit), figure.unit)
+            format!(
+                "{} {} {} (limit {} {})",
+                figure.name,
+                value(figure.value),
+                figure.unit,
+                value(limit),
+                figure.unit
+            )
         }
     }
 }
 
 fn summary(found: &Found, notes: bool) -> String {
-    let mut text = format!("{} stops, {} warnings open", found.open_stops(), found.open_warnings());
+    let mut text = format!(
+        "{} stops, {} warnings open",
+        found.open_stops(),
+        found.open_warnings()
+    );
     if !found.notes.is_empty() {
-        text.push_str(&format!(", {} notes{}", found.notes.len(), if notes { "" } else { " (--notes lists them)" }));
+        text.push_str(&format!(
+            ", {} notes{}",
+            found.notes.len(),
+            if notes { "" } else { " (--notes lists them)" }
+        ));
     }
     text.push_str(&format!("; {} facts missing", found.cannot_check.len()));
     text

@@ -3,10 +3,10 @@
 use std::process::ExitCode;
 
 use super::{Outcome, say};
-use crate::screen;
+use crate::screen::action;
 
 /// Prints the table of keys.
 pub fn run() -> Outcome {
-    say(screen::keys_page().trim_end())?;
+    say(action::keys_page().trim_end())?;
     Ok(ExitCode::SUCCESS)
 }

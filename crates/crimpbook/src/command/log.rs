@@ -14,7 +14,9 @@ pub fn run(file: &Path, all: bool, verify: bool) -> Outcome {
     let mut text: Vec<String> = shown.map(line).collect();
     let hidden = opened.heads.len() - text.len();
     if hidden > 0 {
-        text.push(format!("({hidden} ticks, readings and trials are not shown; --all shows them)"));
+        text.push(format!(
+            "({hidden} ticks, readings and trials are not shown; --all shows them)"
+        ));
     }
     if verify {
         let verified = opened.store.verify()?;

@@ -1,13 +1,10 @@
 //! The verbs, one file each.
 
 mod check;
-mod demo;
-mod export;
 mod keys;
 mod log;
 mod new;
 mod open;
-mod record;
 mod schema;
 
 use std::process::ExitCode;
@@ -28,14 +25,18 @@ pub fn run(cli: Cli) -> Outcome {
             Some(file) => open::run(&file, common),
             None => open::without_file(),
         },
-        Some(Verb::Demo { file }) => demo::run(&file, common),
-        Some(Verb::New { file, from, vehicle }) => new::run(&file, from.as_deref(), vehicle.as_deref(), common),
-        Some(Verb::Check { file, json, notes, explain }) => match explain {
+        Some(Verb::New { file, from, vehicle }) => {
+            new::run(&file, from.as_deref(), vehicle.as_deref(), common)
+        }
+        Some(Verb::Check {
+            file,
+            json,
+            notes,
+            explain,
+        }) => match explain {
             Some(name) => check::explain(&name),
             None => check::run(&file, json, notes),
         },
-        Some(Verb::Record { file, out }) => record::run(&file, &out),
-        Some(Verb::Export { file, form, out }) => export::run(&file, &form, out.as_deref()),
         Some(Verb::Log { file, all, verify }) => log::run(&file, all, verify),
         Some(Verb::Keys) => keys::run(),
         Some(Verb::Schema) => schema::run(),

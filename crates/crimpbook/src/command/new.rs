@@ -22,11 +22,15 @@ use crate::{cli::Common, report::Report, who};
 /// Makes the file; with `from`, out of that document.
 pub fn run(file: &Path, from: Option<&Path>, vehicle: Option<&str>, common: &Common) -> Outcome {
     named_well(file)?;
-    let mut ids = who::fresh_ids()?;
+    let mut ids = IdMaker::new(who::seed()?);
     let author = who::name(common.who.as_deref());
     let entries = match from {
         Some(source) => read_document(source, &mut ids, &author)?,
-        None => vec![creation(vehicle.unwrap_or_else(|| stem(file)), &mut ids, &author)?],
+        None => vec![creation(
+            vehicle.unwrap_or_else(|| stem(file)),
+            &mut ids,
+            &author,
+        )?],
     };
     let made = Store::create(file, &entries)?;
     let records = made.book.tables().len();
@@ -46,8 +50,11 @@ pub fn named_well(file: &Path) -> Result<(), Report> {
         return Ok(());
     }
     let better = file.with_extension("crimpbook");
-    Err(Report::user(format!("{}: a workbook's name ends in .crimpbook", file.display()))
-        .hint(format!("write {}", better.display())))
+    Err(Report::user(format!(
+        "{}: a workbook's name ends in .crimpbook",
+        file.display()
+    ))
+    .hint(format!("write {}", better.display())))
 }
 
 fn stem(file: &Path) -> &str {
@@ -61,7 +68,11 @@ fn creation(vehicle: &str, ids: &mut IdMaker, author: &str) -> Result<Entry, Rep
         vehicle: vehicle.to_owned(),
         purpose: String::new(),
         // What 12 V vehicle electrics live through while running; common practice, no source. Editable.
-        supply: Supply { least_v: 9.0, nominal_v: 12.6, most_v: 15.5 },
+        supply: Supply {
+            least_v: 9.0,
+            nominal_v: 12.6,
+            most_v: 15.5,
+        },
         reference: None,
         size_table: SizeTable::default(),
         insulation_class_c: None,
@@ -69,14 +80,20 @@ fn creation(vehicle: &str, ids: &mut IdMaker, author: &str) -> Result<Entry, Rep
         colour_custom: String::new(),
         service_note: String::new(),
     };
-    let edit = Edit::new(EntryKind::Creation, format!("{vehicle}: workbook made"), vec![Change::make(about)]);
+    let edit = Edit::new(
+        EntryKind::Creation,
+        format!("{vehicle}: workbook made"),
+        vec![Change::make(about)],
+    );
     Ok(Book::default().prepare(edit, who::stamp(ids, author))?)
 }
 
 fn read_document(source: &Path, ids: &mut IdMaker, author: &str) -> Result<Vec<Entry>, Report> {
     let (name, text) = if source == Path::new("-") {
         if io::stdin().is_terminal() {
-            return Err(Report::user("- reads the document from standard input, and nothing is piped in"));
+            return Err(Report::user(
+                "- reads the document from standard input, and nothing is piped in",
+            ));
         }
         let mut bytes = Vec::new();
         let read = io::stdin().read_to_end(&mut bytes).map(|_| bytes);
@@ -85,10 +102,16 @@ fn read_document(source: &Path, ids: &mut IdMaker, author: &str) -> Result<Vec<E
         (source.display().to_string(), fs::read(source))
     };
     let bytes = text.map_err(|e| Report::file(format!("{name} cannot be read: {e}. Nothing was made")))?;
-    let text = String::from_utf8(bytes)
-        .map_err(|_| Report::file(format!("{name} is not UTF-8 text, as JSON must be. Nothing was made")))?;
+    let text = String::from_utf8(bytes).map_err(|_| {
+        Report::file(format!(
+            "{name} is not UTF-8 text, as JSON must be. Nothing was made"
+        ))
+    })?;
     json::read(&text)
         .map_err(|e| e.to_string())
-        .and_then(|read| read.into_entries(who::stamp(ids, author)).map_err(|e| e.to_string()))
+        .and_then(|read| {
+            read.into_entries(who::stamp(ids, author))
+                .map_err(|e| e.to_string())
+        })
         .map_err(|e| Report::file(format!("{name}: {e}. Nothing was made")))
 }

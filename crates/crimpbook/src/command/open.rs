@@ -4,18 +4,41 @@ use std::{
     io::{self, IsTerminal},
     path::Path,
     process::ExitCode,
+    sync::Arc,
 };
 
+use crimpbook_store::Store;
+use crimpbook_workbook::{Book, analysis::Snapshot, check};
+
 use super::Outcome;
-use crate::{cli::Common, report::Report, screen, who};
+use crate::{
+    cli::Common,
+    report::Report,
+    screen::{self, theme::Look},
+    session::{File, Session},
+    who,
+};
 
 /// Opens the screens on a workbook.
 pub fn run(file: &Path, common: &Common) -> Outcome {
     if !has_terminal() {
-        return Err(Report::user(format!("{} opens on a terminal, and there is none here", file.display()))
-            .hint("without one use: crimpbook check, record, export or log"));
+        return Err(Report::user(format!(
+            "{} opens on a terminal, and there is none here",
+            file.display()
+        ))
+        .hint("without one use: crimpbook check, record, export or log"));
     }
-    screen::open(file, &who::name(common.who.as_deref()), common.ascii)?;
+    let opened = Store::open(file)?;
+    let mut session = Session::new(
+        Box::new(File::new(opened.store)),
+        opened.book,
+        opened.heads,
+        who::name(common.who.as_deref()),
+        who::seed()?,
+        who::now,
+    );
+    screen::open(&mut session, checks, who::seed()?, look(common))
+        .map_err(|e| Report::file(format!("the terminal cannot be used: {e}")))?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -29,4 +52,19 @@ pub fn without_file() -> Outcome {
 /// Whether there is a terminal to draw on and to read keys from.
 pub fn has_terminal() -> bool {
     io::stdout().is_terminal() && io::stdin().is_terminal()
+}
+
+fn checks(book: Arc<Book>) -> check::Report {
+    check::run(&Snapshot::new(book))
+}
+
+/// Colours as the environment asks for them; see no-color's convention: any non-empty value.
+fn look(common: &Common) -> Look {
+    let set = |name| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    let dumb = std::env::var_os("TERM").is_some_and(|term| term == "dumb");
+    Look {
+        colour: !set("NO_COLOR") && !dumb,
+        ascii: common.ascii || set("CRIMPBOOK_ASCII"),
+        ..Look::default()
+    }
 }

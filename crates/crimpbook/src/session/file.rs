@@ -1,0 +1,47 @@
+//! A keep in the project's file.
+
+use std::sync::Arc;
+
+use crimpbook_store::{Store, StoreError};
+use crimpbook_workbook::log::{Entry, EntryHead};
+
+use super::{Fresh, Keep, Trouble};
+
+/// Entries in the file of the workbook.
+#[derive(Debug)]
+pub struct File(Store);
+
+impl File {
+    /// Keeps in this file from here on.
+    pub fn new(store: Store) -> Self {
+        Self(store)
+    }
+}
+
+impl Keep for File {
+    fn commit(&mut self, entry: &Entry) -> Result<EntryHead, Trouble> {
+        self.0.commit(entry).map_err(trouble)
+    }
+
+    fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
+        self.0.entry(seq).map_err(trouble)
+    }
+
+    fn fresh(&mut self) -> Result<Option<Fresh>, Trouble> {
+        if !self.0.changed_elsewhere().map_err(trouble)? {
+            return Ok(None);
+        }
+        let (book, heads) = self.0.reload().map_err(trouble)?;
+        Ok(Some(Fresh {
+            book: Arc::new(book),
+            heads,
+        }))
+    }
+}
+
+fn trouble(error: StoreError) -> Trouble {
+    Trouble::File(match error.hint {
+        Some(hint) => format!("{}: {hint}", error.sentence),
+        None => error.sentence,
+    })
+}
