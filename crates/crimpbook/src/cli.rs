@@ -55,6 +55,15 @@ pub struct Common {
 /// The verbs.
 #[derive(Debug, Subcommand)]
 pub enum Verb {
+    /// Make the invented demo vehicle's workbook and open it
+    ///
+    /// A file that is there already is opened as it is, never overwritten.
+    /// Without a terminal the file is only made.
+    Demo {
+        /// Where to make it
+        #[arg(default_value = "marrowby-pipit.crimpbook")]
+        file: PathBuf,
+    },
     /// Start a workbook; an existing file is never overwritten
     New {
         /// Where to make it (extension .crimpbook)

@@ -105,3 +105,13 @@ impl From<getrandom::Error> for Report {
         }
     }
 }
+
+impl From<crimpbook_record::demo::StoryError> for Report {
+    fn from(error: crimpbook_record::demo::StoryError) -> Self {
+        Self {
+            trouble: Trouble::Internal,
+            sentence: error.to_string(),
+            hint: String::new(),
+        }
+    }
+}

@@ -1,6 +1,7 @@
 //! The verbs, one file each.
 
 mod check;
+mod demo;
 mod keys;
 mod log;
 mod new;
@@ -25,6 +26,7 @@ pub fn run(cli: Cli) -> Outcome {
             Some(file) => open::run(&file, common),
             None => open::without_file(),
         },
+        Some(Verb::Demo { file }) => demo::run(&file, common),
         Some(Verb::New { file, from, vehicle }) => {
             new::run(&file, from.as_deref(), vehicle.as_deref(), common)
         }

@@ -84,7 +84,8 @@ impl<R: PartialEq> PartialEq for Table<R> {
             return true;
         }
         let mut pairs = self.0.iter().zip(other.0.iter());
-        self.0.len() == other.0.len() && pairs.all(|(a, b)| a.0 == b.0 && (Arc::ptr_eq(a.1, b.1) || a.1 == b.1))
+        self.0.len() == other.0.len()
+            && pairs.all(|(a, b)| a.0 == b.0 && (Arc::ptr_eq(a.1, b.1) || a.1 == b.1))
     }
 }
 
