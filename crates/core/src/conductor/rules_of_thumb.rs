@@ -30,3 +30,9 @@ pub fn allowed_length_at(length: f64, temp_c: f64) -> f64 {
 pub fn faa_temperature_estimate_c(ambient_c: f64, rated_c: f64, current_a: f64, largest_a: f64) -> f64 {
     ambient_c + (rated_c - ambient_c) * (current_a / largest_a).sqrt()
 }
+
+/// Largest overcurrent device in A that 33 CFR 183.455(c)(1) lets protect a conductor of this table current below 50 V
+/// in a boat: 150 % of it. "Fuse no larger than the ampacity" is stricter than that rule.
+pub fn boat_fuse_most_a(table_current_a: f64) -> f64 {
+    1.5 * table_current_a
+}
