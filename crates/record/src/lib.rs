@@ -5,6 +5,7 @@
 pub mod csv;
 pub mod demo;
 pub mod draw;
+pub mod files;
 mod fuse;
 pub mod html;
 pub mod json;

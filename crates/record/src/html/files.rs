@@ -12,8 +12,8 @@ pub(super) fn body(_input: &RecordInput<'_>) -> Vec<Element> {
                 " is one HTML file. Any browser opens it, from a stick as well; it loads nothing and runs nothing. Print it from the browser, or to a PDF.",
             ))
             .child(item(
-                "The .csv files",
-                " beside it are the same tables for a spreadsheet: UTF-8, comma between cells, decimal point. dictionary.csv says what each column is. \
+                "The files in tables/",
+                " are the same tables for a spreadsheet: CSV in UTF-8, comma between cells, decimal point. dictionary.csv says what each column is. \
                  A text that a spreadsheet would run as a formula has an apostrophe before it; take one apostrophe away to get the text.",
             ))
             .child(item(

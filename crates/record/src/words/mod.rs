@@ -118,7 +118,7 @@ pub fn part_position(position: PartPosition) -> String {
         PartPosition::On => "on".to_owned(),
         PartPosition::Off => "off".to_owned(),
         PartPosition::Starting => "starting".to_owned(),
-        PartPosition::Travel(share) => format!("at {share} of its travel"),
+        PartPosition::Travel(share) => format!("at {share}"),
     }
 }
 

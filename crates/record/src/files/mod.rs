@@ -1,0 +1,25 @@
+//! Files of a record: which there are, and how they get to the disk whole or not at all.
+
+mod error;
+mod write;
+
+pub use error::WriteError;
+pub use write::write_all;
+
+use crate::{
+    csv,
+    html::{RecordInput, record},
+};
+
+/// The record as files: `record.html` and a table each in `tables/`. Names are relative, with `/`.
+pub fn record_files(input: &RecordInput<'_>) -> Vec<(String, Vec<u8>)> {
+    let page = ("record.html".to_owned(), record(input).into_bytes());
+    let tables = csv::tables(input.book, input.heads, input.report);
+    let tables = tables
+        .into_iter()
+        .map(|(name, bytes)| (format!("tables/{name}"), bytes));
+    std::iter::once(page).chain(tables).collect()
+}
+
+#[cfg(test)]
+mod tests;
