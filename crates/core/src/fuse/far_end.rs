@@ -1,6 +1,6 @@
 use super::add_sources;
 use super::fuse_in_hand::Fuse;
-use super::grade::{EDGE, Grade};
+use super::grade::{EDGE, Grade, on_the_edge};
 use super::wire_below::WireBelow;
 use crate::heat::Bears;
 use crate::tables::Source;
@@ -12,7 +12,7 @@ pub enum FarEndOutcome {
     OpensInTime,
     /// The wire bears the current for ever; the fuse may stay whole.
     WireBearsIt,
-    /// The fuse may stay whole, and the wire ends between its class and its overload limit.
+    /// The fuse may stay whole, and the wire ends between its class and its overload limit (or on the edge of it).
     WireAges,
     /// The wire may be hurt before the fuse opens.
     WireIsHurt,
@@ -75,7 +75,9 @@ pub fn far_end(fuse: &Fuse, wire: &WireBelow) -> FarEnd {
         bears.time_s.is_infinite() || fuse_longest_s <= bears.time_s
     };
     let edge = well(1.0 - EDGE) != well(1.0 + EDGE);
-    let ages = wire.heat.steady(fault_a).conductor_c() <= wire.limits.overload_c;
+    let ends_c = wire.heat.steady(fault_a).conductor_c();
+    let ages = ends_c <= wire.limits.overload_c * (1.0 + EDGE);
+    let edge = edge || (fuse_longest_s.is_infinite() && on_the_edge(ends_c, wire.limits.overload_c));
     let (outcome, grade) = if bears.time_s.is_infinite() {
         (
             FarEndOutcome::WireBearsIt,
@@ -161,6 +163,20 @@ mod tests {
             (FarEndOutcome::WireAges, Grade::Warning),
             "{verdict:?}"
         );
+    }
+
+    /// Without an opening the wire's own end temperature decides: as the fault current grows the verdict only gets worse,
+    /// and the last one before a stop is on the edge.
+    #[test]
+    fn on_the_edge_is_never_a_stop() {
+        let fuse = Fuse::of(FuseKind::Blade, 40.0, 40.0);
+        let verdicts: Vec<FarEnd> = (60..250)
+            .map(|i| far_end(&fuse, &wire("1", Some(f64::from(i) / 5.0))))
+            .collect();
+        assert!(verdicts.iter().all(|v| v.fuse_longest_s.is_infinite()));
+        assert!(verdicts.windows(2).all(|p| p[0].grade <= p[1].grade));
+        let first_stop = verdicts.iter().position(|v| v.grade == Grade::Stop).unwrap();
+        assert!(verdicts[first_stop - 1].on_the_edge && !verdicts[first_stop].on_the_edge);
     }
 
     #[test]

@@ -21,6 +21,8 @@ const LONGEST_S: f64 = 24.0 * 3600.0;
 /// Error allowed in a step, in K, and as a share of the step's rise.
 const STEP_ERROR_K: f64 = 0.02;
 const STEP_ERROR_SHARE: f64 = 6e-4;
+/// No step is shorter: a million amperes in the thinnest wire leave a thousand of them.
+const SHORTEST_STEP_S: f64 = 1e-15;
 /// A guard against a step that never grows; a run takes fewer than two hundred.
 const MOST_STEPS: usize = 20_000;
 
@@ -191,13 +193,13 @@ impl<'a> Run<'a> {
             let ratio = (error(0) / allowed(0)).max(error(1) / allowed(1));
             // A determinant that is not positive means that the step outran a runaway.
             let good = ratio <= 1.0 && det > 0.0;
-            let tiny = h <= 1e-9;
+            let tiny = h <= SHORTEST_STEP_S;
             let grow = if det > 0.0 {
                 (0.8 / ratio.cbrt()).clamp(0.2, 4.0)
             } else {
                 0.2
             };
-            self.step_s = (h * grow).max(1e-9);
+            self.step_s = (h * grow).max(SHORTEST_STEP_S);
             if good || tiny {
                 let step = Step {
                     start_s: self.time_s,
@@ -294,6 +296,22 @@ mod tests {
         assert!(time(&wire, allowed * 1.01, 60.0, 105.0).is_some_and(|t| t > 60.0));
         let [low, high] = wire.times_to(100.0, both_at(60.0), [105.0, 155.0]);
         assert!(low < high);
+    }
+
+    /// However absurd the current, the time is the adiabatic one and never "never".
+    #[test]
+    fn absurd_currents_are_fast_not_never() {
+        let wire = wire("0.35", 40.0, 1.0);
+        let ideal = ideal_ohm_per_m(wire.area_mm2);
+        let effective_mm2 = wire.area_mm2 * (ideal / wire.ohm_per_m_20).sqrt();
+        for current_a in [1e3, 1e4, 1e5, 1e6] {
+            let got = time(&wire, current_a, 40.0, 160.0).unwrap();
+            let expected = adiabatic_time_s(copper(), effective_mm2, current_a, 40.0, 160.0);
+            assert!(
+                (got / expected - 1.0).abs() < 0.01,
+                "{current_a} A: {got} s against {expected} s"
+            );
+        }
     }
 
     proptest! {

@@ -3,7 +3,6 @@ use std::fmt;
 
 /// A wire colour, in the letters of IEC 60757.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[allow(missing_docs, reason = "the names say it all")]
 pub enum Colour {
     Black,
     Brown,
