@@ -1,6 +1,6 @@
 //! Hostile text in every field that a person types comes out as text.
 
-use crimpbook_workbook::check::Report;
+use crimpbook_workbook::{Book, check::Report, model::Tables};
 use serde_json::Value;
 
 use super::{made, text, tree};
@@ -76,12 +76,12 @@ fn it_is_shown_and_does_nothing() {
     let mut book: Value = serde_json::from_str(sample::BOOK).unwrap();
     let mut spoiled = Vec::new();
     spoil(&mut book, &mut spoiled);
-    let entries = read(&book.to_string())
-        .unwrap()
-        .into_entries(sample::stamp(0))
-        .unwrap();
-    let book = sample::replay(&entries);
-    let page = made(&book, &entries, &Report::default());
+    // Past the door, which refuses some of this: a record must be harmless whatever file it is made from.
+    let mut tables = Tables::default();
+    let rows = read(&book.to_string()).unwrap().records.into_records();
+    rows.into_iter().for_each(|row| tables.put(row));
+    let book = Book::from_tables(tables, None);
+    let page = made(&book, &[], &Report::default());
     let tree = tree(&page);
     let names: Vec<&str> = tree.descendants().map(|n| n.tag_name().name()).collect();
     assert!(!names.contains(&"script") && !names.contains(&"img"));
