@@ -53,7 +53,12 @@ pub(crate) fn sibling(path: &Path) -> Result<TempPath, StoreError> {
                 format!("there is no folder {}", look::folder(path).display()),
                 "make the folder first, or choose another",
             ),
-            std::io::ErrorKind::PermissionDenied => error::read_only(path, "its folder"),
+            std::io::ErrorKind::PermissionDenied | std::io::ErrorKind::ReadOnlyFilesystem => error::file(
+                path,
+                error::Cause::ReadOnly,
+                format!("{} cannot be made: its folder is read-only", path.display()),
+                "choose a folder you may write in",
+            ),
             _ => error::io(path, "making it", &e),
         })
 }

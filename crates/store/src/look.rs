@@ -21,8 +21,6 @@ pub(crate) struct Look {
     pub wal_mode: bool,
     /// Whether there is such a file and it is not empty.
     pub wal: bool,
-    /// Whether there is an index of such a file: another process has it open, or one died.
-    pub shm: bool,
     /// Whether there is a journal to roll back.
     pub journal: bool,
 }
@@ -65,7 +63,6 @@ pub(crate) fn look(path: &Path) -> Result<Look, StoreError> {
         version: number(&head, 60),
         wal_mode: head.get(18..20) == Some(&[2, 2]),
         wal: filled("-wal"),
-        shm: beside(path, "-shm").exists(),
         journal: filled("-journal"),
     })
 }

@@ -1,6 +1,6 @@
 //! Getting ready for changes, and leaving one file behind.
 
-use std::{path::Path, time::Duration};
+use std::{path::Path, thread, time::Duration};
 
 use rusqlite::{Connection, ErrorCode};
 
@@ -8,6 +8,7 @@ use crate::{
     Store,
     error::{StoreError, Trouble},
     load,
+    look::beside,
     open::Access,
     watch,
 };
@@ -53,7 +54,12 @@ impl Store {
             return Ok(());
         }
         self.settled = true;
-        from_wal(&self.db).map_err(|e| closing(e, &self.path))
+        // A journal of a process that died before it changed anything stays until the next change: this is as good as one.
+        let left = beside(&self.path, "-journal").exists();
+        let ready = if left { to_wal(&self.db) } else { Ok(()) };
+        ready
+            .and_then(|()| from_wal(&self.db))
+            .map_err(|e| closing(e, &self.path))
     }
 }
 
@@ -76,7 +82,19 @@ fn closing(trouble: Trouble, path: &Path) -> StoreError {
 }
 
 fn to_wal(db: &Connection) -> Result<(), Trouble> {
-    let mode: String = db.query_row("PRAGMA journal_mode = WAL", [], |row| row.get(0))?;
+    // Two processes that do this at once are both turned away, without the usual wait: they try again, at growing distances.
+    let mut pauses = [5, 10, 20, 40, 80, 160, 320].into_iter();
+    let mode: String = loop {
+        let asked = db.query_row("PRAGMA journal_mode = WAL", [], |row| row.get(0));
+        match asked.map_err(|e| (e.sqlite_error_code(), e)) {
+            Ok(mode) => break mode,
+            Err((Some(ErrorCode::DatabaseBusy), error)) => match pauses.next() {
+                Some(pause_ms) => thread::sleep(Duration::from_millis(pause_ms)),
+                None => return Err(error.into()),
+            },
+            Err((_, error)) => return Err(error.into()),
+        }
+    };
     if mode != "wal" {
         // A disk that cannot share memory between processes. Then the folder is synced as well, so that a change is as durable.
         db.pragma_update(None, "synchronous", "EXTRA")?;
