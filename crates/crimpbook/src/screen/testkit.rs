@@ -32,7 +32,7 @@ pub mod small;
 
 /// The fixed moment of the tests.
 pub fn moment() -> DateTime<Utc> {
-    DateTime::UNIX_EPOCH + TimeDelta::days(20_000)
+    DateTime::UNIX_EPOCH + TimeDelta::days(20_100)
 }
 
 /// A whole program on a test terminal, without threads.
@@ -47,6 +47,25 @@ impl Bench {
     pub fn over(book: Book) -> Self {
         let session = Session::new(Box::new(Memory::default()), book, Vec::new(), "Ann", 11, moment);
         Self::of(session)
+    }
+
+    /// The screens over the demonstration vehicle at the end of its story.
+    pub fn demo() -> Self {
+        let entries = crimpbook_record::demo::entries().unwrap();
+        let mut book = Book::default();
+        let mut heads = Vec::new();
+        for (seq, entry) in (1..).zip(&entries) {
+            book.apply(entry).unwrap();
+            heads.push(entry.head(seq));
+        }
+        Self::of(Session::new(
+            Box::new(Memory::with(entries)),
+            book,
+            heads,
+            "A.",
+            11,
+            moment,
+        ))
     }
 
     /// The screens over a session.

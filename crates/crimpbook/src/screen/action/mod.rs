@@ -188,9 +188,9 @@ pub enum Do {
     StepSkipped,
     Pause,
     NextItem,
-    PreviousItem,
     Order,
     Filter,
+    Bell,
     // Log
     ShowTicks,
     Release,

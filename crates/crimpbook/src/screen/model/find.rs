@@ -199,8 +199,8 @@ fn each(book: &Book, see: &mut dyn FnMut(Key, String, String, String)) {
 pub fn screen_of(key: Key, now: Where) -> Where {
     use crimpbook_workbook::model::Kind;
     match key.kind {
+        Kind::Wire | Kind::Connector if now == Where::Build => Where::Build,
         Kind::Cavity | Kind::Connector => Where::Face,
-        Kind::Wire if now == Where::Build => Where::Build,
         _ => Where::Parts,
     }
 }

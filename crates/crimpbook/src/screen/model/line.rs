@@ -33,6 +33,10 @@ pub enum Purpose {
         /// Whether it must not stay empty.
         needed: bool,
     },
+    /// What was wrong with the build step at hand.
+    Failed,
+    /// Which wires are built.
+    Filter,
     /// The word that must be typed before something is removed.
     Word {
         /// The word.

@@ -1,5 +1,6 @@
 //! What the screens know. Changed only by [`super::update`], drawn by [`super::view`].
 
+pub mod build;
 pub mod describe;
 pub mod face;
 pub mod find;
@@ -57,6 +58,8 @@ pub struct Model {
     pub whys: Vec<String>,
     /// The Overview.
     pub overview: overview::Overview,
+    /// Build.
+    pub build: build::Build,
     /// The Face.
     pub face: face::FaceScreen,
     /// The Log.
@@ -98,6 +101,7 @@ impl Model {
             findings: Findings::default(),
             whys,
             overview: overview::Overview::default(),
+            build: build::Build::default(),
             face: face::FaceScreen::default(),
             log: log::Log::default(),
             parts: parts::Parts::default(),
@@ -167,6 +171,7 @@ impl Model {
             has_last_decision: self.face.last.is_some(),
             has_wire: !self.book.all::<Wire>().is_empty(),
             on_record: self.place == Where::Parts && parts::record(self).is_some(),
+            has_step: self.place == Where::Build && build::at_hand(self).is_some(),
             can_add: parts::purpose(parts::kind(self), None).is_some(),
             no_colour: !self.look.colour,
             ..Facts::default()

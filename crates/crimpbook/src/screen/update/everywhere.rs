@@ -68,6 +68,7 @@ pub fn go_to(model: &mut Model, place: Where) {
 pub fn show(model: &mut Model, key: RecordKey) {
     go_to(model, screen_of(key, model.place));
     match key.kind {
+        _ if model.place == Where::Build => super::build::show(model, key),
         Kind::Cavity | Kind::Connector => super::face::show(model, key),
         _ => super::parts::show(model, key),
     }

@@ -13,6 +13,11 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
     };
     let text = line.editor.text().trim().to_owned();
     match &line.purpose {
+        Purpose::Failed => super::build::take_failure(model, text),
+        Purpose::Filter => {
+            super::build::take_filter(model, text);
+            Vec::new()
+        }
         Purpose::Why { needed: true, .. } if text.is_empty() => {
             line.wrong = Some("a why is needed here; a few words will do".to_owned());
             Vec::new()

@@ -1,5 +1,6 @@
 //! What a message makes of the model. Pure: what has to happen outside is given back as effects.
 
+pub mod build;
 mod dialog;
 mod everywhere;
 mod face;
@@ -22,6 +23,7 @@ use super::{
 };
 use crate::session::{Kept, Trouble};
 use crimpbook_workbook::edit::{Edit, Refusal};
+use std::sync::Arc;
 
 pub use everywhere::go_to;
 
@@ -114,6 +116,7 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
         let own = match model.place {
             Where::Overview => overview::perform(model, act),
             Where::Face => face::perform(model, act),
+            Where::Build => build::perform(model, act),
             Where::Log => log::perform(model, act),
             Where::Parts => parts::perform(model, act),
             _ => None,
@@ -127,6 +130,7 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
 }
 
 fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
+    let before = std::mem::replace(&mut model.book, Arc::clone(&kept.book));
     model.set_book(kept.book);
     model.remember_why(&kept.head.why);
     model.say(kept.head.title.clone());
@@ -134,11 +138,16 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
     if then.close {
         model.over.clear();
     }
-    face::kept(model, then.advance);
+    let mut effects = Vec::new();
+    match model.place {
+        Where::Build => effects.extend(build::kept(model, &before, then)),
+        _ => face::kept(model, then.advance),
+    }
     if let Some(key) = then.go {
         everywhere::show(model, key);
     }
-    check(model)
+    effects.extend(check(model));
+    effects
 }
 
 fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>) {

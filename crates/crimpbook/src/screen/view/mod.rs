@@ -1,5 +1,6 @@
 //! Draws the model; changes nothing.
 
+mod build;
 mod card;
 mod dialog;
 mod face;
@@ -58,6 +59,7 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> 
 fn place(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
     match model.place {
         Where::Face => face::draw(model, body),
+        Where::Build => build::draw(model, body),
         Where::Log => log::draw(model, body),
         Where::Parts => parts::draw(model, body),
         _ => overview::draw(model, body),

@@ -84,6 +84,31 @@ fn a_ring_and_big_cavities() {
 }
 
 #[test]
+fn build_in_large_type() {
+    let mut bench = bench();
+    bench.press("gb44<Enter>");
+    insta::assert_snapshot!("build_cut", bench.screen(80, 24));
+    bench.press("<Space><Space><Space><Space><Space><Space><Space><Space><Space>");
+    snapshots(&bench, "build");
+}
+
+#[test]
+fn the_demonstration_on_every_screen() {
+    let mut bench = Bench::demo();
+    for (keys, name) in [
+        ("", "overview"),
+        ("/mc-a16<Enter>", "face"),
+        ("gb44<Enter>", "build"),
+        ("gl", "log"),
+        ("gp/w76<Enter>", "parts"),
+    ] {
+        bench.press(keys);
+        insta::assert_snapshot!(format!("demo_{name}_80x24"), bench.screen(80, 24));
+        insta::assert_snapshot!(format!("demo_{name}_120x40"), bench.screen(120, 40));
+    }
+}
+
+#[test]
 fn finder_menu_and_help() {
     let mut bench = bench();
     bench.press("44");

@@ -1,0 +1,332 @@
+//! Build.
+
+use crimpbook_workbook::{
+    Book,
+    edit::{Change, Edit},
+    model::{Built, Id, Key, Outcome, Rest, Step, StepDone, Wire, WireEnd},
+};
+
+use crate::screen::{
+    action::{Do, Where},
+    effect::{Effect, Then},
+    form::size_shown,
+    model::{
+        Model,
+        build::{AtHand, Item, PAUSED, State, StepAt, at_hand, item_of, items, label, next_open},
+        line::{Line, Purpose},
+        over::Over,
+    },
+};
+
+pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
+    let hand = at_hand(model)?;
+    match act {
+        Do::StepDone => return Some(answer(model, &hand, Outcome::Done)),
+        Do::StepSkipped => return Some(answer(model, &hand, Outcome::Skipped)),
+        Do::StepFailed => failed(model, &hand),
+        Do::Left => look(model, &hand, false),
+        Do::Right => look(model, &hand, true),
+        Do::First => model.build.step = Some(0),
+        Do::Last => model.build.step = Some(hand.steps.len().saturating_sub(1)),
+        Do::Up => step(model, hand.item, -1),
+        Do::Down => step(model, hand.item, 1),
+        Do::PageUp => step(model, hand.item, -10),
+        Do::PageDown => step(model, hand.item, 10),
+        Do::NextItem => next_item(model, hand.item),
+        Do::Back => {
+            model.build.step = None;
+            if !model.build.filter.is_empty() {
+                model.build.filter.clear();
+                model.say("every wire again");
+            }
+        }
+        Do::Pause => return Some(pause(model, &hand)),
+        Do::Order => {
+            model.build.item = Some(hand.item);
+            model.build.order = model.build.order.next();
+            model.say(format!("order: {}", model.build.order.words()));
+        }
+        Do::Filter => filter(model),
+        Do::Flip => model.build.flipped = !model.build.flipped,
+        Do::Bell => {
+            model.build.bell = !model.build.bell;
+            model.say(if model.build.bell {
+                "the bell rings: once for done, twice for failed"
+            } else {
+                "the bell is off"
+            });
+        }
+        Do::ShowOnFace => show_on_face(model, &hand),
+        _ => return None,
+    }
+    Some(Vec::new())
+}
+
+/// Puts an item at hand.
+pub fn show(model: &mut Model, key: Key) {
+    model.build.item = Item::of(key);
+    model.build.step = None;
+}
+
+/// A step was answered for, or an answer was taken back: what comes next is at hand.
+pub fn kept(model: &mut Model, before: &Book, then: Then) -> Vec<Effect> {
+    if then.advance {
+        model.build.step = None;
+        if let Some(hand) = at_hand(model)
+            && !hand.steps.iter().any(|s| s.state.is_open())
+        {
+            next_item(model, hand.item);
+        }
+        return if model.build.bell {
+            vec![Effect::Bell]
+        } else {
+            Vec::new()
+        };
+    }
+    // Undo lands where the answer was.
+    let changed = |one: &Book, other: &Book| {
+        let other = other.all::<StepDone>();
+        one.all::<StepDone>()
+            .iter()
+            .find(|(id, step)| other.get(id) != Some(*step))
+            .map(|(_, step)| step.of)
+    };
+    let of: Option<Built> = changed(before, &model.book).or_else(|| changed(&model.book, before));
+    if let Some(of) = of {
+        model.build.item = Some(item_of(of));
+        model.build.step = None;
+    }
+    Vec::new()
+}
+
+fn look(model: &mut Model, hand: &AtHand, forward: bool) {
+    let at = if forward {
+        hand.at + 1
+    } else {
+        hand.at.saturating_sub(1)
+    };
+    model.build.item = Some(hand.item);
+    model.build.step = Some(at.min(hand.steps.len().saturating_sub(1)));
+}
+
+fn step(model: &mut Model, item: Item, by: isize) {
+    let list = items(model);
+    let at = list.iter().position(|i| *i == item).unwrap_or(0);
+    let to = at.saturating_add_signed(by).min(list.len().saturating_sub(1));
+    model.build.item = list.get(to).copied();
+    model.build.step = None;
+}
+
+fn next_item(model: &mut Model, item: Item) {
+    let list = items(model);
+    match next_open(model, &list, item) {
+        Some(next) => {
+            model.build.item = Some(next);
+            model.build.step = None;
+        }
+        None => model.say("nothing is open in this list; Esc shows every wire again"),
+    }
+}
+
+/// Where a step is done: `MC-A4`, or nothing for the whole.
+pub fn place(book: &Book, of: Built) -> String {
+    match of {
+        Built::End { wire, end } => book.get(wire).map_or_else(String::new, |w| {
+            book.end_name(match end {
+                WireEnd::From => w.from,
+                WireEnd::To => w.to,
+            })
+        }),
+        _ => String::new(),
+    }
+}
+
+fn said(book: &Book, hand: &AtHand, step: &StepAt) -> String {
+    let place = place(book, step.of);
+    let at = if place.is_empty() {
+        String::new()
+    } else {
+        format!(" at {place}")
+    };
+    format!("{}: {}{at}", label(book, hand.item), step.step.words())
+}
+
+fn answer(model: &mut Model, hand: &AtHand, outcome: Outcome) -> Vec<Effect> {
+    let Some(step) = hand.step().cloned() else {
+        return Vec::new();
+    };
+    // A stray key on what is done changes nothing; it goes on.
+    if step.state == State::Done {
+        model.say(format!("{} was done already", said(&model.book, hand, &step)));
+        model.build.item = Some(hand.item);
+        let next = hand
+            .steps
+            .iter()
+            .skip(hand.at + 1)
+            .position(|s| s.state.is_open());
+        model.build.step = next.map(|n| hand.at + 1 + n);
+        if next.is_none() && !hand.steps.iter().any(|s| s.state.is_open()) {
+            next_item(model, hand.item);
+        }
+        return Vec::new();
+    }
+    let edit = edit(model, hand, &step, outcome, String::new());
+    model.build.item = Some(hand.item);
+    vec![Effect::Commit(Box::new(edit), advance())]
+}
+
+fn advance() -> Then {
+    Then {
+        close: true,
+        go: None,
+        advance: true,
+    }
+}
+
+/// The answer for a step, as an edit; in place of an answer given before.
+pub fn edit(model: &mut Model, hand: &AtHand, step: &StepAt, outcome: Outcome, note: String) -> Edit {
+    let before = step.answer.and_then(|id| model.book.get(id)).cloned();
+    let after = StepDone {
+        id: before.as_ref().map_or_else(|| model.ids.make(), |b| b.id),
+        of: step.of,
+        step: step.step,
+        outcome,
+        at: model.now,
+        who: model.who.clone(),
+        note: note.clone(),
+        rested_on: rests(&model.book, step.of, step.step),
+        redo: None,
+    };
+    let word = match outcome {
+        Outcome::Done => "done",
+        Outcome::Failed => "failed",
+        Outcome::Skipped => "skipped",
+    };
+    let mut title = format!("{} {word}", said(&model.book, hand, step));
+    if !note.is_empty() {
+        title.push_str(&format!(", {note}"));
+    }
+    let change = match before {
+        None => Change::make(after),
+        Some(before) => Change::replace(before, after),
+    };
+    Edit::progress(title, vec![change])
+}
+
+/// What of the plan a step rests on.
+fn rests(book: &Book, of: Built, step: Step) -> Vec<Rest> {
+    let (Built::Wire(wire) | Built::End { wire, .. }) = of else {
+        return Vec::new();
+    };
+    let Some(w) = book.get::<Wire>(wire) else {
+        return Vec::new();
+    };
+    let rest = |group: &str, value: String| Rest {
+        on: Key::of(wire),
+        group: group.to_owned(),
+        value,
+    };
+    let colour = w.colour.map(|c| c.to_string()).unwrap_or_default();
+    let length = w.length_m.map(|m| m.to_string()).unwrap_or_default();
+    match step {
+        Step::Cut => vec![
+            rest("size", size_shown(w)),
+            rest("colour", colour),
+            rest("length", length),
+        ],
+        Step::Label | Step::Continuity | Step::NotShorted => vec![
+            rest("from", book.end_name(w.from)),
+            rest("to", book.end_name(w.to)),
+        ],
+        Step::Seal | Step::Strip | Step::Crimp => vec![rest("size", size_shown(w))],
+        _ => vec![rest("place", place(book, of))],
+    }
+}
+
+fn failed(model: &mut Model, hand: &AtHand) {
+    let Some(step) = hand.step() else { return };
+    model.build.item = Some(hand.item);
+    model.over.push(Over::Line(Line::new(
+        format!("{} failed. What was wrong?", said(&model.book, hand, step)),
+        Purpose::Failed,
+    )));
+}
+
+/// What was wrong with the step at hand is said.
+pub fn take_failure(model: &mut Model, note: String) -> Vec<Effect> {
+    let Some(hand) = at_hand(model) else {
+        return Vec::new();
+    };
+    let Some(step) = hand.step().cloned() else {
+        return Vec::new();
+    };
+    let edit = edit(model, &hand, &step, Outcome::Failed, note);
+    model.build.step = Some(hand.at);
+    let mut effects = vec![Effect::Commit(
+        Box::new(edit),
+        Then {
+            close: true,
+            ..Then::default()
+        },
+    )];
+    if model.build.bell {
+        effects.extend([Effect::Bell, Effect::Bell]);
+    }
+    effects
+}
+
+fn filter(model: &mut Model) {
+    let mut line = Line::new(
+        "Only wires with: colour, size, connector, signal, bundle (RD 0.5). Empty: every wire.",
+        Purpose::Filter,
+    );
+    line.editor = crate::screen::editor::Editor::with(model.build.filter.clone());
+    line.started.clone_from(&model.build.filter);
+    model.over.push(Over::Line(line));
+}
+
+/// Takes the words of the filter.
+pub fn take_filter(model: &mut Model, words: String) {
+    model.over.pop();
+    let before = std::mem::replace(&mut model.build.filter, words);
+    let list = items(model);
+    if list.is_empty() {
+        let words = std::mem::replace(&mut model.build.filter, before);
+        model.complain(format!("no wire has all of \"{words}\""));
+        return;
+    }
+    let first = list
+        .iter()
+        .copied()
+        .find(|i| crate::screen::model::build::open(&model.book, *i));
+    model.build.item = first.or(list.first().copied());
+    model.build.step = None;
+}
+
+fn pause(model: &mut Model, hand: &AtHand) -> Vec<Effect> {
+    let step = hand.step().map_or("", |s| s.step.words());
+    let title = format!("{PAUSED}{}, {step}", label(&model.book, hand.item));
+    super::everywhere::go_to(model, Where::Overview);
+    vec![Effect::Commit(
+        Box::new(Edit::progress(title, Vec::new())),
+        Then::default(),
+    )]
+}
+
+fn show_on_face(model: &mut Model, hand: &AtHand) {
+    let end = hand.step().and_then(|s| match s.of {
+        Built::End { wire, end } => model.book.get(wire).map(|w: &Wire| match end {
+            WireEnd::From => w.from,
+            WireEnd::To => w.to,
+        }),
+        _ => None,
+    });
+    let id: Option<Id<crimpbook_workbook::model::Cavity>> = match (end, hand.item) {
+        (Some(crimpbook_workbook::model::End::Cavity(id)), _) => Some(id),
+        _ => None,
+    };
+    match id {
+        Some(id) => super::everywhere::show(model, Key::of(id)),
+        None => model.complain("this step is not at a cavity"),
+    }
+}

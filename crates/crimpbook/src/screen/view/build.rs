@@ -1,0 +1,443 @@
+//! Build: one wire, one step, one cavity, in large type.
+
+mod large;
+
+use ratatui::layout::Position;
+
+use crimpbook_core::{quantity::Size, tables::pull_out::pull_out};
+use crimpbook_workbook::model::{Built, Cavity, ContactFamily, End, Step, View, Wire, WireEnd};
+
+use super::face::{Drawing, draw_face, side};
+use crate::screen::{
+    figures::{ago, number},
+    form::size_shown,
+    model::{
+        Model,
+        build::{AtHand, Item, State, StepAt, answer, at_hand, items, label, next_open, wires_done},
+    },
+    pen::Pen,
+    text::count,
+    update::build::place,
+};
+
+const CAUTION: &str = "12 V battery off, plugs apart. Above 60 V is for those who are licensed for it.";
+
+pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
+    let look = pen.look();
+    let Some(hand) = at_hand(model) else {
+        pen.put(2, 1, "Nothing to build yet: there are no wires.", look.quiet());
+        return None;
+    };
+    let (width, height) = (pen.width(), pen.height());
+    progress(model, pen, &hand);
+    // Lines below the face: what comes next, and the caution.
+    let bottom = 2;
+    let mut y = 1;
+    y += if height >= 17 {
+        title_large(model, pen, &hand, y)
+    } else {
+        title_plain(model, pen, &hand, y)
+    };
+    y += step(model, pen, &hand, y);
+    if height > y + bottom + 2 {
+        place_of_work(model, &mut pen.part(0, y, width, height - y - bottom), &hand);
+    }
+    next(model, &mut pen.part(0, height - 2, width, 1), &hand);
+    pen.put(1, height - 1, CAUTION, look.quiet());
+    None
+}
+
+/// Which wire of how many.
+fn progress(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
+    let look = pen.look();
+    let list = items(model);
+    let (done, all) = wires_done(model);
+    let at = list.iter().position(|i| *i == hand.item).map_or(0, |at| at + 1);
+    let x = pen.put(
+        1,
+        0,
+        &format!("{done} of {} done", count(all, "wire", "wires")),
+        look.strong(),
+    );
+    pen.bar(x + 2, 0, 12, done, all);
+    let mut words = format!("{at} of {} {}", list.len(), model.build.order.words());
+    if !model.build.filter.is_empty() {
+        words = format!("{words}, only {}", model.build.filter);
+    }
+    let width = pen.width();
+    if x + 16 < width {
+        pen.put_left_of(width - 1, 0, &words, look.quiet());
+    }
+}
+
+/// The wire in large letters, with what it is beside it; gives the lines it took.
+fn title_large(model: &Model, pen: &mut Pen<'_>, hand: &AtHand, y: u16) -> u16 {
+    let look = pen.look();
+    let name = label(&model.book, hand.item);
+    let most = pen.width() / 2;
+    let x = if large::put(pen, 1, y, most, &name, look.strong()) {
+        large::width(&name).unwrap_or(0) + 3
+    } else {
+        pen.put(1, y + 2, &name, look.strong()) + 3
+    };
+    for (line, words) in (y..).zip(facts(model, hand)) {
+        pen.put(x, line, &words, look.strong());
+    }
+    if let Item::Wire(id) = hand.item
+        && let Some(colour) = model.book.get(id).and_then(|w| w.colour)
+    {
+        pen.put(
+            x,
+            y,
+            &format!("{}  ", colour.words().to_uppercase()),
+            look.strong(),
+        );
+        let wide = u16::try_from(colour.words().len()).unwrap_or(0);
+        pen.wire_colour(x + wide + 2, y, colour, look.strong());
+    }
+    large::HEIGHT + 1
+}
+
+/// The wire in plain type; gives the lines it took.
+fn title_plain(model: &Model, pen: &mut Pen<'_>, hand: &AtHand, y: u16) -> u16 {
+    let look = pen.look();
+    let mut words = vec![label(&model.book, hand.item)];
+    words.extend(facts(model, hand));
+    pen.put(1, y, &words.join("  "), look.strong());
+    1
+}
+
+/// What the item is, a line each.
+fn facts(model: &Model, hand: &AtHand) -> Vec<String> {
+    let book = &model.book;
+    match hand.item {
+        Item::Wire(id) => {
+            let Some(wire) = book.get(id) else {
+                return Vec::new();
+            };
+            let colour = wire.colour.map_or_else(
+                || "colour open".to_owned(),
+                |c| format!("{} {c}", c.words().to_uppercase()),
+            );
+            let length = wire.length_m.map_or_else(
+                || "length open".to_owned(),
+                |m| format!("{} mm", number((m * 1000.0).round())),
+            );
+            let size = if wire.area_mm2.is_none() {
+                "size open".to_owned()
+            } else {
+                size_shown(wire)
+            };
+            let mut facts = vec![
+                colour,
+                format!("{size}, {length}"),
+                format!("{} → {}", book.end_name(wire.from), book.end_name(wire.to)),
+                wire.signal.clone(),
+            ];
+            if !wire.pair.is_empty() {
+                facts.push(format!("pair {}", wire.pair));
+            }
+            facts
+        }
+        Item::Junction(id) => {
+            let wires = book.index().wires_at_junction.get(&id);
+            let names: Vec<String> = wires
+                .into_iter()
+                .flatten()
+                .map(|(w, _)| book.label_of(*w))
+                .collect();
+            let place = book.get(id).map(|j| j.place.clone()).unwrap_or_default();
+            vec!["splice".to_owned(), place, names.join(" ")]
+        }
+        Item::Connector(id) => {
+            let name = book.get(id).map(|c| c.name.clone()).unwrap_or_default();
+            vec!["the connector as a whole".to_owned(), name]
+        }
+    }
+}
+
+/// The step at hand with its figure, and how the others stand; gives the lines it took.
+fn step(model: &Model, pen: &mut Pen<'_>, hand: &AtHand, y: u16) -> u16 {
+    let look = pen.look();
+    let Some(step) = hand.step() else { return 0 };
+    let at = place(&model.book, step.of);
+    let mut title = format!(
+        "step {} of {}: {}",
+        hand.at + 1,
+        hand.steps.len(),
+        step.step.words().to_uppercase()
+    );
+    if !at.is_empty() {
+        title.push_str(&format!(" at {at}"));
+    }
+    pen.rule(y, &title);
+    let width = pen.width();
+    let tall = pen.height();
+    let lines = {
+        let mut text = pen.part(1, y + 1, width.saturating_sub(2), tall.saturating_sub(y + 1));
+        let mut line = text.paragraph(0, 0, &accept(model, step), look.strong());
+        if let Some(words) = answered(model, step) {
+            line = text.paragraph(0, line, &words, look.plain());
+        }
+        line
+    };
+    let mut x = 1;
+    let line = y + 1 + lines;
+    let all: usize = hand.steps.iter().map(|s| short(s.step).len() + 3).sum();
+    let tight = all > usize::from(width.saturating_sub(2));
+    for (at, other) in hand.steps.iter().enumerate() {
+        // Where not all fit, the steps round the one at hand keep their words.
+        let words = if tight && at.abs_diff(hand.at) > 3 {
+            other.state.mark().to_owned()
+        } else {
+            format!("{} {}", other.state.mark(), short(other.step))
+        };
+        let style = if at == hand.at {
+            look.focus()
+        } else if other.state.is_open() {
+            look.plain()
+        } else {
+            look.quiet()
+        };
+        x = pen.put(x, line, &words, style) + 1;
+    }
+    lines + 2
+}
+
+/// A step in one short word, for the strip.
+fn short(step: Step) -> &'static str {
+    match step {
+        Step::Label => "label",
+        Step::Seal => "seal",
+        Step::NotShorted => "no short",
+        Step::Continuity => "through",
+        Step::Plugs => "plugs",
+        Step::SecondaryLock => "lock",
+        Step::Finish => "finish",
+        other => other.words(),
+    }
+}
+
+/// What a step is accepted by, with the figures of this wire and contact.
+fn accept(model: &Model, step: &StepAt) -> String {
+    let mut words = step.step.accept().to_owned();
+    let (Built::Wire(id) | Built::End { wire: id, .. }) = step.of else {
+        return words;
+    };
+    let Some(wire) = model.book.get::<Wire>(id) else {
+        return words;
+    };
+    let contact = end_cavity(model, step.of)
+        .and_then(|c| c.contact)
+        .and_then(|c| model.book.get::<ContactFamily>(c));
+    match step.step {
+        Step::Cut => {
+            if let Some(m) = wire.length_m {
+                words = format!("{} mm, up to 20 mm longer", number((m * 1000.0).round()));
+            }
+        }
+        Step::Label => {
+            let (from, to) = (model.book.end_name(wire.from), model.book.end_name(wire.to));
+            words = format!(
+                "{} at both ends, {from} and {to}; outside the boot, before terminating",
+                wire.label
+            );
+        }
+        Step::Strip => {
+            if let Some(mm) = contact.and_then(|c| c.strip_mm) {
+                words = format!("{} mm ±0.5 mm, no strand cut or scraped", number(mm));
+            }
+        }
+        Step::Crimp => {
+            if let Some(c) = contact {
+                words = format!("contact {}; {words}", c.label);
+            }
+            let pull = size(wire).and_then(|size| pull_out(&size));
+            if let Some(row) = pull {
+                words = format!(
+                    "{words}; a sample holds {} N by {}",
+                    number(row.force_n),
+                    row.source
+                );
+            }
+        }
+        _ => {}
+    }
+    words
+}
+
+fn size(wire: &Wire) -> Option<Size> {
+    if wire.size_written.is_empty() {
+        Size::metric(wire.area_mm2?)
+    } else {
+        wire.size_written.parse().ok()
+    }
+}
+
+/// What was answered for a step.
+fn answered(model: &Model, step: &StepAt) -> Option<String> {
+    let answer = answer(model, step.answer?)?;
+    let when = format!("{}, by {}", ago(answer.at, model.now), answer.who);
+    let note = if answer.note.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", answer.note)
+    };
+    Some(match &step.state {
+        State::Done => format!("✓ done {when}{note}"),
+        State::Skipped => format!("– skipped {when}{note}"),
+        State::Failed(_) => format!("✗ FAILED {when}{note}"),
+        State::Redo(why) => format!("! TO BE REDONE: {why} (was done {when})"),
+        State::Open => return None,
+    })
+}
+
+fn end_of(model: &Model, of: Built) -> Option<End> {
+    let Built::End { wire, end } = of else { return None };
+    let wire = model.book.get(wire)?;
+    Some(match end {
+        WireEnd::From => wire.from,
+        WireEnd::To => wire.to,
+    })
+}
+
+fn end_cavity(model: &Model, of: Built) -> Option<&Cavity> {
+    match end_of(model, of)? {
+        End::Cavity(id) => model.book.get(id),
+        _ => None,
+    }
+}
+
+/// The cavity in large figures, and the face with that one marked.
+fn place_of_work(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
+    let look = pen.look();
+    let Some(step) = hand.step() else { return };
+    let connector = match (end_cavity(model, step.of), step.of) {
+        (Some(cavity), _) => cavity.connector,
+        (None, Built::Connector(id)) => id,
+        (None, of) => {
+            elsewhere(model, pen, of);
+            return;
+        }
+    };
+    let cavity = end_cavity(model, step.of);
+    let face = model.book.face_of(connector);
+    let seen = if model.build.flipped {
+        View::MatingSide
+    } else {
+        View::WireSide
+    };
+    let name = model.book.label_of(connector);
+    pen.rule(0, &format!("{name} {}", side(seen)));
+    let (width, height) = (pen.width(), pen.height());
+    let mut left = 0;
+    if let Some(cavity) = cavity {
+        left = 20;
+        let fits = height > large::HEIGHT + 2;
+        if !(fits && large::put(pen, 1, 1, left, &cavity.number, look.accent())) {
+            pen.put(1, 1, &format!("cavity {}", cavity.number), look.accent());
+        }
+        let words = whereabouts(&face, &cavity.number, seen);
+        let y = if fits { large::HEIGHT + 1 } else { 2 };
+        pen.part(1, y, left.saturating_sub(1), height.saturating_sub(y))
+            .paragraph(0, 0, &words, look.plain());
+    }
+    let none = std::collections::BTreeSet::new();
+    draw_face(
+        model,
+        &mut pen.part(
+            left + 1,
+            1,
+            width.saturating_sub(left + 2),
+            height.saturating_sub(1),
+        ),
+        &Drawing {
+            face: &face,
+            seen,
+            connector,
+            cursor: cavity.map(|c| c.id),
+            marks: &none,
+            only: cavity.map(|c| c.id),
+        },
+    );
+}
+
+/// Row and place of a cavity, as drawn.
+fn whereabouts(face: &crimpbook_workbook::model::face::Face, number: &str, seen: View) -> String {
+    let mut words = match face.row_and_place(number, seen) {
+        Some((row, place)) if !face.round => format!("row {row}, place {place} from the left"),
+        _ => String::new(),
+    };
+    if let Some(mark) = &face.mark {
+        if !words.is_empty() {
+            words.push_str("; ");
+        }
+        words.push_str(&format!("bar at {mark}"));
+    }
+    words
+}
+
+/// Steps that are not at a cavity: the stud or splice, or both ends.
+fn elsewhere(model: &Model, pen: &mut Pen<'_>, of: Built) {
+    let look = pen.look();
+    match (end_of(model, of), of) {
+        (Some(End::Junction(id)), _) | (None, Built::Junction(id)) => {
+            let Some(junction) = model.book.get(id) else {
+                return;
+            };
+            pen.rule(
+                0,
+                &format!(
+                    "{} {}",
+                    crate::screen::form::junction_words(junction.kind),
+                    junction.label
+                ),
+            );
+            let y = pen.paragraph(1, 1, &junction.place, look.strong());
+            let wires = model.book.index().wires_at_junction.get(&id);
+            let names: Vec<String> = wires
+                .into_iter()
+                .flatten()
+                .map(|(w, _)| model.book.label_of(*w))
+                .collect();
+            pen.paragraph(1, y, &format!("with {}", names.join(" ")), look.plain());
+        }
+        (_, Built::Wire(id)) => {
+            let Some(wire) = model.book.get(id) else { return };
+            pen.rule(0, "both ends");
+            for (y, end) in (1..).zip([wire.from, wire.to]) {
+                let mut words = model.book.end_name(end);
+                if let End::Cavity(cavity) = end
+                    && let Some(cavity) = model.book.get(cavity)
+                {
+                    words = format!("{words}  {}", cavity.name);
+                }
+                pen.put(1, y, &words, look.strong());
+            }
+        }
+        _ => {}
+    }
+}
+
+fn next(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
+    let look = pen.look();
+    let list = items(model);
+    let words = match next_open(model, &list, hand.item).filter(|next| *next != hand.item) {
+        None => "then nothing is open in this list".to_owned(),
+        Some(Item::Wire(id)) => {
+            let wire = model.book.get(id);
+            wire.map_or_else(String::new, |w| {
+                format!(
+                    "then {}  {}  {}  {} → {}",
+                    w.label,
+                    w.colour.map(|c| c.to_string()).unwrap_or_default(),
+                    size_shown(w),
+                    model.book.end_name(w.from),
+                    model.book.end_name(w.to)
+                )
+            })
+        }
+        Some(item) => format!("then {} as a whole", label(&model.book, item)),
+    };
+    pen.put(1, 0, &words, look.plain());
+}
