@@ -49,7 +49,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let steps = of.into_iter().map(|((_, _, name), mut steps)| {
         steps.sort_by_key(|s| (s.at, s.of, s.step));
         Row::new()
-            .cell(el("th").attr("scope", "row").text(name))
+            .name(name)
             .cell(el("td").children(sittings(book, &steps)))
             .cell(el("td").children(troubles(book, &steps)))
     });
@@ -216,7 +216,7 @@ fn links(book: &Book) -> Vec<Row> {
             .text(book.end_name(l.to))
             .text(&l.words)
             .text(&l.why)
-            .text(l.at.format("%Y-%m-%d %H:%M").to_string())
+            .moment(l.at)
     };
     book.all::<TemporaryLink>().values().map(row).collect()
 }

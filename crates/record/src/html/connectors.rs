@@ -17,6 +17,9 @@ use crate::{
     words,
 };
 
+/// Connectors with no more cavities share a printed page.
+const FEW: usize = 8;
+
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let connectors = by_label::<Connector>(input.book);
     connectors.into_iter().map(|c| connector(input.book, c)).collect()
@@ -53,7 +56,11 @@ fn connector(book: &Book, connector: &Connector) -> Element {
     ];
     let rows = cavities.iter().map(|cavity| pin(book, cavity));
     el("section")
-        .class("connector")
+        .class(if cavities.len() <= FEW {
+            "connector few"
+        } else {
+            "connector"
+        })
         .attr("id", anchor("connector", connector.id))
         .child(el("h3").text(heading))
         .children((!connector.note.is_empty()).then(|| lines(&connector.note)))
@@ -137,7 +144,7 @@ fn pin(book: &Book, cavity: &Cavity) -> Row {
     let plug = if cavity.plug { "sealing plug" } else { "" };
     let ends = wires_at(book, cavity);
     Row::at("cavity", cavity.id)
-        .cell(el("th").attr("scope", "row").text(&cavity.number))
+        .name(&cavity.number)
         .cell(
             el("td")
                 .child(el("p").child(el("b").text(&cavity.name)))
@@ -181,7 +188,7 @@ fn each<'b>(ends: &[(&'b Wire, WireEnd)], line: impl Fn(&(&'b Wire, WireEnd)) ->
 /// What a wire ends at, as a link.
 pub(super) fn end_link(book: &Book, end: End) -> Element {
     match end {
-        End::Cavity(id) => link("cavity", id, book.cavity_name(id)).class("together"),
+        End::Cavity(id) => link("cavity", id, book.cavity_name(id)),
         End::Junction(id) => link("junction", id, book.label_of(id)),
         End::Free => el("span").text("free"),
     }

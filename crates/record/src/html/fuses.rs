@@ -20,7 +20,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let rows = by_label::<Fuse>(book).into_iter().map(|fuse| {
         let note = (!fuse.note.is_empty()).then(|| el("p").child(small(&fuse.note)));
         Row::at("fuse", fuse.id)
-            .cell(el("th").attr("scope", "row").text(&fuse.label))
+            .name(&fuse.label)
             .figure(Some(Kind::Current.print(fuse.rating_a)))
             .text(words::fuse_kind(fuse.kind))
             .cell(el("td").child(el("p").text(&fuse.feeds)).children(note))

@@ -70,7 +70,7 @@ fn row(input: &RecordInput<'_>, junction: &Junction) -> Row {
         .map_or_else(String::new, |id| format!(" of {}", book.label_of(id)));
     let small_line = |text: &str| (!text.is_empty()).then(|| el("p").child(small(text)));
     Row::at("junction", junction.id)
-        .cell(el("th").attr("scope", "row").text(&junction.label))
+        .name(&junction.label)
         .text(format!("{}{unit}", words::junction(junction.kind)))
         .cell(
             el("td")

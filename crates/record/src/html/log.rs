@@ -19,8 +19,8 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
             .as_ref()
             .map(|letter| el("b").text(format!("Revision {letter}. ")));
         Row::new()
-            .cell(el("th").attr("scope", "row").text(head.seq.to_string()))
-            .text(head.at.format("%Y-%m-%d %H:%M").to_string())
+            .name(head.seq.to_string())
+            .moment(head.at)
             .text(&head.who)
             .text(head.kind.words())
             .cell(el("td").children(revision).text(&head.title))

@@ -28,7 +28,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
             .collect::<Vec<_>>();
         Row::new()
             .text(book.label_of(part.unit))
-            .cell(el("th").attr("scope", "row").text(&part.label))
+            .name(&part.label)
             .text(part.kind.words())
             .cell(
                 el("td")
@@ -39,7 +39,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     });
     let switches = by_label::<Switch>(book).into_iter().map(|switch| {
         Row::new()
-            .cell(el("th").attr("scope", "row").text(&switch.label))
+            .name(&switch.label)
             .text(words::switch_kind(switch.kind))
             .text(switch.positions.join(", "))
             .text(&switch.note)

@@ -29,12 +29,8 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
         }
         Row::new()
             .text(book.label_of(setting.unit))
-            .cell(el("th").attr("scope", "row").text(&setting.label))
-            .cell(
-                el("td")
-                    .class("figure")
-                    .text(format!("{} {}", setting.value, setting.measure).trim()),
-            )
+            .name(&setting.label)
+            .cell(el("td").text(format!("{} {}", setting.value, setting.measure).trim()))
             .cell(cavities)
             .text(&setting.note)
     });
@@ -42,7 +38,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     trials.sort_by_key(|t| (t.at, t.id));
     let trials = trials.into_iter().map(|trial| {
         Row::new()
-            .text(trial.at.format("%Y-%m-%d %H:%M").to_string())
+            .moment(trial.at)
             .text(&trial.who)
             .text(&trial.words)
             .text(&trial.changed)

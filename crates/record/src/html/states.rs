@@ -29,14 +29,14 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
             .iter()
             .map(|at| format!("{} {}", book.label_of(at.switch), at.position));
         Row::new()
-            .cell(el("th").attr("scope", "row").text(&state.label))
+            .name(&state.label)
             .text(&state.words)
             .figure(state.supply_v.map(|v| Kind::Voltage.print(v)))
             .text(switches.collect::<Vec<_>>().join("; "))
     });
     let rules = by_label::<Rule>(book).into_iter().map(|rule| {
         Row::new()
-            .cell(el("th").attr("scope", "row").text(&rule.label))
+            .name(&rule.label)
             .text(&rule.words)
             .cell(el("td").child(el("code").text(&rule.text)))
             .text(words::rests(rule.rests_on))
@@ -44,7 +44,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     });
     let expressions = by_label::<Expression>(book).into_iter().map(|expression| {
         Row::new()
-            .cell(el("th").attr("scope", "row").text(&expression.label))
+            .name(&expression.label)
             .cell(el("td").child(el("code").text(&expression.text)))
             .text(&expression.note)
     });
@@ -77,7 +77,7 @@ fn parts(book: &Book, states: &[&State]) -> Option<Element> {
         .into_iter()
         .filter(|part| named(part))
         .map(|part| {
-            let row = Row::new().cell(el("th").attr("scope", "row").text(&part.label));
+            let row = Row::new().name(&part.label);
             states.iter().fold(row, |row, state| {
                 let at = state.parts.iter().find(|at| at.part == part.id);
                 row.text(at.map_or_else(String::new, |at| {

@@ -1,5 +1,6 @@
 //! Tables with heads that repeat on every printed page.
 
+use chrono::{DateTime, Utc};
 use crimpbook_workbook::model::{Id, Wire, WireColour};
 
 use crate::{
@@ -38,7 +39,29 @@ impl Row {
 
     /// With a cell of a figure or nothing.
     pub(super) fn figure(self, figure: Option<String>) -> Self {
-        self.cell(el("td").class("figure").text(figure.unwrap_or_default()))
+        self.cell(el("td").child(together(figure.unwrap_or_default())))
+    }
+
+    /// With a cell of a moment.
+    pub(super) fn moment(self, at: DateTime<Utc>) -> Self {
+        self.text_parts(&[
+            &at.format("%Y-%m-%d").to_string(),
+            &at.format("%H:%M").to_string(),
+        ])
+    }
+
+    /// With a cell of texts that are not broken but may stand below each other.
+    pub(super) fn text_parts(self, texts: &[&str]) -> Self {
+        let mut cell = el("td");
+        for (at, text) in texts.iter().enumerate() {
+            cell = cell.text(if at > 0 { " " } else { "" }).child(together(text));
+        }
+        self.cell(cell)
+    }
+
+    /// With a cell that names the row.
+    pub(super) fn name(self, name: impl AsRef<str>) -> Self {
+        self.cell(el("th").attr("scope", "row").child(together(name)))
     }
 
     /// With a cell.
@@ -75,6 +98,23 @@ pub(super) fn table(
         .child(el("tbody").children(rows))
 }
 
+/// Longest text that may stand unbroken without widening a page.
+const UNBROKEN: usize = 16;
+
+/// A short text that is not broken over lines; a long one is.
+pub(super) fn together(text: impl AsRef<str>) -> Element {
+    unbroken(el("span"), text.as_ref())
+}
+
+fn unbroken(element: Element, text: &str) -> Element {
+    let element = if text.chars().count() <= UNBROKEN {
+        element.class("together")
+    } else {
+        element
+    };
+    element.text(text)
+}
+
 /// A colour, drawn and in letters.
 pub(super) fn coloured(colour: Option<WireColour>) -> Element {
     match colour {
@@ -90,9 +130,9 @@ pub(super) fn coloured(colour: Option<WireColour>) -> Element {
 pub(super) fn sized(wire: &Wire) -> Element {
     let (size, beside) = words::size(wire);
     el("span")
-        .child(el("span").class("together").text(size))
+        .child(together(size))
         .child(el("br"))
-        .child(el("span").class("small together").text(beside))
+        .child(el("span").class("small").child(together(beside)))
 }
 
 /// What a link to a record is called.
@@ -102,5 +142,8 @@ pub(super) fn anchor<R>(kind: &str, id: Id<R>) -> String {
 
 /// A link to a record of this page.
 pub(super) fn link<R>(kind: &str, id: Id<R>, text: impl AsRef<str>) -> Element {
-    el("a").attr("href", format!("#{}", anchor(kind, id))).text(text)
+    unbroken(
+        el("a").attr("href", format!("#{}", anchor(kind, id))),
+        text.as_ref(),
+    )
 }

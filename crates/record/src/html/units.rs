@@ -43,7 +43,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
             (!value.is_empty()).then(|| el("p").child(small(format!("{what}{value}"))))
         };
         Row::at("unit", unit.id)
-            .cell(el("th").attr("scope", "row").text(&unit.label))
+            .name(&unit.label)
             .cell(
                 el("td")
                     .text(&unit.name)

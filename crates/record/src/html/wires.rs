@@ -36,7 +36,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
             .map(|text| el("p").child(small(text)))
             .collect::<Vec<_>>();
         Row::at("wire", wire.id)
-            .cell(el("th").attr("scope", "row").text(&wire.label))
+            .name(&wire.label)
             .cell(el("td").child(el("p").text(&wire.signal)).children(more))
             .cell(el("td").child(end_link(book, wire.from)))
             .cell(el("td").child(end_link(book, wire.to)))
