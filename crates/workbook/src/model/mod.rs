@@ -26,7 +26,6 @@ mod wire;
 pub use about::{About, Bundle, Supply, Zone};
 pub use build::{Built, Outcome, Rest, Step, StepDone, WireEnd};
 pub use cavity::{Candidate, Cavity, Decision, SignalKind, Verdict};
-pub use colour::{Colour, ColourError, WireColour};
 pub use connector::{Connector, ContactFamily, View};
 pub use fuse::{Fuse, FuseKind};
 pub use id::{ChangeId, Id, IdError, IdMaker};
@@ -43,6 +42,8 @@ pub use switch::{Switch, SwitchKind};
 pub use table::Table;
 pub use unit::{Manual, Unit};
 pub use wire::{InlineFuse, SizeTable, Wire};
+
+pub use crimpbook_core::quantity::{Colour, WireColour};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

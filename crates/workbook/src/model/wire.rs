@@ -30,7 +30,8 @@ pub struct Wire {
     #[serde(default)]
     pub insulation_class_c: Option<f64>,
     /// Colour and tracer.
-    #[serde(default)]
+    #[serde(default, with = "colour")]
+    #[schemars(schema_with = "colour::schema")]
     pub colour: Option<WireColour>,
     /// Length, m.
     #[serde(default)]

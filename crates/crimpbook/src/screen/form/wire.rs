@@ -154,7 +154,7 @@ pub fn read_colour(form: &Form, name: &'static str) -> Result<Option<WireColour>
     }
     text.parse()
         .map(Some)
-        .map_err(|e: crimpbook_workbook::model::ColourError| Wrong::at(name, e.to_string()))
+        .map_err(|e: crimpbook_core::quantity::QuantityError| Wrong::at(name, e.to_string()))
 }
 
 pub fn take(model: &mut Model, form: &Form, id: Option<Id<Wire>>) -> Taken {
