@@ -89,6 +89,24 @@ pub enum Verb {
         #[arg(long, value_name = "CHECK")]
         explain: Option<String>,
     },
+    /// Write the build record: one HTML file to print, and CSV of every table
+    Record {
+        /// Workbook
+        file: PathBuf,
+        /// Folder to write into; made if it is not there
+        #[arg(short, long = "out", value_name = "DIR")]
+        out: PathBuf,
+    },
+    /// Write the whole workbook as interchange JSON, or its tables as CSV
+    Export {
+        /// Workbook
+        file: PathBuf,
+        #[command(flatten)]
+        form: ExportForm,
+        /// File (JSON) or folder (CSV) to write; without it JSON goes to standard output
+        #[arg(short, long = "out", value_name = "PATH")]
+        out: Option<PathBuf>,
+    },
     /// Print the log: who changed what, when and why
     Log {
         /// Workbook
@@ -104,4 +122,16 @@ pub enum Verb {
     Keys,
     /// Print the JSON Schema of the interchange format
     Schema,
+}
+
+/// The form of an export.
+#[derive(Debug, Clone, Args)]
+#[group(required = true, multiple = false)]
+pub struct ExportForm {
+    /// The whole workbook with its log
+    #[arg(long)]
+    pub json: bool,
+    /// Every table, one file each
+    #[arg(long)]
+    pub csv: bool,
 }

@@ -115,3 +115,9 @@ impl From<crimpbook_record::demo::StoryError> for Report {
         }
     }
 }
+
+impl From<crimpbook_record::files::WriteError> for Report {
+    fn from(error: crimpbook_record::files::WriteError) -> Self {
+        Self::file(error.to_string())
+    }
+}

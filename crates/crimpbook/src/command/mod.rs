@@ -2,10 +2,12 @@
 
 mod check;
 mod demo;
+mod export;
 mod keys;
 mod log;
 mod new;
 mod open;
+mod record;
 mod schema;
 
 use std::process::ExitCode;
@@ -39,6 +41,8 @@ pub fn run(cli: Cli) -> Outcome {
             Some(name) => check::explain(&name),
             None => check::run(&file, json, notes),
         },
+        Some(Verb::Record { file, out }) => record::run(&file, &out),
+        Some(Verb::Export { file, form, out }) => export::run(&file, &form, out.as_deref()),
         Some(Verb::Log { file, all, verify }) => log::run(&file, all, verify),
         Some(Verb::Keys) => keys::run(),
         Some(Verb::Schema) => schema::run(),

@@ -1,0 +1,55 @@
+//! `crimpbook export`: the whole workbook as JSON, or its tables as CSV.
+
+use std::{path::Path, process::ExitCode, sync::Arc};
+
+use crimpbook_record::{csv, files::write_all, json};
+use crimpbook_store::{Opened, Store};
+use crimpbook_workbook::{analysis::Snapshot, check, log::Entry};
+
+use super::{Outcome, say};
+use crate::{cli::ExportForm, report::Report};
+
+/// Writes the export.
+pub fn run(file: &Path, form: &ExportForm, out: Option<&Path>) -> Outcome {
+    let opened = Store::open_read_only(file)?;
+    if form.json {
+        let text = document(&opened)?;
+        let Some(path) = out else {
+            say(text.trim_end())?;
+            return Ok(ExitCode::SUCCESS);
+        };
+        let name = path.file_name().map(|n| n.to_string_lossy().into_owned());
+        let name = name.ok_or_else(|| Report::user(format!("{} names no file to write", path.display())))?;
+        let folder = path
+            .parent()
+            .filter(|p| !p.as_os_str().is_empty())
+            .unwrap_or(Path::new("."));
+        write_all(folder, &[(name, text.into_bytes())])?;
+        say(&format!("Wrote {}", path.display()))?;
+    } else {
+        let Some(folder) = out else {
+            return Err(
+                Report::user("CSV is one file a table: name the folder to write them into")
+                    .hint("add: -o DIR"),
+            );
+        };
+        let book = Arc::new(opened.book);
+        let report = check::run(&Snapshot::new(Arc::clone(&book)));
+        let tables = csv::tables(&book, &opened.heads, &report);
+        write_all(folder, &tables)?;
+        say(&format!(
+            "Wrote {} tables into {}",
+            tables.len(),
+            folder.display()
+        ))?;
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn document(opened: &Opened) -> Result<String, Report> {
+    let seqs = opened.heads.iter().map(|head| head.seq);
+    let entries = seqs
+        .map(|seq| opened.store.entry(seq))
+        .collect::<Result<Vec<Entry>, _>>()?;
+    Ok(json::write(&opened.book, &entries))
+}

@@ -1,0 +1,36 @@
+//! `crimpbook record`: the build record, one HTML file to print and CSV of every table.
+
+use std::{path::Path, process::ExitCode, sync::Arc};
+
+use crimpbook_record::{
+    files::{record_files, write_all},
+    html::RecordInput,
+};
+use crimpbook_store::Store;
+use crimpbook_workbook::{analysis::Snapshot, check};
+
+use super::{Outcome, say};
+use crate::who;
+
+/// Writes the record into a folder.
+pub fn run(file: &Path, out: &Path) -> Outcome {
+    let opened = Store::open_read_only(file)?;
+    let head = opened.store.head();
+    let book = Arc::new(opened.book);
+    let report = check::run(&Snapshot::new(Arc::clone(&book)));
+    let files = record_files(&RecordInput {
+        book: &book,
+        heads: &opened.heads,
+        head: head.hash,
+        report: &report,
+        made_at: who::now(),
+        program: concat!("Crimpbook ", env!("CARGO_PKG_VERSION")),
+    });
+    write_all(out, &files)?;
+    say(&format!(
+        "Wrote {} and {} tables beside it. Print it from a browser; a PDF is that print saved to a file.",
+        out.join("record.html").display(),
+        files.len() - 1
+    ))?;
+    Ok(ExitCode::SUCCESS)
+}
