@@ -8,6 +8,8 @@ mod change;
 mod door;
 mod lapse;
 mod refusal;
+#[cfg(test)]
+pub(crate) mod testing;
 mod undo;
 mod validate;
 

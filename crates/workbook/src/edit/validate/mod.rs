@@ -44,13 +44,16 @@ pub(super) fn check(before: &Book, after: &Book, edit: &Edit) -> Result<(), Refu
             None => reference::still_named(before, after, change)?,
         }
     }
-    let mut look = touched.clone();
-    for key in touched {
-        concerned(before, key, &mut look);
-        concerned(after, key, &mut look);
-    }
     about::one_page(after, edit)?;
-    look.iter()
+    let mut look = BTreeSet::new();
+    for key in &touched {
+        concerned(before, *key, &mut look);
+        concerned(after, *key, &mut look);
+    }
+    // The records of the edit first: what is wrong with them is what the person just did.
+    touched
+        .iter()
+        .chain(look.difference(&touched))
         .filter_map(|key| after.tables().get(*key))
         .try_for_each(|record| rules(after, &record))
 }
