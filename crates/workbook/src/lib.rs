@@ -9,6 +9,7 @@ pub mod circuit;
 pub mod edit;
 pub mod log;
 pub mod model;
+pub mod plan;
 pub mod signals;
 #[cfg(test)]
 pub(crate) mod testing;

@@ -1,6 +1,6 @@
 //! Checking an edit whole, adding what follows from it, and applying it whole.
 
-use super::{Change, Edit, Refusal, Stamp, lapse, validate};
+use super::{Change, Edit, Refusal, Stamp, lapse, undo, validate};
 use crate::{
     Book,
     log::{ENTRY_SCHEMA, Entry, EntryKind},
@@ -10,25 +10,27 @@ use crate::{
 impl Book {
     /// Checks an edit against this book and turns it into the entry to commit.
     ///
-    /// What follows from it is added: built steps that the edit touches fall back to "to be redone".
+    /// What follows from it is added: built steps that the edit touches fall back to "to be redone", and those of what
+    /// is removed go with it.
     ///
     /// # Errors
     /// A [`Refusal`] in a sentence; the book is as it was.
     pub fn prepare(&self, edit: Edit, stamp: Stamp) -> Result<Entry, Refusal> {
-        for change in &edit.changes {
-            self.check_before(change)?;
+        let mut edit = edit;
+        if matches!(edit.kind, EntryKind::Undo | EntryKind::Redo) {
+            undo::keep_lapsed(self, &mut edit.changes);
         }
+        for change in &edit.changes {
+            self.check_before(change)
+                .map_err(|refusal| undo::moved_on(&edit, refusal))?;
+        }
+        edit.changes.extend(lapse::steps_of_removed(self, &edit.changes));
         let mut after = self.clone();
         after.follow(&edit.changes);
         validate::check(self, &after, &edit)?;
         self.check_why(&edit)?;
         let mut changes = edit.changes;
-        if matches!(
-            edit.kind,
-            EntryKind::Design | EntryKind::Import | EntryKind::Undo | EntryKind::Redo | EntryKind::Merge
-        ) {
-            changes.extend(lapse::follow(self, &after, &changes));
-        }
+        changes.extend(lapse::follow(self, &after, &changes));
         Ok(Entry {
             schema: ENTRY_SCHEMA,
             id: stamp.id,

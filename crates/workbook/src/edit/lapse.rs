@@ -1,10 +1,154 @@
 //! What a change of the plan does to what was already built: it falls back to "to be redone".
 
+use std::collections::BTreeSet;
+
 use super::Change;
-use crate::Book;
+use crate::{
+    Book,
+    model::{About, Cavity, Connector, ContactFamily, End, Id, Junction, Key, Kind, Record, StepDone, Wire},
+    plan::{StepOf, changed_facts},
+};
 
 /// The changes of built steps that follow from `changes`.
 pub(super) fn follow(before: &Book, after: &Book, changes: &[Change]) -> Vec<Change> {
-    let _ = (before, after, changes);
-    Vec::new()
+    let mut touched = Touched::default();
+    let own: BTreeSet<Key> = changes.iter().filter_map(Change::key).collect();
+    for key in &own {
+        touched.by(before, *key, before);
+        touched.by(after, *key, before);
+    }
+    let mut follows = Vec::new();
+    for step in touched.steps(after) {
+        // A step that the edit itself speaks of is the person's own word.
+        let (false, Some(done)) = (own.contains(&Key::of(step)), after.get(step)) else {
+            continue;
+        };
+        if done.redo.is_some() {
+            continue;
+        }
+        let of = StepOf {
+            of: done.of,
+            step: done.step,
+        };
+        let reasons = changed_facts(before, after, of);
+        if reasons.is_empty() {
+            continue;
+        }
+        let mut lapsed = done.clone();
+        lapsed.redo = Some(reasons.join("; "));
+        follows.push(Change::replace(done.clone(), lapsed));
+    }
+    follows
+}
+
+/// Steps of what is removed go with it.
+pub(super) fn steps_of_removed(before: &Book, changes: &[Change]) -> Vec<Change> {
+    let own: BTreeSet<Key> = changes.iter().filter_map(Change::key).collect();
+    let removed = changes
+        .iter()
+        .filter(|c| c.after.is_none())
+        .filter_map(Change::key);
+    let steps: BTreeSet<Id<StepDone>> = removed
+        .flat_map(|key| before.index().users_of(key))
+        .filter(|user| !own.contains(user))
+        .filter_map(|user| user.as_id())
+        .collect();
+    steps
+        .into_iter()
+        .filter_map(|id| before.get(id).cloned().map(Change::remove))
+        .collect()
+}
+
+/// Things whose steps a change may concern.
+#[derive(Default)]
+struct Touched {
+    wires: BTreeSet<Id<Wire>>,
+    connectors: BTreeSet<Id<Connector>>,
+    junctions: BTreeSet<Id<Junction>>,
+}
+
+impl Touched {
+    fn by(&mut self, book: &Book, key: Key, before: &Book) {
+        if let Some(id) = key.as_id::<Wire>() {
+            self.wire(book, id);
+        } else if let Some(id) = key.as_id::<Cavity>() {
+            self.cavity(book, id);
+        } else if let Some(id) = key.as_id::<Connector>() {
+            self.connectors.insert(id);
+            for cavity in book.index().cavities_of.of(&id) {
+                self.cavity(book, *cavity);
+            }
+        } else if let Some(id) = key.as_id::<Junction>() {
+            self.junctions.insert(id);
+            let wires = book.index().wires_at_junction.of(&id);
+            self.wires.extend(wires.iter().map(|(wire, _)| *wire));
+        } else if let Some(id) = key.as_id::<ContactFamily>() {
+            let users = book.index().users_of(Key::of(id)).iter();
+            for cavity in users.filter_map(|user| user.as_id::<Cavity>()) {
+                self.cavity(book, cavity);
+            }
+        } else if let Some(id) = key.as_id::<About>() {
+            // Wires that name no table or class of their own take the page's.
+            let of = |book: &Book| book.get(id).map(|a| (a.size_table, a.insulation_class_c));
+            if of(book) != of(before) {
+                for wire in book.all::<Wire>().keys() {
+                    self.wire(book, *wire);
+                }
+            }
+        }
+    }
+
+    fn wire(&mut self, book: &Book, id: Id<Wire>) {
+        self.wires.insert(id);
+        let Some(wire) = book.get(id) else { return };
+        for end in [wire.from, wire.to] {
+            match end {
+                End::Cavity(at) => self.connectors.extend(book.get(at).map(|c| c.connector)),
+                End::Junction(at) => {
+                    self.junctions.insert(at);
+                }
+                End::Free => {}
+            }
+        }
+    }
+
+    fn cavity(&mut self, book: &Book, id: Id<Cavity>) {
+        let wires = book.index().wires_at_cavity.of(&id);
+        self.wires.extend(wires.iter().map(|(wire, _)| *wire));
+        self.connectors.extend(book.get(id).map(|c| c.connector));
+    }
+
+    fn steps(&self, book: &Book) -> BTreeSet<Id<StepDone>> {
+        let index = book.index();
+        let wires = self
+            .wires
+            .iter()
+            .flat_map(|id| index.steps_of.of(id).iter().copied());
+        let of = |key: Key| {
+            index
+                .users_of(key)
+                .iter()
+                .filter_map(|user| user.as_id::<StepDone>())
+        };
+        let connectors = self.connectors.iter().flat_map(|id| of(Key::of(*id)));
+        let junctions = self.junctions.iter().flat_map(|id| of(Key::of(*id)));
+        wires.chain(connectors).chain(junctions).collect()
+    }
+}
+
+/// Whether a change is what [`follow`] adds: the record only learns that it has to be redone, or no longer counts.
+pub(super) fn is_lapse(change: &Change) -> bool {
+    match (&change.before, &change.after) {
+        (Some(Record::StepDone(a)), Some(Record::StepDone(b))) => a.redo.is_none() && b.redo.is_some(),
+        (Some(Record::Reading(a)), Some(Record::Reading(b))) => a.lapsed.is_none() && b.lapsed.is_some(),
+        (Some(Record::Acceptance(a)), Some(Record::Acceptance(b))) => {
+            a.lapsed.is_none() && b.lapsed.is_some()
+        }
+        _ => false,
+    }
+}
+
+/// Whether records of this kind can lapse.
+pub(super) fn can_lapse(kind: Kind) -> bool {
+    matches!(kind, Kind::StepDone | Kind::Reading | Kind::Acceptance)
 }

@@ -1,9 +1,10 @@
 //! Undo and redo: the same list of pairs, swapped, as a new entry.
 
-use super::{Change, Edit, Refusal};
+use super::{Change, Edit, Refusal, lapse};
 use crate::{
+    Book,
     log::{Entry, EntryHead, EntryKind},
-    model::Kind,
+    model::Record,
 };
 
 /// The entry to undo or redo next.
@@ -62,8 +63,15 @@ pub fn find_undo(heads: &[EntryHead], who: &str) -> Result<Undoable, Refusal> {
 /// A sentence when there is none: nothing was undone, or something was changed since.
 pub fn find_redo(heads: &[EntryHead], who: &str) -> Result<Undoable, Refusal> {
     let mut done_again = std::collections::HashSet::new();
-    for head in heads.iter().rev().filter(|h| h.who == who) {
+    for head in heads.iter().rev() {
         match head.kind {
+            EntryKind::Release | EntryKind::Merge => {
+                return Err(Refusal::CannotUndo(format!(
+                    "cannot redo past \"{}\"",
+                    head.title
+                )));
+            }
+            _ if head.who != who => {}
             EntryKind::Redo => {
                 done_again.extend(head.of);
             }
@@ -83,19 +91,17 @@ pub fn find_redo(heads: &[EntryHead], who: &str) -> Result<Undoable, Refusal> {
 /// The inverse of an entry. Steps that fell back because of it stay fallen back: what was touched must be looked at by a person.
 pub fn invert(entry: &Entry) -> Edit {
     let redo = entry.kind == EntryKind::Undo;
-    let consequence = |change: &Change| {
-        !matches!(entry.kind, EntryKind::Progress)
-            && change.before.is_some()
-            && change.after.is_some()
-            && change
-                .key()
-                .is_some_and(|k| matches!(k.kind, Kind::StepDone | Kind::Reading | Kind::Acceptance))
-    };
+    // Only a change of something else makes a step fall back; an entry of steps alone is a person's own word.
+    let has_cause = entry
+        .changes
+        .iter()
+        .filter_map(Change::key)
+        .any(|key| !lapse::can_lapse(key.kind));
     let changes = entry
         .changes
         .iter()
         .rev()
-        .filter(|c| !consequence(c))
+        .filter(|change| !(has_cause && lapse::is_lapse(change)))
         .cloned()
         .map(Change::swapped)
         .collect();
@@ -110,5 +116,49 @@ pub fn invert(entry: &Entry) -> Edit {
         changes,
         of: Some(entry.id),
         revision: None,
+    }
+}
+
+/// Fits an undo to records that have fallen back since: nothing else of them may have changed, and fallen back they stay.
+pub(super) fn keep_lapsed(book: &Book, changes: &mut [Change]) {
+    for change in changes {
+        let Some(key) = change.key().filter(|key| lapse::can_lapse(key.kind)) else {
+            continue;
+        };
+        let (Some(now), Some(expected)) = (book.tables().get(key), change.before.clone()) else {
+            continue;
+        };
+        if now == expected || with_lapse_of(expected, &now) != now {
+            continue;
+        }
+        change.after = change.after.take().map(|after| with_lapse_of(after, &now));
+        change.before = Some(now);
+    }
+}
+
+/// The record with the lapse of another.
+fn with_lapse_of(mut record: Record, other: &Record) -> Record {
+    match (&mut record, other) {
+        (Record::StepDone(row), Record::StepDone(other)) => row.redo.clone_from(&other.redo),
+        (Record::Reading(row), Record::Reading(other)) => row.lapsed.clone_from(&other.lapsed),
+        (Record::Acceptance(row), Record::Acceptance(other)) => row.lapsed.clone_from(&other.lapsed),
+        _ => {}
+    }
+    record
+}
+
+/// Says of an undo that a record has moved on, rather than that somebody looked at an old one.
+pub(super) fn moved_on(edit: &Edit, refusal: Refusal) -> Refusal {
+    match refusal {
+        Refusal::MovedOn { what, .. } if matches!(edit.kind, EntryKind::Undo | EntryKind::Redo) => {
+            let (verb, title) = edit
+                .title
+                .split_once(": ")
+                .unwrap_or(("undo", edit.title.as_str()));
+            Refusal::CannotUndo(format!(
+                "cannot {verb} \"{title}\": {what} has changed since; nothing was written; change it by hand"
+            ))
+        }
+        other => other,
     }
 }

@@ -1,0 +1,17 @@
+//! The build plan: which steps each wire, connector and junction takes, in which order, and how far they are.
+//!
+//! Steps and their order are common practice, no source; the contact maker's sheet wins.
+
+mod order;
+mod progress;
+mod rests;
+mod steps;
+#[cfg(test)]
+mod tests;
+mod tick;
+
+pub use order::{CutGroup, by_connector, by_route, by_size_and_colour, cut_list};
+pub use progress::{Here, Progress, Standing, Task, all_steps, here, next_after, task};
+pub use rests::{Fact, changed_facts, facts, rests};
+pub use steps::{StepOf, of_connector, of_junction, of_wire};
+pub use tick::{Answer, answer, find, step_place, take_back};

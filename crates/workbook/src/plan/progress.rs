@@ -1,0 +1,197 @@
+//! How far things are, and where the builder was.
+
+use chrono::{DateTime, Utc};
+
+use super::tick::find;
+use super::{StepOf, of_connector, of_junction, of_wire};
+use crate::{
+    Book,
+    model::{Built, Connector, Id, Junction, Outcome, StepDone, Wire},
+};
+
+/// How a step stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Standing {
+    /// Nobody has answered for it.
+    Open,
+    /// Done and accepted.
+    Done,
+    /// Tried and not accepted.
+    Failed,
+    /// Left out on purpose.
+    Skipped,
+    /// A change of the plan sent it back.
+    Redo,
+}
+
+impl Standing {
+    /// In a word or two.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::Done => "done",
+            Self::Failed => "failed",
+            Self::Skipped => "skipped",
+            Self::Redo => "to be redone",
+        }
+    }
+
+    /// Whether there is still something to do.
+    pub fn is_open(self) -> bool {
+        matches!(self, Self::Open | Self::Failed | Self::Redo)
+    }
+}
+
+/// A step and how it stands.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Task<'a> {
+    /// The step.
+    pub step: StepOf,
+    /// How it stands.
+    pub standing: Standing,
+    /// What was said of it.
+    pub answer: Option<&'a StepDone>,
+}
+
+/// A step with its state.
+pub fn task(book: &Book, step: StepOf) -> Task<'_> {
+    let answer = find(book, step);
+    let standing = match answer {
+        None => Standing::Open,
+        Some(done) if done.redo.is_some() => Standing::Redo,
+        Some(done) => match done.outcome {
+            Outcome::Done => Standing::Done,
+            Outcome::Failed => Standing::Failed,
+            Outcome::Skipped => Standing::Skipped,
+        },
+    };
+    Task {
+        step,
+        standing,
+        answer,
+    }
+}
+
+/// Steps counted by how they stand.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Progress {
+    /// All of them.
+    pub total: usize,
+    /// Done or skipped on purpose.
+    pub done: usize,
+    /// Of those, skipped.
+    pub skipped: usize,
+    /// Tried and not accepted.
+    pub failed: usize,
+    /// Sent back by a change of the plan.
+    pub redo: usize,
+}
+
+impl Progress {
+    /// Of these steps.
+    pub fn of(book: &Book, steps: impl IntoIterator<Item = StepOf>) -> Self {
+        let mut sum = Self::default();
+        for step in steps {
+            sum.total += 1;
+            match task(book, step).standing {
+                Standing::Open => {}
+                Standing::Done => sum.done += 1,
+                Standing::Failed => sum.failed += 1,
+                Standing::Skipped => {
+                    sum.done += 1;
+                    sum.skipped += 1;
+                }
+                Standing::Redo => sum.redo += 1,
+            }
+        }
+        sum
+    }
+
+    /// Of a wire.
+    pub fn of_wire(book: &Book, wire: Id<Wire>) -> Self {
+        Self::of(book, of_wire(book, wire))
+    }
+
+    /// Of a connector: the steps at its ends of wires, and its own.
+    pub fn of_connector(book: &Book, connector: Id<Connector>) -> Self {
+        let mut steps = Vec::new();
+        for cavity in book.index().cavities_of.of(&connector) {
+            for (wire, end) in book.index().wires_at_cavity.of(cavity) {
+                let here = Built::End {
+                    wire: *wire,
+                    end: *end,
+                };
+                steps.extend(of_wire(book, *wire).into_iter().filter(|s| s.of == here));
+            }
+        }
+        steps.extend(of_connector(book, connector));
+        Self::of(book, steps)
+    }
+
+    /// Of everything.
+    pub fn of_all(book: &Book) -> Self {
+        Self::of(book, all_steps(book))
+    }
+
+    /// Whether nothing is left.
+    pub fn is_complete(&self) -> bool {
+        self.done == self.total
+    }
+}
+
+/// Every step of the plan: wires, then junctions, then connectors.
+pub fn all_steps(book: &Book) -> Vec<StepOf> {
+    let wires = book.all::<Wire>().keys().flat_map(|id| of_wire(book, *id));
+    let junctions = book
+        .all::<Junction>()
+        .keys()
+        .flat_map(|id| of_junction(book, *id));
+    let connectors = book
+        .all::<Connector>()
+        .keys()
+        .flat_map(|id| of_connector(book, *id));
+    wires.chain(junctions).chain(connectors).collect()
+}
+
+/// The step of a list to do next: the first open one after `last`, then from the beginning.
+pub fn next_after(book: &Book, list: &[StepOf], last: Option<StepOf>) -> Option<StepOf> {
+    let from = last
+        .and_then(|last| list.iter().position(|step| *step == last))
+        .map_or(0, |place| place + 1);
+    let (before, after) = list.split_at(from.min(list.len()));
+    after
+        .iter()
+        .chain(before)
+        .copied()
+        .find(|step| task(book, *step).standing.is_open())
+}
+
+/// Where the builder was.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Here {
+    /// The step that was answered for last.
+    pub step: StepOf,
+    /// What came of it.
+    pub outcome: Outcome,
+    /// When.
+    pub at: DateTime<Utc>,
+    /// Who.
+    pub who: String,
+}
+
+/// The last answer of `who`, or of anybody.
+pub fn here(book: &Book, who: Option<&str>) -> Option<Here> {
+    book.all::<StepDone>()
+        .values()
+        .filter(|done| who.is_none_or(|who| done.who == who))
+        .max_by_key(|done| (done.at, done.id))
+        .map(|done| Here {
+            step: StepOf {
+                of: done.of,
+                step: done.step,
+            },
+            outcome: done.outcome,
+            at: done.at,
+            who: done.who.clone(),
+        })
+}

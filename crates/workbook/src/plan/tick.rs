@@ -1,0 +1,155 @@
+//! Answering for a step: done, failed, skipped; and taking that back.
+
+use chrono::{DateTime, Utc};
+
+use super::{StepOf, of_connector, of_junction, of_wire, rests};
+use crate::{
+    Book,
+    edit::{Change, Edit, Refusal},
+    log::EntryKind,
+    model::{Built, End, IdMaker, Key, Outcome, StepDone, WireEnd},
+};
+
+/// What somebody says of a step.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answer {
+    /// What came of it.
+    pub outcome: Outcome,
+    /// What was measured or seen.
+    pub note: String,
+    /// When.
+    pub at: DateTime<Utc>,
+    /// Who.
+    pub who: String,
+}
+
+/// The edit that answers for steps, all in the same way; what they rest on is kept with each. A step that failed, was
+/// skipped or fell back is answered for anew; one that is done already is left as it is.
+///
+/// # Errors
+/// A thing that has no such step now; nothing left to answer for.
+pub fn answer(book: &Book, ids: &mut IdMaker, steps: &[StepOf], answer: &Answer) -> Result<Edit, Refusal> {
+    let mut changes = Vec::new();
+    let mut answered = Vec::new();
+    for step in steps {
+        if !is_planned(book, *step) {
+            return Err(Refusal::invalid(
+                thing_name(book, step.of),
+                Some(thing(step.of)),
+                format!("has no step \"{}\" in the plan; look again", step.step.words()),
+            ));
+        }
+        let before = find(book, *step);
+        if before.is_some_and(|b| b.outcome == answer.outcome && b.redo.is_none() && b.note == answer.note) {
+            continue;
+        }
+        let after = StepDone {
+            id: before.map_or_else(|| ids.make(), |b| b.id),
+            of: step.of,
+            step: step.step,
+            outcome: answer.outcome,
+            at: answer.at,
+            who: answer.who.clone(),
+            note: answer.note.clone(),
+            rested_on: rests(book, *step),
+            redo: None,
+        };
+        changes.push(match before {
+            None => Change::make(after),
+            Some(before) => Change::replace(before.clone(), after),
+        });
+        answered.push(*step);
+    }
+    let Some(first) = answered.first() else {
+        return Err(Refusal::NotValid {
+            what: steps
+                .first()
+                .map_or_else(|| "the plan".to_owned(), |s| thing_name(book, s.of)),
+            key: steps.first().map(|s| thing(s.of)),
+            problem: "is answered for already; nothing is left to tick here".to_owned(),
+        });
+    };
+    let word = match answer.outcome {
+        Outcome::Done => "done",
+        Outcome::Failed => "failed",
+        Outcome::Skipped => "skipped",
+    };
+    let more = match answered.len() {
+        1 => String::new(),
+        n => format!(" and {} more", n - 1),
+    };
+    let title = format!(
+        "{}: {}{more} {word}",
+        step_place(book, first.of),
+        first.step.words()
+    );
+    Ok(Edit::new(EntryKind::Progress, title, changes))
+}
+
+/// The edit that takes an answer back: the step is open again.
+///
+/// # Errors
+/// Nobody has answered for it.
+pub fn take_back(book: &Book, step: StepOf) -> Result<Edit, Refusal> {
+    let Some(done) = find(book, step) else {
+        return Err(Refusal::invalid(
+            thing_name(book, step.of),
+            Some(thing(step.of)),
+            format!(
+                "\"{}\" is not answered for; there is nothing to take back",
+                step.step.words()
+            ),
+        ));
+    };
+    let title = format!("{}: {} taken back", step_place(book, step.of), step.step.words());
+    Ok(Edit::new(
+        EntryKind::Progress,
+        title,
+        vec![Change::remove(done.clone())],
+    ))
+}
+
+/// The record of a step, if somebody answered for it.
+pub fn find(book: &Book, step: StepOf) -> Option<&StepDone> {
+    let users = book.index().users_of(thing(step.of)).iter();
+    users
+        .filter_map(|user| book.get(user.as_id::<StepDone>()?))
+        .find(|done| done.of == step.of && done.step == step.step)
+}
+
+fn is_planned(book: &Book, step: StepOf) -> bool {
+    let steps = match step.of {
+        Built::Wire(wire) | Built::End { wire, .. } => of_wire(book, wire),
+        Built::Connector(id) => of_connector(book, id),
+        Built::Junction(id) => of_junction(book, id),
+    };
+    steps.contains(&step)
+}
+
+fn thing(of: Built) -> Key {
+    match of {
+        Built::Wire(wire) | Built::End { wire, .. } => Key::of(wire),
+        Built::Connector(id) => Key::of(id),
+        Built::Junction(id) => Key::of(id),
+    }
+}
+
+fn thing_name(book: &Book, of: Built) -> String {
+    book.name_of(thing(of))
+}
+
+/// `W44 at MC-A16`, `W44`, `MC-A`, `SP7`.
+pub fn step_place(book: &Book, of: Built) -> String {
+    match of {
+        Built::Wire(wire) => book.label_of(wire),
+        Built::Connector(id) => book.label_of(id),
+        Built::Junction(id) => book.label_of(id),
+        Built::End { wire, end } => {
+            let at = book.get(wire).map_or(End::Free, |w| match end {
+                WireEnd::From => w.from,
+                WireEnd::To => w.to,
+            });
+            format!("{} at {}", book.label_of(wire), book.end_name(at))
+        }
+    }
+}
