@@ -20,7 +20,8 @@ fn wires_that_cannot_be() {
     let fuse = bench.fuse("F2", 5.0);
     let book = bench.book();
     let told = |change: &dyn Fn(&mut Wire)| told(&book, wire, change);
-    let figures: [(&dyn Fn(&mut Wire), &str); 13] = [
+    type Case<'a> = (&'a dyn Fn(&mut Wire), &'a str);
+    let figures: [Case; 13] = [
         (&|w| w.area_mm2 = Some(0.5), "accepted"),
         (
             &|w| w.area_mm2 = Some(0.0),
