@@ -28,7 +28,8 @@ pub fn ago(at: DateTime<Utc>, now: DateTime<Utc>) -> String {
         2..60 => say(minutes, "minute"),
         60..1440 => say(minutes / 60, "hour"),
         1440..=86_400 => say(minutes / 1440, "day"),
-        _ => say(minutes / 43_200, "month"),
+        86_401..1_051_200 => say(minutes / 43_200, "month"),
+        _ => say(minutes / 525_600, "year"),
     }
 }
 

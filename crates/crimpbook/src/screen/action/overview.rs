@@ -6,8 +6,8 @@ use crate::screen::keys::Key;
 pub(super) const ROWS: &[Action] = &[Action {
     act: Do::Open,
     name: "open",
-    label: "go there",
-    help: "Go to what the cursor is on.",
+    label: "open",
+    help: "Open what the cursor is on, or go to it.",
     holds: &[Where::Overview, Where::Log, Where::Sources],
     keys: &[Key::Enter],
     hint: 1,

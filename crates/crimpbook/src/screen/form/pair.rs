@@ -9,7 +9,7 @@ use crimpbook_workbook::{
 use super::{
     Field, Form, Start, Taken, Wrong,
     read::{ends, labels, next_label},
-    wire::{decide_wired, next_wire, read_colour, read_size},
+    wire::{decide_wired, new_wire, next_wire, read_colour, read_size},
 };
 use crate::screen::{effect::Then, model::Model};
 
@@ -57,27 +57,19 @@ pub fn take(model: &mut Model, form: &Form) -> Taken {
         ["label1", "from1", "to1", "colour1"],
         ["label2", "from2", "to2", "colour2"],
     ] {
+        let id = model.ids.make();
+        let number = form.needed(label, "a number")?;
+        let (from, to) = (form.end(&book, from)?, form.end(&book, to)?);
         let wire = Wire {
-            id: model.ids.make(),
-            label: form.needed(label, "a number")?,
             signal: form.text("signal"),
-            from: form.end(&book, from)?,
-            to: form.end(&book, to)?,
             area_mm2,
             size_written: size_written.clone(),
             size_table,
-            insulation_class_c: None,
             colour: read_colour(form, colour)?,
             length_m,
             bundle,
             pair: pair.clone(),
-            inline_fuse: None,
-            fuse: None,
-            nominal_v: None,
-            typical_a: None,
-            peak_a: None,
-            drop_limit_v: None,
-            note: String::new(),
+            ..new_wire(id, &number, from, to)
         };
         places.extend([wire.from, wire.to]);
         first.get_or_insert(wire.id);

@@ -118,6 +118,32 @@ pub fn next_wire(book: &Book) -> String {
     next_label(book.all::<Wire>().values().map(|w| w.label.as_str()), "W")
 }
 
+/// A wire of which only its number and its ends are known.
+pub fn new_wire(id: Id<Wire>, label: &str, from: End, to: End) -> Wire {
+    Wire {
+        id,
+        label: label.to_owned(),
+        signal: String::new(),
+        from,
+        to,
+        area_mm2: None,
+        size_written: String::new(),
+        size_table: None,
+        insulation_class_c: None,
+        colour: None,
+        length_m: None,
+        bundle: None,
+        pair: String::new(),
+        inline_fuse: None,
+        fuse: None,
+        nominal_v: None,
+        typical_a: None,
+        peak_a: None,
+        drop_limit_v: None,
+        note: String::new(),
+    }
+}
+
 /// A wire's size as it was given.
 pub fn size_shown(wire: &Wire) -> String {
     if wire.size_written.is_empty() {

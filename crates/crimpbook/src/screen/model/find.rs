@@ -200,6 +200,7 @@ pub fn screen_of(key: Key, now: Where) -> Where {
     use crimpbook_workbook::model::Kind;
     match key.kind {
         Kind::Wire | Kind::Connector if now == Where::Build => Where::Build,
+        Kind::Cavity if now == Where::Sources => Where::Sources,
         Kind::Cavity | Kind::Connector => Where::Face,
         _ => Where::Parts,
     }

@@ -32,6 +32,8 @@ pub enum Purpose {
         then: Then,
         /// Whether it must not stay empty.
         needed: bool,
+        /// Whether the cavities and candidates in it keep it as their own why.
+        of_records: bool,
     },
     /// What was wrong with the build step at hand.
     Failed,
@@ -69,8 +71,18 @@ impl Line {
                 edit: Box::new(edit),
                 then,
                 needed: false,
+                of_records: false,
             },
         )
+    }
+
+    /// Asks for a why that the cavities and candidates of the edit keep as their own.
+    pub fn why_of_records(title: impl Into<String>, edit: Edit, then: Then) -> Self {
+        let mut line = Self::why(title, edit, then);
+        if let Purpose::Why { of_records, .. } = &mut line.purpose {
+            *of_records = true;
+        }
+        line
     }
 
     /// Whether leaving would lose something typed.

@@ -10,6 +10,7 @@ pub mod log;
 pub mod over;
 pub mod overview;
 pub mod parts;
+pub mod sources;
 
 use std::sync::{Arc, OnceLock};
 
@@ -64,6 +65,8 @@ pub struct Model {
     pub face: face::FaceScreen,
     /// The Log.
     pub log: log::Log,
+    /// Sources.
+    pub sources: sources::Sources,
     /// Parts.
     pub parts: parts::Parts,
     /// What the nets carry; computed when first asked for.
@@ -104,6 +107,7 @@ impl Model {
             build: build::Build::default(),
             face: face::FaceScreen::default(),
             log: log::Log::default(),
+            sources: sources::Sources::default(),
             parts: parts::Parts::default(),
             signals: OnceLock::new(),
         }
@@ -171,10 +175,11 @@ impl Model {
             has_last_decision: self.face.last.is_some(),
             has_wire: !self.book.all::<Wire>().is_empty(),
             on_record: self.place == Where::Parts && parts::record(self).is_some(),
+            on_signal: self.place == Where::Sources && sources::cavity(self).is_some(),
+            on_candidate: self.place == Where::Sources && sources::candidate(self).is_some(),
             has_step: self.place == Where::Build && build::at_hand(self).is_some(),
             can_add: parts::purpose(parts::kind(self), None).is_some(),
             no_colour: !self.look.colour,
-            ..Facts::default()
         }
     }
 }

@@ -259,6 +259,18 @@ fn next(model: &Model, rows: &mut Vec<Row>) {
             To::Record(Key::of(first.id)),
         );
     }
+    let unsourced = model.signals().unsourced(book);
+    if let Some(first) = unsourced.first() {
+        push(
+            "source",
+            format!(
+                "{} no source, {} first",
+                count(unsourced.len(), "input has", "inputs have"),
+                book.cavity_name(first.cavity)
+            ),
+            To::OpenSources,
+        );
+    }
     let mut unfinished: Vec<&Wire> = book
         .all::<Wire>()
         .values()

@@ -69,6 +69,7 @@ pub fn show(model: &mut Model, key: RecordKey) {
     go_to(model, screen_of(key, model.place));
     match key.kind {
         _ if model.place == Where::Build => super::build::show(model, key),
+        _ if model.place == Where::Sources => super::sources::show(model, key),
         Kind::Cavity | Kind::Connector => super::face::show(model, key),
         _ => super::parts::show(model, key),
     }

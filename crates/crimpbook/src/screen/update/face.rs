@@ -198,7 +198,9 @@ pub fn decide(model: &mut Model, act: Do) {
     };
     let title = format!("{}. Why?", edit.title);
     model.face.deciding = Some(decision);
-    model.over.push(Over::Line(Line::why(title, edit, advance())));
+    model
+        .over
+        .push(Over::Line(Line::why_of_records(title, edit, advance())));
 }
 
 fn advance() -> Then {
@@ -262,9 +264,10 @@ fn same_again(model: &mut Model) -> Vec<Effect> {
     let Some((decision, why)) = model.face.last.clone() else {
         return Vec::new();
     };
-    let Some(edit) = decision_edit(model, decision) else {
+    let Some(mut edit) = decision_edit(model, decision) else {
         return Vec::new();
     };
+    super::line::give_why(&mut edit, &why);
     model.face.deciding = Some(decision);
     vec![Effect::Commit(Box::new(edit.because(why)), advance())]
 }
@@ -301,7 +304,7 @@ fn bridge(model: &mut Model) {
         model.book.cavity_name(b.id)
     );
     let edit = Edit::design(title.clone(), changes);
-    model.over.push(Over::Line(Line::why(
+    model.over.push(Over::Line(Line::why_of_records(
         format!("{title}. Why?"),
         edit,
         Then {

@@ -1,5 +1,7 @@
 //! One line being typed.
 
+use crimpbook_workbook::{edit::Edit, model::Record};
+
 use crate::screen::{
     editor::Editor,
     effect::{Effect, Then},
@@ -22,8 +24,17 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
             line.wrong = Some("a why is needed here; a few words will do".to_owned());
             Vec::new()
         }
-        Purpose::Why { edit, then, .. } => {
-            let edit = Box::new((**edit).clone().because(text));
+        Purpose::Why {
+            edit,
+            then,
+            of_records,
+            ..
+        } => {
+            let mut edit = (**edit).clone();
+            if *of_records {
+                give_why(&mut edit, &text);
+            }
+            let edit = Box::new(edit.because(text));
             vec![Effect::Commit(edit, Then { close: true, ..*then })]
         }
         Purpose::Word { word, edit, then } => {
@@ -33,6 +44,17 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
                 line.wrong = Some(format!("type the word {word} to go through with it"));
                 Vec::new()
             }
+        }
+    }
+}
+
+/// Cavities and candidates of an edit keep its why as their own.
+pub fn give_why(edit: &mut Edit, why: &str) {
+    for change in &mut edit.changes {
+        match &mut change.after {
+            Some(Record::Cavity(cavity)) => why.clone_into(&mut cavity.why),
+            Some(Record::Candidate(candidate)) => why.clone_into(&mut candidate.why),
+            _ => {}
         }
     }
 }

@@ -84,6 +84,7 @@ fn release(model: &mut Model) {
             edit: Box::new(edit),
             then: Then::default(),
             needed: true,
+            of_records: false,
         },
     )));
 }

@@ -10,6 +10,7 @@ mod line;
 mod log;
 mod overview;
 mod parts;
+mod sources;
 
 use super::{
     action::{Available, Do, Where, resolve},
@@ -117,6 +118,7 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
             Where::Overview => overview::perform(model, act),
             Where::Face => face::perform(model, act),
             Where::Build => build::perform(model, act),
+            Where::Sources => sources::perform(model, act),
             Where::Log => log::perform(model, act),
             Where::Parts => parts::perform(model, act),
             _ => None,
@@ -160,6 +162,7 @@ fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>
                     edit,
                     then,
                     needed: true,
+                    of_records: false,
                 },
             )));
         }

@@ -22,7 +22,11 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
             match to {
                 To::Record(key) => show(model, key),
                 To::Build => go_to(model, Where::Build),
-                To::OpenSources => go_to(model, Where::Sources),
+                To::OpenSources => {
+                    go_to(model, Where::Sources);
+                    model.sources.only_open = true;
+                    model.sources.at = 0;
+                }
                 To::NewUnit => {
                     go_to(model, Where::Parts);
                     super::form::open(model, Purpose::Unit(None), &Start::default());

@@ -112,6 +112,7 @@ fn a_cavity_is_decided_with_its_why_and_the_cursor_moves_on() {
     let mut bench = on_face("mc-a5");
     bench.press("db").type_text("no reverse").press("<Enter>");
     assert_eq!(cavity(bench.book(), "MC-A5").decision, Decision::Blank);
+    assert_eq!(cavity(bench.book(), "MC-A5").why, "no reverse");
     assert_eq!(bench.session.heads().last().unwrap().why, "no reverse");
     let at = crate::screen::model::face::cavity(&bench.model).unwrap();
     assert_eq!(at.number, "6");
@@ -420,4 +421,50 @@ fn only_the_wires_asked_for_are_built() {
         bench.model.build.filter, "gn",
         "a filter that finds nothing is not taken"
     );
+}
+
+#[test]
+fn a_source_is_weighed_and_chosen_and_its_wire_is_added() {
+    let mut bench = bench();
+    bench.press("gso");
+    let screen = bench.screen(80, 24);
+    assert!(
+        screen.contains("MC-A5") && screen.contains("needs a signal"),
+        "{screen}"
+    );
+    bench
+        .press("/mc-a5<Enter>a")
+        .type_text("di-a4")
+        .press("<Enter>")
+        .type_text("reverse contact");
+    bench.press("<Enter>").type_text("in reach").press("<Enter>");
+    bench
+        .press("<Right>y")
+        .type_text("nothing else gives it")
+        .press("<Enter>");
+    let made = wire(bench.book(), "W46");
+    assert_eq!(bench.book().end_name(made.from), "DI-A4");
+    assert_eq!(bench.book().end_name(made.to), "MC-A5");
+    let candidate = bench.book().all::<Candidate>().values().next().unwrap();
+    assert_eq!(
+        (candidate.verdict, candidate.why.as_str()),
+        (Verdict::Chosen, "nothing else gives it")
+    );
+}
+
+#[test]
+fn a_refused_source_stays_with_its_why() {
+    let mut bench = bench();
+    bench
+        .press("gsoa")
+        .type_text("di-a3")
+        .press("<PgDn><Right>n")
+        .type_text("too slow")
+        .press("<Enter>");
+    let candidate = bench.book().all::<Candidate>().values().next().unwrap();
+    assert_eq!(
+        (candidate.verdict, candidate.why.as_str()),
+        (Verdict::Refused, "too slow")
+    );
+    assert!(bench.screen(80, 24).contains("refused"));
 }

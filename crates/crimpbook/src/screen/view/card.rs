@@ -8,7 +8,12 @@ use crimpbook_workbook::{
 use crate::screen::{
     figures::{ago, number},
     form::size_shown,
-    model::{Model, describe::said, findings::mark},
+    model::{
+        Model,
+        describe::said,
+        findings::mark,
+        sources::{comes_from, feeds},
+    },
     pen::Pen,
     theme::Look,
 };
@@ -165,30 +170,8 @@ fn wire(model: &Model, to: &mut Writer<'_, '_>, id: Id<Wire>) {
 }
 
 fn source(model: &Model, to: &mut Writer<'_, '_>, cavity: Id<Cavity>) {
-    let Some(signal) = model.signals().at_cavity(cavity) else {
-        return;
-    };
-    let book = &model.book;
-    let mut from: Vec<String> = signal
-        .sources
-        .iter()
-        .filter(|s| **s != cavity)
-        .map(|s| book.cavity_name(*s))
-        .collect();
-    from.extend(signal.origins.iter().map(|o| book.label_of(o.part)));
-    from.dedup();
-    if !from.is_empty() {
-        to.said("comes from", &from.join(", "));
-    }
-    let feeds: Vec<String> = signal
-        .sinks
-        .iter()
-        .filter(|s| **s != cavity)
-        .map(|s| book.cavity_name(*s))
-        .collect();
-    if !feeds.is_empty() {
-        to.said("feeds", &feeds.join(", "));
-    }
+    to.said("comes from", &comes_from(model, cavity).join(", "));
+    to.said("feeds", &feeds(model, cavity).join(", "));
 }
 
 /// What a manual states of a cavity, in a line.

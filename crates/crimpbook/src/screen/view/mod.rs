@@ -10,6 +10,7 @@ mod hints;
 mod log;
 mod overview;
 mod parts;
+mod sources;
 
 use ratatui::{
     buffer::Buffer,
@@ -60,6 +61,7 @@ fn place(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
     match model.place {
         Where::Face => face::draw(model, body),
         Where::Build => build::draw(model, body),
+        Where::Sources => sources::draw(model, body),
         Where::Log => log::draw(model, body),
         Where::Parts => parts::draw(model, body),
         _ => overview::draw(model, body),

@@ -15,8 +15,7 @@ use crate::screen::{
     text::count,
 };
 
-const CAUTION: &str =
-    "Control wiring up to 60 V DC only. A passed check is no approval; manual and local code win.";
+const CAUTION: &str = "Control wiring up to 60 V DC only. A passed check is not an approval.";
 
 /// A line of the page: a heading, a row with its index, or nothing.
 enum Line<'a> {

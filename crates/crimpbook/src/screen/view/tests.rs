@@ -84,6 +84,13 @@ fn a_ring_and_big_cavities() {
 }
 
 #[test]
+fn sources() {
+    let mut bench = bench();
+    bench.press("gs<Down>");
+    snapshots(&bench, "sources");
+}
+
+#[test]
 fn build_in_large_type() {
     let mut bench = bench();
     bench.press("gb44<Enter>");
@@ -99,6 +106,7 @@ fn the_demonstration_on_every_screen() {
         ("", "overview"),
         ("/mc-a16<Enter>", "face"),
         ("gb44<Enter>", "build"),
+        ("gs<Down><Down><Down>", "sources"),
         ("gl", "log"),
         ("gp/w76<Enter>", "parts"),
     ] {

@@ -1,0 +1,149 @@
+//! Sources: every input and output by unit, where its signal comes from, what it feeds, which candidates were weighed.
+
+use std::collections::HashMap;
+
+use crimpbook_workbook::{
+    book::natural,
+    model::{Candidate, Cavity, Decision, Id, Unit, Verdict},
+    signals::{Need, need},
+};
+
+use super::Model;
+
+/// State of the Sources screen.
+#[derive(Debug, Clone, Default)]
+pub struct Sources {
+    /// The row the cursor is on.
+    pub at: usize,
+    /// Whether only inputs without a source are listed.
+    pub only_open: bool,
+    /// The candidate the cursor is on, once the card is entered.
+    pub candidate: Option<usize>,
+}
+
+/// A row of the list.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Row {
+    /// An input whose need nothing meets.
+    Open(Id<Cavity>, Need),
+    /// An input that has what it needs.
+    Met(Id<Cavity>),
+    /// An output: what gives signals.
+    Gives(Id<Cavity>),
+}
+
+impl Row {
+    /// Its cavity.
+    pub fn cavity(self) -> Id<Cavity> {
+        match self {
+            Self::Open(id, _) | Self::Met(id) | Self::Gives(id) => id,
+        }
+    }
+}
+
+/// The rows with the heading that stands before the first of each group: what is open, then unit by unit.
+pub fn rows(model: &Model) -> Vec<(String, Row)> {
+    let book = &model.book;
+    let unsourced = model.signals().unsourced(book);
+    let open: HashMap<Id<Cavity>, Need> = unsourced.iter().map(|u| (u.cavity, u.need)).collect();
+    let mut rows: Vec<(String, Row)> = unsourced
+        .iter()
+        .map(|u| ("inputs without a source".to_owned(), Row::Open(u.cavity, u.need)))
+        .collect();
+    if model.sources.only_open {
+        return rows;
+    }
+    let mut units: Vec<&Unit> = book.all::<Unit>().values().collect();
+    units.sort_by_cached_key(|u| natural(&u.label));
+    for unit in units {
+        let heading = format!("{} {}", unit.label, unit.name);
+        let connectors = book.index().connectors_of.get(&unit.id);
+        for cavity in connectors
+            .into_iter()
+            .flatten()
+            .flat_map(|c| book.cavities_of(*c))
+        {
+            let used = !matches!(
+                cavity.decision,
+                Decision::Blank | Decision::Reserved | Decision::NotOurs
+            );
+            let (Some(kind), true) = (cavity.kind, used) else {
+                continue;
+            };
+            if open.contains_key(&cavity.id) {
+                continue;
+            }
+            let row = if need(kind) != Need::Nothing {
+                Row::Met(cavity.id)
+            } else if kind.is_source() {
+                Row::Gives(cavity.id)
+            } else {
+                continue;
+            };
+            rows.push((heading.clone(), row));
+        }
+    }
+    rows
+}
+
+/// The cavity the cursor is on.
+pub fn cavity(model: &Model) -> Option<&Cavity> {
+    let rows = rows(model);
+    let at = model.sources.at.min(rows.len().saturating_sub(1));
+    model.book.get(rows.get(at)?.1.cavity())
+}
+
+/// The candidates weighed for a cavity, open ones first.
+pub fn candidates(model: &Model, cavity: Id<Cavity>) -> Vec<&Candidate> {
+    let ids = model.book.index().candidates_of.get(&cavity);
+    let mut all: Vec<&Candidate> = ids
+        .into_iter()
+        .flatten()
+        .filter_map(|id| model.book.get(*id))
+        .collect();
+    all.sort_by_key(|c| {
+        let rank = match c.verdict {
+            Verdict::Chosen => 0,
+            Verdict::Weighed => 1,
+            Verdict::Refused => 2,
+        };
+        (rank, c.id)
+    });
+    all
+}
+
+/// The candidate the cursor is on.
+pub fn candidate(model: &Model) -> Option<&Candidate> {
+    let at = model.sources.candidate?;
+    let all = candidates(model, cavity(model)?.id);
+    all.get(at.min(all.len().saturating_sub(1))).copied()
+}
+
+/// Where a cavity's signal comes from, in names: other cavities that give it, then parts inside units.
+pub fn comes_from(model: &Model, cavity: Id<Cavity>) -> Vec<String> {
+    let Some(signal) = model.signals().at_cavity(cavity) else {
+        return Vec::new();
+    };
+    let book = &model.book;
+    let mut names: Vec<String> = signal
+        .sources
+        .iter()
+        .filter(|s| **s != cavity)
+        .map(|s| book.cavity_name(*s))
+        .collect();
+    names.extend(signal.origins.iter().map(|o| book.label_of(o.part)));
+    if names.is_empty() && signal.is_ground {
+        names.push("ground".to_owned());
+    }
+    names.dedup();
+    names
+}
+
+/// What a cavity's signal feeds, in names.
+pub fn feeds(model: &Model, cavity: Id<Cavity>) -> Vec<String> {
+    let Some(signal) = model.signals().at_cavity(cavity) else {
+        return Vec::new();
+    };
+    let others = signal.sinks.iter().filter(|s| **s != cavity);
+    others.map(|s| model.book.cavity_name(*s)).collect()
+}
