@@ -12,6 +12,7 @@ pub mod json;
 pub mod markup;
 mod order;
 pub mod text;
+pub mod volts;
 mod words;
 
 #[cfg(test)]

@@ -2,11 +2,12 @@
 
 use crimpbook_workbook::{
     Book,
+    analysis::{Snapshot, StateResult},
     model::{ChassisPath, Fuse, Junction, Part, Wire},
 };
 
-use super::{Cell, Sheet};
-use crate::{order::by_label, words};
+use super::{Cell, Column, Sheet};
+use crate::{fuse, order::by_label, words};
 
 pub(super) fn wires(book: &Book) -> Sheet {
     Sheet::of(
@@ -136,8 +137,9 @@ pub(super) fn chassis_paths(book: &Book) -> Sheet {
     )
 }
 
-pub(super) fn fuses(book: &Book) -> Sheet {
-    Sheet::of(
+pub(super) fn fuses(see: &Snapshot) -> Sheet {
+    let book = see.book();
+    let mut sheet = Sheet::of(
         "fuses",
         "Fuses",
         book,
@@ -153,7 +155,7 @@ pub(super) fn fuses(book: &Book) -> Sheet {
             (
                 "wires_meant",
                 "Wires that the builder means it to protect",
-                |book, f| Cell::text(crate::fuse::wires_meant(book, f.id).join(", ")),
+                |book, f| Cell::text(fuse::wires_meant(book, f.id).join(", ")),
             ),
             ("zone", "Zone of the holder", |book, f| {
                 f.zone.map_or(Cell::Nothing, |id| Cell::text(book.label_of(id)))
@@ -171,7 +173,43 @@ pub(super) fn fuses(book: &Book) -> Sheet {
             ),
             ("note", "Anything else", |_, f| Cell::text(&f.note)),
         ],
-    )
+    );
+    sheet.add(
+        "wires_traced",
+        "Wires it protects as traced, down to the next fuse; empty: no source reaches it",
+        by_label::<Fuse>(book)
+            .iter()
+            .map(|f| Cell::text(fuse::wires_traced(see, f.id).unwrap_or_default().join(", "))),
+    );
+    sheet
+}
+
+pub(super) fn fuse_states(see: &Snapshot) -> Sheet {
+    let book = see.book();
+    let row = |f: &Fuse, state: &StateResult| {
+        let zone = see.protection().zone(f.id);
+        vec![
+            Cell::text(&f.label),
+            Cell::text(book.label_of(state.state)),
+            zone.map(|zone| zone.current_a(state)).into(),
+            fuse::is_live(see, f.id, state).into(),
+        ]
+    };
+    Sheet {
+        name: "fuse_states",
+        about: "Fuses in each operating state, computed",
+        columns: Column::list(&[
+            ("fuse", "Short name"),
+            ("state", "The state"),
+            ("current_a", "Current through it, A; empty: no source reaches it"),
+            ("live", "Whether its load side has volts"),
+        ]),
+        rows: by_label::<Fuse>(book)
+            .into_iter()
+            .flat_map(|f| see.states().iter().map(move |state| (f, state)))
+            .map(|(f, state)| row(f, state))
+            .collect(),
+    }
 }
 
 pub(super) fn parts(book: &Book) -> Sheet {

@@ -28,7 +28,7 @@ pub(super) fn log(heads: &[EntryHead]) -> Sheet {
     Sheet {
         name: "log",
         about: "Every change ever made, oldest first",
-        columns: columns.map(|(head, meaning)| Column { head, meaning }).to_vec(),
+        columns: Column::list(&columns),
         rows: heads.iter().map(row).collect(),
     }
 }

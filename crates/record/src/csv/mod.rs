@@ -16,11 +16,11 @@ mod vehicle;
 pub use cell::Cell;
 pub use sheet::{Column, Sheet};
 
-use crimpbook_workbook::{Book, check::Report, log::EntryHead};
+use crimpbook_workbook::{analysis::Snapshot, check::Report, log::EntryHead};
 
 /// Every table with its file name, and the dictionary of their columns.
-pub fn tables(book: &Book, heads: &[EntryHead], report: &Report) -> Vec<(String, Vec<u8>)> {
-    let sheets = sheets(book, heads, report);
+pub fn tables(see: &Snapshot, heads: &[EntryHead], report: &Report) -> Vec<(String, Vec<u8>)> {
+    let sheets = sheets(see, heads, report);
     let mut files: Vec<(String, Vec<u8>)> = sheets.iter().map(|s| (s.file(), s.bytes())).collect();
     let dictionary = sheet::dictionary(&sheets);
     files.push((dictionary.file(), dictionary.bytes()));
@@ -28,7 +28,8 @@ pub fn tables(book: &Book, heads: &[EntryHead], report: &Report) -> Vec<(String,
 }
 
 /// Every table.
-pub fn sheets(book: &Book, heads: &[EntryHead], report: &Report) -> Vec<Sheet> {
+pub fn sheets(see: &Snapshot, heads: &[EntryHead], report: &Report) -> Vec<Sheet> {
+    let book = see.book();
     vec![
         vehicle::about(book),
         vehicle::zones(book),
@@ -41,10 +42,12 @@ pub fn sheets(book: &Book, heads: &[EntryHead], report: &Report) -> Vec<Sheet> {
         circuit::wires(book),
         circuit::junctions(book),
         circuit::chassis_paths(book),
-        circuit::fuses(book),
+        circuit::fuses(see),
+        circuit::fuse_states(see),
         circuit::parts(book),
         states::switches(book),
         states::states(book),
+        states::volts(see),
         states::expressions(book),
         states::rules(book),
         states::settings(book),

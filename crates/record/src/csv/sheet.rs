@@ -26,6 +26,16 @@ pub struct Column {
     pub meaning: &'static str,
 }
 
+impl Column {
+    /// Columns of heads and meanings.
+    pub(super) fn list(columns: &[(&'static str, &'static str)]) -> Vec<Self> {
+        columns
+            .iter()
+            .map(|(head, meaning)| Self { head, meaning })
+            .collect()
+    }
+}
+
 /// A column of rows of kind `R`: head, meaning, cell.
 pub(super) type Of<R> = (
     &'static str,
@@ -54,6 +64,19 @@ impl Sheet {
         }
     }
 
+    /// With a column at its end.
+    pub(super) fn add(
+        &mut self,
+        head: &'static str,
+        meaning: &'static str,
+        cells: impl IntoIterator<Item = Cell>,
+    ) {
+        self.columns.push(Column { head, meaning });
+        for (row, cell) in self.rows.iter_mut().zip(cells) {
+            row.push(cell);
+        }
+    }
+
     /// Name of its file.
     pub fn file(&self) -> String {
         format!("{}.csv", self.name)
@@ -75,24 +98,6 @@ impl Sheet {
 
 /// What every column of `sheets` is.
 pub(super) fn dictionary(sheets: &[Sheet]) -> Sheet {
-    const OWN: [Column; 4] = [
-        Column {
-            head: "file",
-            meaning: "The file",
-        },
-        Column {
-            head: "rows_are",
-            meaning: "What its rows are",
-        },
-        Column {
-            head: "column",
-            meaning: "The column's head",
-        },
-        Column {
-            head: "meaning",
-            meaning: "What it holds",
-        },
-    ];
     let row = |sheet: &Sheet, column: &Column| {
         [
             sheet.file(),
@@ -106,7 +111,12 @@ pub(super) fn dictionary(sheets: &[Sheet]) -> Sheet {
     Sheet {
         name: "dictionary",
         about: "Every column of every file",
-        columns: OWN.to_vec(),
+        columns: Column::list(&[
+            ("file", "The file"),
+            ("rows_are", "What its rows are"),
+            ("column", "The column's head"),
+            ("meaning", "What it holds"),
+        ]),
         rows: sheets
             .iter()
             .flat_map(|sheet| sheet.columns.iter().map(|column| row(sheet, column)))

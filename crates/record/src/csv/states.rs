@@ -2,11 +2,16 @@
 
 use crimpbook_workbook::{
     Book,
-    model::{Expression, Rule, Setting, State, Switch, Trial},
+    analysis::{Snapshot, StateResult},
+    model::{Cavity, Expression, Rule, Setting, State, Switch, Trial},
 };
 
-use super::{Cell, Sheet};
-use crate::{order::by_label, words};
+use super::{Cell, Column, Sheet};
+use crate::{
+    order::{self, by_label},
+    volts::{Expected, is_joined},
+    words,
+};
 
 pub(super) fn switches(book: &Book) -> Sheet {
     Sheet::of(
@@ -67,6 +72,45 @@ pub(super) fn states(book: &Book) -> Sheet {
             }),
         ],
     )
+}
+
+pub(super) fn volts(see: &Snapshot) -> Sheet {
+    let book = see.book();
+    let columns = [
+        ("cavity", "The cavity"),
+        ("state", "The state, plugs on"),
+        ("expected_v", "Volts to expect; empty: floats or goes to and fro"),
+        (
+            "against",
+            "Against the unit's own ground, or battery negative where it has none",
+        ),
+        ("words", "The same in words"),
+    ];
+    let row = |cavity: &Cavity, state: &StateResult| {
+        let expected = Expected::at(see, state, cavity.id);
+        let (volts, against) = match expected {
+            Expected::Own(volts) => (Cell::Number(volts), "own ground"),
+            Expected::Negative(volts) => (Cell::Number(volts), "battery negative"),
+            Expected::Floating | Expected::Unsteady(..) => (Cell::Nothing, ""),
+        };
+        vec![
+            Cell::text(book.cavity_name(cavity.id)),
+            Cell::text(book.label_of(state.state)),
+            volts,
+            Cell::text(against),
+            Cell::text(expected.words()),
+        ]
+    };
+    let joined = order::cavities(book).into_iter().filter(|c| is_joined(see, c));
+    Sheet {
+        name: "volts",
+        about: "Volts to expect at every cavity that something is joined to, computed",
+        columns: Column::list(&columns),
+        rows: joined
+            .flat_map(|cavity| see.states().iter().map(move |state| (cavity, state)))
+            .map(|(cavity, state)| row(cavity, state))
+            .collect(),
+    }
 }
 
 pub(super) fn expressions(book: &Book) -> Sheet {

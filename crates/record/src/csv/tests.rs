@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, HashSet};
 
 use crimpbook_workbook::{
     Book,
+    analysis::Snapshot,
     check::{CannotCheck, Figure, Finding, Level, Report},
     model::{Cavity, Fuse, Key, Wire},
 };
@@ -36,7 +37,9 @@ fn files() -> BTreeMap<String, Vec<u8>> {
     let (book, entries) = sample::logged();
     let heads: Vec<_> = (1..).zip(&entries).map(|(seq, e)| e.head(seq)).collect();
     let report = report(&book);
-    tables(&book, &heads, &report).into_iter().collect()
+    tables(&Snapshot::of(&book), &heads, &report)
+        .into_iter()
+        .collect()
 }
 
 fn rows(files: &BTreeMap<String, Vec<u8>>, name: &str) -> Vec<BTreeMap<String, String>> {
@@ -121,7 +124,7 @@ fn no_id_of_the_book_stands_in_a_cell() {
     for word in ["a", "f6"] {
         ids.remove(word);
     }
-    for sheet in sheets(&book, &[], &Report::default()) {
+    for sheet in sheets(&Snapshot::of(&book), &[], &Report::default()) {
         for cell in sheet.rows.iter().flatten() {
             assert!(!ids.contains(&cell.written()), "{}: {cell:?}", sheet.name);
         }
@@ -142,4 +145,29 @@ fn the_dictionary_names_every_column_once() {
             assert!(named.contains(&(name.clone(), head.to_owned())), "{name}: {head}");
         }
     }
+}
+
+#[test]
+fn computed_tables_are_there_for_every_state() {
+    let book = sample::replay(&crate::demo::entries().unwrap());
+    let see = Snapshot::of(&book);
+    let files: BTreeMap<_, _> = tables(&see, &[], &Report::default()).into_iter().collect();
+    let live = rows(&files, "fuse_states.csv");
+    assert_eq!(live.len(), book.all::<Fuse>().len() * see.states().len());
+    let said = |fuse: &str, state: &str| {
+        let row = live.iter().find(|r| r["fuse"] == fuse && r["state"] == state);
+        row.map(|r| r["live"].clone())
+    };
+    assert_eq!(
+        (said("F1", "OFF"), said("F2", "OFF")),
+        (Some("yes".into()), Some("no".into()))
+    );
+    assert_eq!(said("F2", "DRIVE"), Some("yes".into()));
+    let volts = rows(&files, "volts.csv");
+    let brake = volts
+        .iter()
+        .find(|r| r["cavity"] == "MC-A16" && r["state"] == "BRAKE")
+        .unwrap();
+    let read: f64 = brake["expected_v"].parse().unwrap();
+    assert!((11.0..13.0).contains(&read), "{brake:?}");
 }

@@ -14,7 +14,7 @@ use crate::{
 /// The record as files: `record.html` and a table each in `tables/`. Names are relative, with `/`.
 pub fn record_files(input: &RecordInput<'_>) -> Vec<(String, Vec<u8>)> {
     let page = ("record.html".to_owned(), record(input).into_bytes());
-    let tables = csv::tables(input.book, input.heads, input.report);
+    let tables = csv::tables(input.snapshot, input.heads, input.report);
     let tables = tables
         .into_iter()
         .map(|(name, bytes)| (format!("tables/{name}"), bytes));

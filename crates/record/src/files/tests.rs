@@ -3,7 +3,7 @@
 use std::{fs, io, path::Path};
 
 use chrono::DateTime;
-use crimpbook_workbook::{check::Report, log::Hash};
+use crimpbook_workbook::{analysis::Snapshot, check::Report, log::Hash};
 
 use super::{WriteError, record_files, write_all};
 use crate::{html::RecordInput, sample};
@@ -108,7 +108,7 @@ fn a_full_disk_and_a_read_only_folder_are_told_in_a_sentence() {
 fn a_record_is_a_page_and_its_tables() {
     let book = sample::book();
     let files = record_files(&RecordInput {
-        book: &book,
+        snapshot: &Snapshot::of(&book),
         heads: &[],
         head: Hash::default(),
         report: &Report::default(),

@@ -36,7 +36,7 @@ pub(super) fn summary(book: &Book) -> String {
 }
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
-    let book = input.book;
+    let book = input.book();
     let mut of: BTreeMap<_, Vec<&StepDone>> = BTreeMap::new();
     for step in book.all::<StepDone>().values() {
         let (group, name) = match step.of {

@@ -12,7 +12,7 @@ use crate::{
 };
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
-    let book = input.book;
+    let book = input.book();
     let mut rows: Vec<&Candidate> = book.all::<Candidate>().values().collect();
     rows.sort_by_cached_key(|c| (natural(&book.cavity_name(c.sink)), c.id));
     let rows = rows.into_iter().map(|candidate| {

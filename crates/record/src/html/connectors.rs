@@ -21,8 +21,11 @@ use crate::{
 const FEW: usize = 8;
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
-    let connectors = by_label::<Connector>(input.book);
-    connectors.into_iter().map(|c| connector(input.book, c)).collect()
+    let connectors = by_label::<Connector>(input.book());
+    connectors
+        .into_iter()
+        .map(|c| connector(input.book(), c))
+        .collect()
 }
 
 fn connector(book: &Book, connector: &Connector) -> Element {

@@ -37,11 +37,11 @@ pub(super) fn revision(book: &Book) -> String {
 }
 
 pub(super) fn cover(input: &RecordInput<'_>) -> Element {
-    let about = input.book.all::<About>().values().next();
+    let about = input.book().all::<About>().values().next();
     let purpose = about.map(|a| a.purpose.as_str()).filter(|p| !p.is_empty());
     el("header")
         .child(el("p").class("kind").text("Build record of a control harness"))
-        .child(el("h1").text(vehicle(input.book)))
+        .child(el("h1").text(vehicle(input.book())))
         .children(purpose.map(lines))
         .child(facts(input))
         .child(cautions())
@@ -65,7 +65,7 @@ fn facts(input: &RecordInput<'_>) -> Element {
     let changed = since_release(input);
     el("dl")
         .class("facts")
-        .children(fact("Revision", el("dd").text(format!("{}{changed}", revision(input.book)))))
+        .children(fact("Revision", el("dd").text(format!("{}{changed}", revision(input.book())))))
         .children(fact("Made", el("dd").text(format!("{made} by {}", input.program))))
         .children(fact(
             "Verification code",
@@ -120,7 +120,7 @@ fn service(about: Option<&About>) -> Element {
 }
 
 fn standing(input: &RecordInput<'_>) -> Element {
-    let book = input.book;
+    let book = input.book();
     let decided =
         |is: fn(&Decision) -> bool| book.all::<Cavity>().values().filter(|c| is(&c.decision)).count();
     let undecided = decided(|d| *d == Decision::Undecided);

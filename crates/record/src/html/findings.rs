@@ -22,12 +22,12 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
             .report
             .all()
             .filter(|f| f.is_accepted() == accepted)
-            .map(|f| row(input.book, f));
+            .map(|f| row(input.book(), f));
         table(caption, "findings", &heads, rows)
     };
     let missing = input.report.cannot_check.iter().map(|c| {
         Row::new()
-            .text(input.book.name_of(c.place))
+            .text(input.book().name_of(c.place))
             .text(&c.missing)
             .text(c.checks.join(", "))
     });

@@ -18,15 +18,15 @@ use crate::{
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let heads = ["Label", "Is", "Where to find it", "Wires and where they go"];
     let list = |caption: &str, kind: JunctionKind| {
-        let rows = by_label::<Junction>(input.book)
+        let rows = by_label::<Junction>(input.book())
             .into_iter()
             .filter(|j| j.kind == kind);
         table(caption, "junctions", &heads, rows.map(|j| row(input, j)))
     };
-    let paths = input.book.all::<ChassisPath>().values().map(|path| {
+    let paths = input.book().all::<ChassisPath>().values().map(|path| {
         Row::new()
-            .text(input.book.terminal_name(&path.from))
-            .text(input.book.terminal_name(&path.to))
+            .text(input.book().terminal_name(&path.from))
+            .text(input.book().terminal_name(&path.to))
             .figure(Some(Kind::Resistance.print(path.resistance_ohm)))
             .text(&path.note)
     });
@@ -44,7 +44,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
 }
 
 fn row(input: &RecordInput<'_>, junction: &Junction) -> Row {
-    let book = input.book;
+    let book = input.book();
     let ends = book.index().wires_at_junction.get(&junction.id);
     let wires = ends.into_iter().flatten().filter_map(|(id, end)| {
         let wire = book.get::<Wire>(*id)?;

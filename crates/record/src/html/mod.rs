@@ -19,11 +19,13 @@ mod settings;
 mod states;
 mod table;
 mod units;
+mod volts;
 mod wires;
 
 use chrono::{DateTime, Utc};
 use crimpbook_workbook::{
     Book,
+    analysis::Snapshot,
     check::Report,
     log::{EntryHead, Hash},
 };
@@ -33,8 +35,8 @@ use crate::markup::Element;
 /// What the record is made of.
 #[derive(Debug, Clone, Copy)]
 pub struct RecordInput<'a> {
-    /// The workbook.
-    pub book: &'a Book,
+    /// The workbook, and what is computed of it.
+    pub snapshot: &'a Snapshot,
     /// Heads of its log, oldest first.
     pub heads: &'a [EntryHead],
     /// Hash of the log's last entry: the record's verification code.
@@ -45,6 +47,12 @@ pub struct RecordInput<'a> {
     pub made_at: DateTime<Utc>,
     /// Name and version of the program that makes it.
     pub program: &'a str,
+}
+
+impl RecordInput<'_> {
+    fn book(&self) -> &Book {
+        self.snapshot.book()
+    }
 }
 
 /// A section: its anchor, its heading, what stands in it.
@@ -94,6 +102,11 @@ const SECTIONS: &[Section] = &[
         anchor: "states",
         heading: "Operating states and rules",
         body: states::body,
+    },
+    Section {
+        anchor: "volts",
+        heading: "Volts to expect",
+        body: volts::body,
     },
     Section {
         anchor: "settings",

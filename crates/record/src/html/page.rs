@@ -14,7 +14,7 @@ const STYLE: &str = include_str!("style.css");
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'";
 
 pub(super) fn page(input: &RecordInput<'_>) -> String {
-    let vehicle = cover::vehicle(input.book);
+    let vehicle = cover::vehicle(input.book());
     let head = el("head")
         .child(el("meta").attr("charset", "utf-8"))
         .child(
@@ -62,7 +62,7 @@ pub(super) fn page(input: &RecordInput<'_>) -> String {
 /// Vehicle, revision, code and page number on every printed page.
 fn running_foot(input: &RecordInput<'_>, vehicle: &str) -> String {
     let code: String = input.head.to_string().chars().take(8).collect();
-    let foot = format!("{vehicle} · {} · {code}", cover::revision(input.book));
+    let foot = format!("{vehicle} · {} · {code}", cover::revision(input.book()));
     format!(
         "@page {{ @bottom-left {{ content: \"{}\"; }} }}\n",
         css_text(&foot)

@@ -17,7 +17,7 @@ use crate::{
 };
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
-    let book = input.book;
+    let book = input.book();
     let mut parts = by_label::<Part>(book);
     parts.sort_by_cached_key(|p| natural(&book.label_of(p.unit)));
     let parts = parts.into_iter().map(|part| {

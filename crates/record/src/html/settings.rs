@@ -15,7 +15,7 @@ use crate::{
 };
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
-    let book = input.book;
+    let book = input.book();
     let mut settings = by_label::<Setting>(book);
     settings.sort_by_cached_key(|s| natural(&book.label_of(s.unit)));
     let settings = settings.into_iter().map(|setting| {

@@ -20,7 +20,7 @@ use crate::{
 const STATES: usize = 9;
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
-    let book = input.book;
+    let book = input.book();
     let mut states: Vec<&State> = book.all::<State>().values().collect();
     states.sort_by_key(|s| (s.order, s.id));
     let list = states.iter().map(|state| {

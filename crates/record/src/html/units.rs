@@ -16,7 +16,7 @@ use crate::{
 };
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
-    let book = input.book;
+    let book = input.book();
     let rows = by_label::<Unit>(book).into_iter().map(|unit| {
         let mut plugs: Vec<&Connector> = book
             .all::<Connector>()

@@ -15,7 +15,7 @@ use crate::{
 };
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
-    let book = input.book;
+    let book = input.book();
     let rows = by_label::<Wire>(book).into_iter().map(|wire| {
         let pair = if wire.pair.is_empty() {
             String::new()

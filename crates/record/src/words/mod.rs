@@ -7,6 +7,7 @@ use crimpbook_core::quantity::Awg;
 use crimpbook_workbook::{
     Book,
     check::{Figure, Finding},
+    circuit::Trouble,
     model::{
         Built, Decision, FuseKind, JunctionKind, Key, Outcome, PartPosition, Rests, SizeTable, StepDone,
         SwitchKind, Verdict, Wire, WireEnd,
@@ -156,5 +157,15 @@ pub fn size(wire: &Wire) -> (String, String) {
         (Some(area), "") => (format!("{area} mm²"), format!("near AWG {}", Awg::nearest(area))),
         (Some(area), written) => (written.to_owned(), format!("{area} mm²")),
         (None, written) => (written.to_owned(), String::new()),
+    }
+}
+
+/// Why a state is not computed.
+pub fn trouble(book: &Book, trouble: &Trouble) -> String {
+    match trouble {
+        Trouble::NoReference => "no stud is named as battery negative".to_owned(),
+        Trouble::Unsolved(why) => why.clone(),
+        Trouble::Chatters(part) => format!("{} chatters", book.label_of(*part)),
+        Trouble::Unsettled => "it does not settle".to_owned(),
     }
 }

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use chrono::DateTime;
 use crimpbook_workbook::{
     Book,
+    analysis::Snapshot,
     check::Report,
     log::{Entry, Hash, link},
 };
@@ -22,8 +23,9 @@ fn made(book: &Book, entries: &[Entry], report: &Report) -> String {
     let head = entries
         .iter()
         .fold(Hash::default(), |head, e| link(head, &e.canonical()));
+    let snapshot = Snapshot::of(book);
     record(&RecordInput {
-        book,
+        snapshot: &snapshot,
         heads: &heads,
         head,
         report,

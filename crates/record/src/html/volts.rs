@@ -1,0 +1,94 @@
+//! Volts to expect at every cavity in every state, and what was read.
+
+use crimpbook_workbook::{
+    analysis::{Snapshot, StateResult},
+    model::{Cavity, Connector, Reading},
+};
+
+use super::{
+    RecordInput,
+    page::small,
+    table::{Row, table},
+};
+use crate::{
+    markup::{Element, el},
+    order::by_label,
+    volts::{Expected, hundredths, is_joined},
+    words,
+};
+
+/// States beside each other in one table.
+const STATES: usize = 9;
+
+pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
+    let see = input.snapshot;
+    let mut elements = vec![el("p").text(
+        "Computed, plugs on, in volts against the unit's own ground († against battery negative, where the unit has no \
+         ground). \"floats\": nothing holds it, a meter shows whatever it makes of it. Under a figure stands the last reading, \
+         ✓ where it was as expected when it was taken.",
+    )];
+    let unsolved = see.unsolved().iter().map(|(state, trouble)| {
+        el("p")
+            .child(el("b").text(input.book().label_of(*state)))
+            .text(format!(
+                " is not computed: {}.",
+                words::trouble(input.book(), trouble)
+            ))
+    });
+    elements.extend(unsolved);
+    let unsteady = see
+        .states()
+        .iter()
+        .flat_map(|s| s.operated.trouble.iter().map(move |trouble| (s.state, trouble)));
+    elements.extend(unsteady.map(|(state, trouble)| {
+        let why = words::trouble(input.book(), trouble);
+        el("p")
+            .child(el("b").text(input.book().label_of(state)))
+            .text(format!(": {why}. Do not trust its figures."))
+    }));
+    if see.states().is_empty() {
+        elements.push(el("p").class("none").text("No operating state is computed."));
+    }
+    for connector in by_label::<Connector>(input.book()) {
+        let cavities = input.book().cavities_of(connector.id);
+        let joined: Vec<&Cavity> = cavities.into_iter().filter(|c| is_joined(see, c)).collect();
+        if !joined.is_empty() {
+            let chunks = see.states().chunks(STATES);
+            elements.extend(chunks.map(|states| sheet(see, connector, &joined, states)));
+        }
+    }
+    elements
+}
+
+fn sheet(see: &Snapshot, connector: &Connector, cavities: &[&Cavity], states: &[StateResult]) -> Element {
+    let labels: Vec<String> = states.iter().map(|s| see.book().label_of(s.state)).collect();
+    let heads: Vec<&str> = ["No.", "Function"]
+        .into_iter()
+        .chain(labels.iter().map(String::as_str))
+        .collect();
+    let rows = cavities.iter().map(|cavity| {
+        let row = Row::new().name(&cavity.number).text(&cavity.name);
+        states.iter().fold(row, |row, state| {
+            let expected = Expected::at(see, state, cavity.id).words();
+            row.cell(el("td").text(expected).children(reading(see, state, cavity)))
+        })
+    });
+    table(&format!("Volts at {}", connector.label), "volts", &heads, rows)
+}
+
+/// The last reading that still counts.
+fn reading(see: &Snapshot, state: &StateResult, cavity: &Cavity) -> Option<Element> {
+    let readings = see.book().all::<Reading>().values();
+    let last = readings
+        .filter(|r| {
+            r.at_cavity == cavity.id && r.state == Some(state.state) && r.measure == "V" && r.lapsed.is_none()
+        })
+        .max_by_key(|r| (r.taken, r.id))?;
+    let read = last.value.map_or_else(|| "open".to_owned(), hundredths);
+    let right = match (last.value, last.expected_least, last.expected_most) {
+        (Some(v), Some(least), Some(most)) if v >= least && v <= most => " ✓",
+        (Some(_), Some(_), Some(_)) => " ✗",
+        _ => "",
+    };
+    Some(el("p").child(small(format!("read {read}{right}"))))
+}
