@@ -33,9 +33,8 @@ pub fn run(file: &Path, form: &ExportForm, out: Option<&Path>) -> Outcome {
                     .hint("add: -o DIR"),
             );
         };
-        let book = Arc::new(opened.book);
-        let report = check::run(&Snapshot::new(Arc::clone(&book)));
-        let tables = csv::tables(&book, &opened.heads, &report);
+        let snapshot = Snapshot::new(Arc::new(opened.book));
+        let tables = csv::tables(&snapshot, &opened.heads, &check::run(&snapshot));
         write_all(folder, &tables)?;
         say(&format!(
             "Wrote {} tables into {}",

@@ -16,10 +16,10 @@ use crate::who;
 pub fn run(file: &Path, out: &Path) -> Outcome {
     let opened = Store::open_read_only(file)?;
     let head = opened.store.head();
-    let book = Arc::new(opened.book);
-    let report = check::run(&Snapshot::new(Arc::clone(&book)));
+    let snapshot = Snapshot::new(Arc::new(opened.book));
+    let report = check::run(&snapshot);
     let files = record_files(&RecordInput {
-        book: &book,
+        snapshot: &snapshot,
         heads: &opened.heads,
         head: head.hash,
         report: &report,

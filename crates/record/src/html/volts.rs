@@ -73,7 +73,12 @@ fn sheet(see: &Snapshot, connector: &Connector, cavities: &[&Cavity], states: &[
             row.cell(el("td").text(expected).children(reading(see, state, cavity)))
         })
     });
-    table(&format!("Volts at {}", connector.label), "volts", &heads, rows)
+    let caption = match (labels.as_slice(), see.states().len() > STATES) {
+        ([first, .., last], true) => format!("Volts at {}, {first} to {last}", connector.label),
+        ([only], true) => format!("Volts at {}, {only}", connector.label),
+        _ => format!("Volts at {}", connector.label),
+    };
+    table(&caption, "volts", &heads, rows)
 }
 
 /// The last reading that still counts.
