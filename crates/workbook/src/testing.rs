@@ -63,6 +63,12 @@ impl Bench {
         );
     }
 
+    /// The record of this label that is already there.
+    pub fn named<R: Row>(&self, label: &str) -> Id<R> {
+        let found = R::table(&self.tables).values().find(|r| r.label() == label);
+        found.map(Row::id).expect("a record of the bench")
+    }
+
     fn labelled<R: Row>(&mut self, label: &str, make: impl FnOnce(Id<R>, String) -> R) -> Id<R> {
         let found = R::table(&self.tables)
             .values()

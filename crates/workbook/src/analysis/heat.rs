@@ -25,6 +25,8 @@ const LOADED_SHARE: f64 = 0.2;
 const COOL_SHARE: f64 = 0.004;
 /// Another round is worth while it moves a wire's drop by more than this, V.
 const WORTH_V: f64 = 1e-4;
+/// Taken for the resistance of a wire that finds no balance, °C; the checks say the rest.
+pub(super) const MOST_C: f64 = 400.0;
 /// Ambient where no zone says one, °C; used for resistances only, never for a verdict.
 const ROOM_C: f64 = 25.0;
 
@@ -120,6 +122,17 @@ impl Warmth {
         self.wires.iter().map(factor).collect()
     }
 
+    /// How many wires of this wire's bundle are loaded in a state.
+    pub fn loaded_in(&self, at: usize, of: &super::StateResult) -> usize {
+        let bundle = self.wires.get(at).and_then(|w| w.bundle).map(|(id, _)| id);
+        let loaded = |(place, wire): &(usize, &WireWarmth)| {
+            bundle.is_some()
+                && wire.bundle.map(|(id, _)| id) == bundle
+                && of.operated.wire_a(*place).abs() > LOADED_SHARE * wire.allowed_alone_a
+        };
+        self.wires.iter().enumerate().filter(loaded).count()
+    }
+
     /// Temperatures at these currents.
     pub fn at(&self, currents_a: &[f64]) -> Temperatures {
         let factor = self.factors(currents_a);
@@ -139,11 +152,10 @@ impl Warmth {
         let mut moved = false;
         let wires = wiring.wires.iter().zip(currents_a).zip(temperatures.conductor_c);
         for ((run, current), (conductor_c, factor)) in wires.zip(copper).map(|((rc, t), f)| (rc, (t, f))) {
-            // A wire that finds no balance is taken as at the melting point of its insulation; the checks say the rest.
             let next = copper_factor(if conductor_c.is_finite() {
                 conductor_c
             } else {
-                400.0
+                MOST_C
             });
             let drop_v = (next - *factor).abs() * run.conductor_ohm.unwrap_or(0.0) * current.abs();
             moved |= drop_v > WORTH_V;
@@ -198,7 +210,7 @@ fn alone(
 }
 
 /// The row of the book's insulation material with this class; else of that material; else the usual vehicle wire.
-fn insulation_row(book: &Book, class_c: f64) -> Option<&'static InsulationRow> {
+pub(super) fn insulation_row(book: &Book, class_c: f64) -> Option<&'static InsulationRow> {
     let material = book
         .all::<About>()
         .values()

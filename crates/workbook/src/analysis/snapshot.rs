@@ -5,7 +5,7 @@ use std::sync::{Arc, OnceLock};
 use super::{
     StateResult, WireWorst,
     heat::Warmth,
-    protect::Protection,
+    protect::{Edges, Protection},
     state::{self, Computed},
     worst,
 };
@@ -24,6 +24,7 @@ pub struct Snapshot {
     warmth: OnceLock<Warmth>,
     states: OnceLock<Computed>,
     worst: OnceLock<Vec<WireWorst>>,
+    edges: OnceLock<Edges>,
     protection: OnceLock<Protection>,
     signals: OnceLock<Signals>,
 }
@@ -37,6 +38,7 @@ impl Snapshot {
             warmth: OnceLock::new(),
             states: OnceLock::new(),
             worst: OnceLock::new(),
+            edges: OnceLock::new(),
             protection: OnceLock::new(),
             signals: OnceLock::new(),
         }
@@ -91,6 +93,11 @@ impl Snapshot {
     pub fn worst(&self) -> &[WireWorst] {
         self.worst
             .get_or_init(|| worst::worst(self.states(), self.wiring().wires.len()))
+    }
+
+    /// What a current can pass, and over how many ohms.
+    pub(crate) fn edges(&self) -> &Edges {
+        self.edges.get_or_init(|| Edges::of(self))
     }
 
     /// Which fuse protects what.

@@ -4,7 +4,7 @@ use crimpbook_core::network::Potential;
 
 use super::{
     Snapshot,
-    heat::{Temperatures, Warmth},
+    heat::{MOST_C, Temperatures, Warmth},
 };
 use crate::{
     Book,
@@ -82,16 +82,29 @@ fn one(
 }
 
 impl Snapshot {
-    /// A state computed with some parts standing otherwise than it says.
+    /// A state with some parts standing otherwise for a moment: the wires stay as warm as they were.
     ///
     /// # Errors
     /// [`Trouble`] where there is no solution.
-    pub fn with_parts(&self, state: Id<State>, stands: Stands) -> Result<StateResult, Trouble> {
-        let row = self
-            .book()
-            .get(state)
-            .ok_or_else(|| Trouble::Unsolved("the state is not in the workbook".to_owned()))?;
-        one(self.book(), self.wiring(), self.warmth(), row, stands)
+    pub fn for_a_moment(&self, of: &StateResult, stands: Stands) -> Result<StateResult, Trouble> {
+        let warm =
+            |c: &f64| crimpbook_core::conductor::copper_factor(if c.is_finite() { *c } else { MOST_C });
+        let copper = of.temperatures.conductor_c.iter().map(warm).collect();
+        let operated = operate(
+            self.book(),
+            self.wiring(),
+            &stands,
+            of.supply_v,
+            copper,
+            |_, _| false,
+        )?;
+        Ok(StateResult {
+            state: of.state,
+            stands,
+            supply_v: of.supply_v,
+            operated,
+            temperatures: of.temperatures.clone(),
+        })
     }
 
     /// The voltage at a cavity's unit side.

@@ -5,16 +5,29 @@
 
 mod accept;
 mod cannot;
+mod common;
 mod finding;
+mod mends;
 mod report;
 mod run;
 mod table;
 
+mod contact_size;
+mod drop_over_limit;
+mod fuse_above_wire;
+mod fuse_does_not_open;
+mod fuse_inrush;
+mod fuse_running;
+mod fuse_selectivity;
+mod sensor_return_lift;
 mod undecided_cavity;
+mod unfused_wire;
+mod wire_hot;
 
 pub use accept::{Accepted, rests_of};
 pub use cannot::CannotCheck;
 pub use finding::{Cause, Figure, Finding, Level, Mend};
+pub use mends::Proposals;
 pub use report::Report;
-pub use run::{Out, run};
+pub use run::{Out, run, run_without_mends};
 pub use table::{CHECKS, Check, check_named};

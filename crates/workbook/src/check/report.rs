@@ -41,7 +41,7 @@ impl Report {
     }
 
     /// Findings of one check.
-    pub fn of<'a>(&'a self, check: &'a str) -> impl Iterator<Item = &'a Finding> {
+    pub fn of<'a>(&'a self, check: &str) -> impl Iterator<Item = &'a Finding> {
         self.all().filter(move |f| f.check == check)
     }
 

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::{CHECKS, CannotCheck, Finding, Level, Report, accept};
+use super::{CHECKS, CannotCheck, Finding, Level, Report, accept, mends, mends::Proposals};
 use crate::{
     Book,
     analysis::Snapshot,
@@ -15,6 +15,8 @@ use crate::{
 pub struct Out {
     pub(super) findings: Vec<Finding>,
     pub(super) cannot: Vec<CannotCheck>,
+    /// Ways out, by the place of their finding.
+    pub(super) proposals: Vec<(usize, Proposals)>,
 }
 
 impl Out {
@@ -23,9 +25,20 @@ impl Out {
         self.findings.push(finding);
     }
 
+    /// Says a finding for which ways out can be tried.
+    pub fn find_with(&mut self, finding: Finding, proposals: Proposals) {
+        self.proposals.push((self.findings.len(), proposals));
+        self.findings.push(finding);
+    }
+
     /// Says that a fact is missing, at the unit or load it belongs to. The same fact is asked for once.
     pub fn cannot<R: Row>(&mut self, check: &'static str, place: Id<R>, missing: impl Into<String>) {
-        let (place, missing) = (Key::of(place), missing.into());
+        self.cannot_at(check, Key::of(place), missing);
+    }
+
+    /// As [`Out::cannot`], for a record of any kind.
+    pub fn cannot_at(&mut self, check: &'static str, place: Key, missing: impl Into<String>) {
+        let missing = missing.into();
         let known = self
             .cannot
             .iter_mut()
@@ -42,12 +55,28 @@ impl Out {
     }
 }
 
-/// Runs every check.
+/// Runs every check, and computes the mends.
 pub fn run(see: &Snapshot) -> Report {
+    let mut out = gather(see);
+    mends::choose(see, &mut out);
+    finish(see, out)
+}
+
+/// Runs every check without trying mends out, which is what takes long on a large book.
+pub fn run_without_mends(see: &Snapshot) -> Report {
+    finish(see, gather(see))
+}
+
+/// What every check has to say, as it comes.
+pub(super) fn gather(see: &Snapshot) -> Out {
     let mut out = Out::default();
     for check in CHECKS {
         (check.find)(see, &mut out);
     }
+    out
+}
+
+fn finish(see: &Snapshot, mut out: Out) -> Report {
     accept::mark(see.book(), &mut out.findings);
     order(see.book(), out)
 }

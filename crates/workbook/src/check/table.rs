@@ -1,6 +1,9 @@
 //! The table of checks.
 
-use super::{Out, undecided_cavity};
+use super::{
+    Out, contact_size, drop_over_limit, fuse_above_wire, fuse_does_not_open, fuse_inrush, fuse_running,
+    fuse_selectivity, sensor_return_lift, undecided_cavity, unfused_wire, wire_hot,
+};
 use crate::{analysis::Snapshot, model::Kind};
 
 /// One check: what `crimpbook check --explain` tells of it, and the function.
@@ -21,7 +24,19 @@ pub struct Check {
 }
 
 /// Every check. Findings of one level stand in this order.
-pub static CHECKS: &[&Check] = &[&undecided_cavity::CHECK];
+pub static CHECKS: &[&Check] = &[
+    &undecided_cavity::CHECK,
+    &fuse_above_wire::CHECK,
+    &sensor_return_lift::CHECK,
+    &unfused_wire::CHECK,
+    &wire_hot::CHECK,
+    &fuse_does_not_open::CHECK,
+    &contact_size::CHECK,
+    &drop_over_limit::CHECK,
+    &fuse_running::CHECK,
+    &fuse_inrush::CHECK,
+    &fuse_selectivity::CHECK,
+];
 
 /// The check with this stable name.
 pub fn check_named(name: &str) -> Option<&'static Check> {

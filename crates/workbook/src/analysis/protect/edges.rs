@@ -16,15 +16,19 @@ use crate::{
 
 /// One way to go on from a point.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Edge {
+pub(crate) struct Edge {
+    /// Where it leads.
     pub to: Node,
+
+    /// Over how many Ω.
     pub ohm: f64,
+    /// What it is.
     pub by: By,
 }
 
 /// What an edge is.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum By {
+pub(crate) enum By {
     /// A wire by its place; whether it is walked from its `from` end.
     Wire { at: usize, forward: bool },
     /// A fuse way by its place among the parts.
@@ -36,8 +40,9 @@ pub(super) enum By {
 }
 
 /// All edges by the point they leave.
-pub(super) struct Edges {
-    pub from: Vec<Vec<Edge>>,
+#[derive(Debug)]
+pub(crate) struct Edges {
+    pub(super) from: Vec<Vec<Edge>>,
 }
 
 /// A distance that sorts.
@@ -56,7 +61,7 @@ impl Ord for Ohm {
 }
 
 impl Edges {
-    pub(super) fn of(see: &Snapshot) -> Self {
+    pub(crate) fn of(see: &Snapshot) -> Self {
         let wiring = see.wiring();
         let mut edges = Self {
             from: vec![Vec::new(); wiring.nodes.count()],
@@ -157,5 +162,38 @@ impl Edges {
             }
         }
         ohms
+    }
+
+    /// What lies on the way of least ohms between two points, over wires, chassis and joints, in order. None: no way.
+    pub(crate) fn path(&self, from: Node, to: Node) -> Option<Vec<By>> {
+        let mut came: HashMap<Node, (Node, By)> = HashMap::new();
+        let mut best: HashMap<Node, f64> = HashMap::from([(from, 0.0)]);
+        let mut open = BinaryHeap::from([Reverse((Ohm(0.0), from))]);
+        while let Some(Reverse((Ohm(ohm), at))) = open.pop() {
+            if at == to {
+                break;
+            }
+            if best.get(&at).is_some_and(|known| *known < ohm) {
+                continue;
+            }
+            for edge in self.from.get(at as usize).into_iter().flatten() {
+                let next = ohm + edge.ohm;
+                let passes = matches!(edge.by, By::Wire { .. } | By::Joint);
+                if passes && best.get(&edge.to).is_none_or(|known| next < *known) {
+                    best.insert(edge.to, next);
+                    came.insert(edge.to, (at, edge.by));
+                    open.push(Reverse((Ohm(next), edge.to)));
+                }
+            }
+        }
+        let mut steps = Vec::new();
+        let mut at = to;
+        while at != from {
+            let (before, by) = came.get(&at)?;
+            steps.push(*by);
+            at = *before;
+        }
+        steps.reverse();
+        Some(steps)
     }
 }

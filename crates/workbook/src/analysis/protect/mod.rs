@@ -5,6 +5,7 @@
 //! that several sources feed belongs to the one that reaches it over the least resistance; current-limited and weak
 //! sources feed only what no strong source reaches.
 
+mod beneath;
 mod edges;
 mod walk;
 
@@ -15,7 +16,8 @@ use crate::{
     circuit::Node,
     model::{Fuse, Id, Junction, JunctionKind},
 };
-use edges::Edges;
+pub use beneath::{Beneath, Trial, beneath, core_fuse, wire_below};
+pub(crate) use edges::{By, Edges};
 
 /// How a wire is fed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -81,9 +83,9 @@ pub struct Protection {
 
 impl Protection {
     pub(super) fn of(see: &Snapshot) -> Self {
-        let edges = Edges::of(see);
-        let mut protection = walk::walk(see, &edges);
-        protection.return_ohm = return_ohm(see, &edges);
+        let edges = see.edges();
+        let mut protection = walk::walk(see, edges);
+        protection.return_ohm = return_ohm(see, edges);
         protection
     }
 

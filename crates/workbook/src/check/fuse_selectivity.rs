@@ -1,0 +1,95 @@
+//! A fuse that may open together with the one beneath it.
+
+use crimpbook_core::fuse::selectivity;
+
+use super::{
+    Check, Figure, Finding, Level, Out,
+    common::words::{number, sources},
+};
+use crate::{
+    analysis::{Snapshot, protect::core_fuse},
+    model::Kind,
+};
+
+pub(super) static CHECK: Check = Check {
+    name: "fuse-selectivity",
+    what: "a fault beneath a fuse opens that fuse alone, not the one above it",
+    inputs: "ratings and kinds of both fuses, the fault current at the lower one",
+    source: "the upper fuse's shortest time above the lower one's longest, from the time gates of ISO 8820 (from memory; the data sheet of the fuse in hand wins)",
+    rests_on: &[(Kind::Fuse, &["rating_a", "kind"])],
+    find,
+};
+
+fn find(see: &Snapshot, out: &mut Out) {
+    let book = see.book();
+    let protection = see.protection();
+    for zone in &protection.zones {
+        let above = zone.above.and_then(|id| protection.zone(id));
+        let (Some(above), Some(lower), Some(fault_a)) =
+            (above, book.get(zone.fuse), protection.prospective_a(zone))
+        else {
+            continue;
+        };
+        let Some(upper) = book.get(above.fuse) else {
+            continue;
+        };
+        let (Some(upper_core), Some(lower_core)) =
+            (core_fuse(see, above, upper), core_fuse(see, zone, lower))
+        else {
+            // The ambient is asked for by the check of the running current; times do not depend on it here.
+            continue;
+        };
+        let verdict = selectivity(&upper_core, &lower_core, fault_a);
+        let Some(up_to_a) = verdict.up_to_a else { continue };
+        let sentence = format!(
+            "{} {} A above {} {} A: alone it opens only up to {} A of {} A that a fault can draw.",
+            upper.label,
+            number(upper.rating_a),
+            lower.label,
+            number(lower.rating_a),
+            number(up_to_a),
+            number(fault_a),
+        );
+        out.find(
+            Finding::new(CHECK.name, Level::Warning, lower.id, sentence)
+                .with([upper.id])
+                .figure(Figure::against(
+                    "the lower fuse opens alone up to",
+                    up_to_a,
+                    fault_a,
+                    "A",
+                ))
+                .matters("When the upper fuse opens as well, all that it feeds is lost with one branch.")
+                .source(sources(&verdict.basis)),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::run_without_mends;
+    use crate::{model::*, testing::Bench};
+
+    fn found(upper_a: f64, lower_a: f64) -> Vec<String> {
+        let mut bench = Bench::new();
+        bench.state("DRIVE");
+        bench.battery();
+        let (zone, unit) = (bench.zone("cabin", 40.0), bench.unit("PB"));
+        bench.edit(unit, |u: &mut Unit| u.zone = Some(zone));
+        bench.terminal("PB rail");
+        bench.fuse_way("F0", upper_a, "BP", "PB rail");
+        bench.fuse_way("F4", lower_a, "PB rail", "PB-A1");
+        bench.wire("W1", "PB-A1", "XA-A1", 1.0, 1.0);
+        let report = run_without_mends(&bench.snapshot());
+        report
+            .of("fuse-selectivity")
+            .map(|f| f.sentence.clone())
+            .collect()
+    }
+
+    #[test]
+    fn neighbouring_ratings_open_together_distant_ones_do_not() {
+        assert_eq!(found(60.0, 5.0), [""; 0]);
+        assert!(found(10.0, 7.5)[0].starts_with("F0 10 A above F4 7.5 A: alone it opens only up to"));
+    }
+}

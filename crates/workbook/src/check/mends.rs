@@ -1,0 +1,83 @@
+//! Choosing a mend: the first proposal with which the check passes and the whole list gains no new stop.
+
+use std::collections::HashSet;
+
+use super::{Cause, Finding, Level, Mend, Out, run::gather};
+use crate::{Book, analysis::Snapshot, edit::Change, model::Key};
+
+/// Proposals that are tried in one report; what comes after stays without a computed mend.
+const MOST_TRIALS: usize = 24;
+
+/// Ways out that a check proposes for one of its findings, the one it likes best first.
+#[derive(Debug, Clone, Default)]
+pub struct Proposals {
+    /// With changes that can be tried.
+    pub mends: Vec<Mend>,
+    /// What is said where none of them will do.
+    pub otherwise: Option<Mend>,
+}
+
+/// Gives each finding the first of its proposals that does no harm, and hangs findings that the mend of another one ends
+/// as well under that one.
+pub(super) fn choose(see: &Snapshot, out: &mut Out) {
+    let stops_now = stops(&out.findings);
+    let mut trials = 0;
+    let mut also_ended: Vec<(usize, Vec<Finding>)> = Vec::new();
+    for (at, proposals) in std::mem::take(&mut out.proposals) {
+        let Some(finding) = out.findings.get_mut(at) else {
+            continue;
+        };
+        let mut chosen = None;
+        for mend in proposals.mends {
+            if trials >= MOST_TRIALS {
+                break;
+            }
+            trials += 1;
+            let after = after(see.book(), &mend.changes);
+            if ended(finding, &after) && stops(&after).is_subset(&stops_now) {
+                also_ended.push((at, after));
+                chosen = Some(mend);
+                break;
+            }
+        }
+        finding.mend = chosen.or(proposals.otherwise).or(finding.mend.take());
+    }
+    for (cause, after) in also_ended {
+        let Some((check, Some(place), level)) =
+            out.findings.get(cause).map(|f| (f.check, f.place(), f.level))
+        else {
+            continue;
+        };
+        if out.findings.get(cause).is_some_and(|f| f.follows_from.is_some()) {
+            continue;
+        }
+        for (at, finding) in out.findings.iter_mut().enumerate() {
+            let lesser = at != cause && finding.level >= level && finding.level != Level::Note;
+            if lesser && finding.follows_from.is_none() && ended(finding, &after) {
+                finding.follows_from = Some(Cause { check, place });
+            }
+        }
+    }
+}
+
+fn stops(findings: &[Finding]) -> HashSet<(&'static str, Option<Key>)> {
+    findings
+        .iter()
+        .filter(|f| f.level == Level::Stop)
+        .map(|f| (f.check, f.place()))
+        .collect()
+}
+
+/// What is found once the changes are made.
+fn after(book: &Book, changes: &[Change]) -> Vec<Finding> {
+    let mut mended = book.clone();
+    mended.follow(changes);
+    gather(&Snapshot::of(&mended)).findings
+}
+
+/// Whether a finding is no longer there, or but a note.
+fn ended(finding: &Finding, after: &[Finding]) -> bool {
+    after
+        .iter()
+        .all(|f| f.level == Level::Note || (f.check, f.place()) != (finding.check, finding.place()))
+}

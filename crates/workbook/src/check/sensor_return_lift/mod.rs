@@ -1,0 +1,197 @@
+//! A sensor whose return is lifted by somebody else's current, so that its reader reads wrong.
+
+#[cfg(test)]
+mod tests;
+mod track;
+
+use super::{
+    Check, Figure, Finding, Level, Mend, Out,
+    common::{contacts::wire_at, words::number},
+};
+use crate::{
+    analysis::{Snapshot, StateResult, protect::By},
+    model::{Cavity, Decision, End, Id, Kind, Part, PartKind, PartPosition, SignalKind, Wire},
+};
+use track::{Track, tracks};
+
+pub(super) static CHECK: Check = Check {
+    name: "sensor-return-lift",
+    what: "the return of each sensor stands where its reader's own return stands, in every operating state",
+    inputs: "sensors and potentiometers with their ends, the inputs that read them with rest and full, operating states, all wires on the way of the returns",
+    source: "V(sensor's return) − V(reader's return) from the solved network; 1 % and 5 % of the span by common practice, no source",
+    rests_on: &[
+        (
+            Kind::Wire,
+            &["area_mm2", "size_written", "length_m", "from", "to"],
+        ),
+        (Kind::Part, &["kind", "ends"]),
+        (Kind::Cavity, &["limits"]),
+    ],
+    find,
+};
+
+/// Lift in % of the span above which it is a warning, and a stop.
+const WARNING_PERCENT: f64 = 1.0;
+const STOP_PERCENT: f64 = 5.0;
+
+fn find(see: &Snapshot, out: &mut Out) {
+    for track in tracks(see) {
+        let lifts = see.states().iter().filter_map(|of| Some((track.lift_v(of)?, of)));
+        let Some((lift_v, state)) = lifts.max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) else {
+            continue;
+        };
+        let Some(span_v) = track.span_v(see) else {
+            let asked = see.unit_of(track.reader);
+            if let Some(unit) = asked {
+                let missing = format!("rest and full volts of {}", see.book().cavity_name(track.reader));
+                out.cannot(CHECK.name, unit, missing);
+            }
+            continue;
+        };
+        let percent = lift_v.abs() / span_v * 100.0;
+        if percent <= WARNING_PERCENT {
+            continue;
+        }
+        out.find(finding(see, &track, lift_v, span_v, state));
+    }
+}
+
+fn finding(see: &Snapshot, track: &Track, lift_v: f64, span_v: f64, state: &StateResult) -> Finding {
+    let book = see.book();
+    let percent = lift_v.abs() / span_v * 100.0;
+    let level = if percent > STOP_PERCENT {
+        Level::Stop
+    } else {
+        Level::Warning
+    };
+    let culprit = culprit(see, track, state);
+    let through = culprit.map_or_else(String::new, |(wire, _)| format!(" through {}", wire.label));
+    let carries = culprit.map_or_else(String::new, |(wire, a)| {
+        format!(", where {} carries {} A", wire.label, number(a))
+    });
+    let sentence = format!(
+        "{}: return lifted by {} V{through} in {}{carries}: {} % of the {} V that {} reads from rest to full.",
+        book.label_of(track.part),
+        number(lift_v),
+        book.label_of(state.state),
+        number(percent),
+        number(span_v),
+        book.cavity_name(track.reader),
+    );
+    let share = |v: f64| v / span_v * 100.0;
+    let (rest_v, full_v) = (track.error_v(lift_v, 0.0), track.error_v(lift_v, 1.0));
+    let mut finding = Finding::new(CHECK.name, level, track.part, sentence)
+        .with([track.reader])
+        .with(culprit.map(|(wire, _)| wire.id))
+        .figure(Figure::against(
+            "lift of the return",
+            percent,
+            WARNING_PERCENT,
+            "% of span",
+        ))
+        .figure(Figure::plain("lift of the return", lift_v, "V"))
+        .figure(Figure::plain("reads wrong at rest by", rest_v, "V"))
+        .figure(Figure::plain(
+            "reads wrong at rest by",
+            share(rest_v),
+            "% of span",
+        ))
+        .figure(Figure::plain("reads wrong at full by", full_v, "V"))
+        .figure(Figure::plain(
+            "reads wrong at full by",
+            share(full_v),
+            "% of span",
+        ))
+        .matters(
+            "The reader takes the lift for travel: a demand that nobody makes, or two tracks that disagree.",
+        )
+        .mend(mend(see, track))
+        .source(CHECK.source);
+    if let Some((volts, part)) = at_inrush(see, track, state) {
+        let name = format!("lift while {} starts", book.label_of(part));
+        finding = finding.figure(Figure::plain(name, volts, "V"));
+    }
+    finding
+}
+
+/// The wire on the way of the return that lifts it most, and its current, A.
+fn culprit<'a>(see: &'a Snapshot, track: &Track, state: &StateResult) -> Option<(&'a Wire, f64)> {
+    let path = see.edges().path(track.low, track.reader_return)?;
+    let wires = path.iter().filter_map(|by| match by {
+        By::Wire { at, .. } => Some(*at),
+        _ => None,
+    });
+    let drop_v = |at: usize| {
+        let ohm = see.wiring().wires.get(at).map_or(0.0, |run| run.wire_ohm(1.0));
+        state.operated.wire_a(at).abs() * ohm
+    };
+    let at = wires.max_by(|a, b| drop_v(*a).total_cmp(&drop_v(*b)))?;
+    Some((wire_at(see, at)?, state.operated.wire_a(at).abs()))
+}
+
+/// The largest lift while one of the loads that run in this state is at its inrush.
+fn at_inrush(see: &Snapshot, track: &Track, state: &StateResult) -> Option<(f64, Id<Part>)> {
+    let starts = |run: &crate::circuit::PartRun| {
+        let kind = see.book().get(run.part).map(|p: &Part| &p.kind);
+        matches!(
+            kind,
+            Some(PartKind::Load {
+                inrush_a: Some(_),
+                ..
+            })
+        )
+    };
+    let parts = see.wiring().parts.iter().enumerate();
+    parts
+        .filter(|(at, run)| starts(run) && state.operated.part_a(*at) > 0.1)
+        .filter_map(|(_, run)| {
+            let stands = state.stands.clone().with(run.part, PartPosition::Starting);
+            let of = see.for_a_moment(state, stands).ok()?;
+            Some((track.lift_v(&of)?, run.part))
+        })
+        .max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()))
+}
+
+/// To the reader's own return, where it has a free one.
+fn mend(see: &Snapshot, track: &Track) -> Mend {
+    let book = see.book();
+    let unit = see.unit_of(track.reader);
+    let free = |c: &&Cavity| {
+        c.kind == Some(SignalKind::SensorReturn)
+            && matches!(
+                c.decision,
+                Decision::Blank | Decision::Reserved | Decision::Undecided
+            )
+            && see.unit_of(c.id) == unit
+            && !book.index().wires_at_cavity.contains_key(&c.id)
+    };
+    let to = book
+        .all::<Cavity>()
+        .values()
+        .find(free)
+        .map(|c| book.cavity_name(c.id));
+    let wire = track.return_wire.and_then(|id| book.get(id));
+    let length = track.signal_wire.and_then(|id| book.get(id)?.length_m);
+    let about = length.map_or_else(String::new, |m| format!(", about {} m", number(m)));
+    match (wire, to) {
+        (Some(wire), Some(to)) => {
+            let other = |end: End| {
+                if Some(end) == track.return_end {
+                    None
+                } else {
+                    Some(book.end_name(end))
+                }
+            };
+            let from = other(wire.from).or_else(|| other(wire.to)).unwrap_or_default();
+            Mend::words(format!(
+                "{} to {to}, which is free, instead of {from}{about}",
+                wire.label
+            ))
+        }
+        (Some(wire), None) => Mend::words(format!(
+            "{} to the sensor return of the unit that reads it",
+            wire.label
+        )),
+        _ => Mend::words("give the sensor a return wire of its own, to the unit that reads it"),
+    }
+}

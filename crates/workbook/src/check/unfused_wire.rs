@@ -1,0 +1,195 @@
+//! A wire between a source and the first fuse.
+
+use super::{
+    Check, Figure, Finding, Level, Out,
+    common::{contacts::wire_at, words::number},
+};
+use crate::{
+    analysis::{Snapshot, protect::wire_below},
+    model::{Kind, Part, PartKind},
+};
+
+/// Length that a wire may go without a fuse, m (common practice, no source).
+const BARE_M: f64 = 0.2;
+/// Length that no sleeve makes good, m: 40 in.
+const BARE_SLEEVED_M: f64 = 1.016;
+
+pub(super) static CHECK: Check = Check {
+    name: "unfused-wire",
+    what: "no wire runs far from a source before its first fuse, and what a source limits by itself its wires bear",
+    inputs: "sources, wires with their lengths, fuse ways and fuses in line with their distance",
+    source: "0.2 m by common practice, no source; 40 in if sleeved: 33 CFR 183.455(b), read in a reprint (a rule for boats, held against here)",
+    rests_on: &[(
+        Kind::Wire,
+        &[
+            "length_m",
+            "inline_fuse",
+            "from",
+            "to",
+            "area_mm2",
+            "size_written",
+        ],
+    )],
+    find,
+};
+
+fn find(see: &Snapshot, out: &mut Out) {
+    for (at, feed) in see.protection().wires.iter().enumerate() {
+        let (Some(feed), Some(wire)) = (feed, wire_at(see, at)) else {
+            continue;
+        };
+        let bare_m = match (feed.limited_a, feed.fuse, feed.before) {
+            (None, None, _) => wire.length_m,
+            (None, Some(_), None) if wire.inline_fuse.is_some() => Some(feed.bare_m),
+            _ => None,
+        };
+        if let Some(bare_m) = bare_m.filter(|m| *m > BARE_M) {
+            let end = if feed.enters_from { wire.from } else { wire.to };
+            let sentence = format!(
+                "{} runs {} m from {} without a fuse; at most {} m is usual.",
+                wire.label,
+                number(bare_m),
+                see.book().end_name(end),
+                number(BARE_M),
+            );
+            let level = if bare_m > BARE_SLEEVED_M || feed.fuse.is_none() {
+                Level::Stop
+            } else {
+                Level::Warning
+            };
+            out.find(finding(level, wire.id, sentence).figure(Figure::against(
+                "length without a fuse",
+                bare_m,
+                BARE_M,
+                "m",
+            )));
+        }
+        // Fed by a source that limits its current: the wire has to bear that for ever.
+        if let (Some(limit_a), None) = (feed.limited_a, feed.fuse) {
+            bears(see, at, wire, limit_a, out);
+        }
+    }
+    // The other end of a wire between two sources: what the limited one gives comes without a fuse as well.
+    for (place, run) in see.wiring().parts.iter().enumerate() {
+        let Some(PartKind::Source {
+            limit_a: Some(limit_a),
+            ..
+        }) = see.book().get(run.part).map(|p: &Part| &p.kind)
+        else {
+            continue;
+        };
+        for (at, wire_run) in see.wiring().wires.iter().enumerate() {
+            let here = run
+                .ends
+                .first()
+                .is_some_and(|plus| [wire_run.from, wire_run.to].contains(plus));
+            let own = see
+                .protection()
+                .wires
+                .get(at)
+                .copied()
+                .flatten()
+                .is_some_and(|f| f.source == place);
+            if let Some(wire) = wire_at(see, at).filter(|_| here && !own) {
+                bears(see, at, wire, *limit_a, out);
+            }
+        }
+    }
+}
+
+fn bears(see: &Snapshot, at: usize, wire: &crate::model::Wire, limit_a: f64, out: &mut Out) {
+    let Some(below) = wire_below(see, at, None) else {
+        return;
+    };
+    let allowed_a = below.heat.allowed_current_a(below.limits.class_c);
+    if limit_a <= allowed_a {
+        return;
+    }
+    let sentence = format!(
+        "{} has no fuse towards a source that gives {} A; it bears {} A for ever.",
+        wire.label,
+        number(limit_a),
+        number(allowed_a),
+    );
+    out.find(finding(Level::Stop, wire.id, sentence).figure(Figure::against(
+        "current of the source",
+        limit_a,
+        allowed_a,
+        "A",
+    )));
+}
+
+fn finding(level: Level, wire: crate::model::Id<crate::model::Wire>, sentence: String) -> Finding {
+    Finding::new(CHECK.name, level, wire, sentence)
+        .matters("A chafe between source and fuse burns until the source is empty.")
+        .mend(super::Mend::words(
+            "put the fuse at the source, or one in line near it",
+        ))
+        .source(CHECK.source)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Level, run_without_mends};
+    use crate::{model::*, testing::Bench};
+
+    fn bench(distance_m: Option<f64>) -> Bench {
+        let mut bench = Bench::new();
+        bench.battery();
+        let wire = bench.wire("W01", "BP", "PB-A1", 10.0, 1.1);
+        if let Some(from_end_m) = distance_m {
+            let fuse = bench.fuse("F0", 60.0);
+            bench.edit(wire, |w: &mut Wire| {
+                w.inline_fuse = Some(InlineFuse { fuse, from_end_m })
+            });
+        }
+        bench
+    }
+
+    fn found(bench: &Bench) -> Vec<(Level, String)> {
+        let report = run_without_mends(&bench.snapshot());
+        report
+            .of("unfused-wire")
+            .map(|f| (f.level, f.sentence.clone()))
+            .collect()
+    }
+
+    #[test]
+    fn no_fuse_is_a_stop_a_far_one_a_warning_a_near_one_fine() {
+        assert_eq!(
+            found(&bench(None)),
+            [(
+                Level::Stop,
+                "W01 runs 1.1 m from BP without a fuse; at most 0.2 m is usual.".to_owned()
+            )]
+        );
+        assert_eq!(found(&bench(Some(0.5)))[0].0, Level::Warning);
+        assert_eq!(found(&bench(Some(0.15))), []);
+    }
+
+    #[test]
+    fn a_limited_source_needs_a_wire_that_bears_its_limit() {
+        let bench = |limit_a| {
+            let mut bench = bench(Some(0.15));
+            let converter = PartKind::Source {
+                volts_v: Some(13.8),
+                ohm: 0.02,
+                limit_a: Some(limit_a),
+                switched: false,
+            };
+            bench.part("converter", converter, &["XD", "BN"]);
+            bench.wire("W03", "XD", "XA-A1", 2.5, 1.0);
+            let (zone, unit) = (bench.zone("wet", 60.0), bench.unit("XA"));
+            bench.edit(unit, |u: &mut Unit| u.zone = Some(zone));
+            bench
+        };
+        assert_eq!(found(&bench(10.0)), []);
+        let one = found(&bench(60.0));
+        assert!(
+            one[0]
+                .1
+                .starts_with("W03 has no fuse towards a source that gives 60 A"),
+            "{one:?}"
+        );
+    }
+}
