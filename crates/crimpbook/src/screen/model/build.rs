@@ -10,7 +10,7 @@ use crimpbook_workbook::{
 
 use super::Model;
 pub use items::{Item, items, label, open};
-pub use steps::{State, StepAt, steps};
+pub use steps::{StepAt, mark, steps};
 
 /// State of the Build screen.
 #[derive(Debug, Clone, Default)]
@@ -88,7 +88,7 @@ pub fn at_hand(model: &Model) -> Option<AtHand> {
     let chosen = model.build.item.filter(|item| item.exists(&model.book));
     let item = chosen.or_else(|| resume(model))?;
     let steps = steps(&model.book, item);
-    let open = steps.iter().position(|s| s.state.is_open());
+    let open = steps.iter().position(|s| s.standing.is_open());
     let at = model
         .build
         .step
@@ -108,7 +108,7 @@ fn resume(model: &Model) -> Option<Item> {
     let list = items(model);
     match left {
         Some(item) if open(&model.book, item) => Some(item),
-        Some(item) => next_open(model, &list, item).or(list.first().copied()),
+        Some(item) => next_open(model, list, item).or(list.first().copied()),
         None => list
             .iter()
             .copied()
@@ -158,12 +158,14 @@ pub fn item_of(of: Built) -> Item {
 
 /// How many wires have nothing open left, and how many there are.
 pub fn wires_done(model: &Model) -> (usize, usize) {
-    let all = model.book.all::<Wire>();
-    let done = all
-        .keys()
-        .filter(|id| !open(&model.book, Item::Wire(**id)))
-        .count();
-    (done, all.len())
+    *model.derived.wires_done.get_or_init(|| {
+        let all = model.book.all::<Wire>();
+        let done = all
+            .keys()
+            .filter(|id| !open(&model.book, Item::Wire(**id)))
+            .count();
+        (done, all.len())
+    })
 }
 
 /// The record of an answer for a step, if there is one.

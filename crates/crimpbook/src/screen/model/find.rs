@@ -22,6 +22,8 @@ pub struct Find {
     pub editor: Editor,
     /// The match chosen.
     pub at: usize,
+    /// What is found.
+    pub found: Vec<Match>,
 }
 
 /// What a match leads to.

@@ -1,6 +1,7 @@
 //! What the screens know. Changed only by [`super::update`], drawn by [`super::view`].
 
 pub mod build;
+pub mod derived;
 pub mod describe;
 pub mod face;
 pub mod find;
@@ -12,7 +13,7 @@ pub mod overview;
 pub mod parts;
 pub mod sources;
 
-use std::sync::{Arc, OnceLock};
+use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, Offset, Utc};
 use crimpbook_workbook::{
@@ -20,13 +21,14 @@ use crimpbook_workbook::{
     edit::{find_redo, find_undo},
     log::EntryHead,
     model::{About, Connector, IdMaker, Unit, Wire},
-    signals::Signals,
+    signals::{Signals, Unsourced},
 };
 
 use super::{
     action::{Facts, Where},
     theme::Look,
 };
+use derived::Derived;
 use findings::Findings;
 use over::Over;
 
@@ -69,8 +71,8 @@ pub struct Model {
     pub sources: sources::Sources,
     /// Parts.
     pub parts: parts::Parts,
-    /// What the nets carry; computed when first asked for.
-    signals: OnceLock<Arc<Signals>>,
+    /// What is derived from the book.
+    pub derived: Derived,
 }
 
 /// What just happened, in a sentence.
@@ -109,19 +111,34 @@ impl Model {
             log: log::Log::default(),
             sources: sources::Sources::default(),
             parts: parts::Parts::default(),
-            signals: OnceLock::new(),
+            derived: Derived::default(),
         }
     }
 
     /// Takes in the book as it is now; what was derived from the one before is dropped.
     pub fn set_book(&mut self, book: Arc<Book>) {
         self.book = book;
-        self.signals = OnceLock::new();
+        self.derived = Derived::default();
+    }
+
+    /// Takes in the book after build steps were answered for; what they do not touch is kept.
+    pub fn set_progress(&mut self, book: Arc<Book>) {
+        self.book = book;
+        self.derived = self.derived.after_progress();
     }
 
     /// What the nets carry.
     pub fn signals(&self) -> &Signals {
-        self.signals.get_or_init(|| Arc::new(Signals::of(&self.book)))
+        self.derived
+            .signals
+            .get_or_init(|| Arc::new(Signals::of(&self.book)))
+    }
+
+    /// Inputs without a source.
+    pub fn unsourced(&self) -> &[Unsourced] {
+        self.derived
+            .unsourced
+            .get_or_init(|| Arc::new(self.signals().unsourced(&self.book)))
     }
 
     /// Where a key is typed now.

@@ -1,5 +1,7 @@
 //! The Overview: what there is to see and to go to, as rows under one cursor.
 
+use std::sync::Arc;
+
 use crimpbook_workbook::{
     Book,
     book::natural,
@@ -139,6 +141,10 @@ pub fn rows(model: &Model) -> Vec<Row> {
     next(model, &mut rows);
     findings(model, &mut rows);
     let book = &model.book;
+    let progresses = model.derived.progress.get_or_init(|| {
+        let all = book.all::<Connector>().keys();
+        Arc::new(all.map(|id| (*id, progress(book, *id))).collect())
+    });
     let mut connectors: Vec<&Connector> = book.all::<Connector>().values().collect();
     connectors.sort_by_cached_key(|c| natural(&c.label));
     for connector in connectors {
@@ -147,7 +153,7 @@ pub fn rows(model: &Model) -> Vec<Row> {
             name: connector.label.clone(),
             words: connector.name.clone(),
             to: To::Record(Key::of(connector.id)),
-            progress: Some(progress(book, connector.id)),
+            progress: progresses.get(&connector.id).copied(),
         });
     }
     for head in model
@@ -259,7 +265,7 @@ fn next(model: &Model, rows: &mut Vec<Row>) {
             To::Record(Key::of(first.id)),
         );
     }
-    let unsourced = model.signals().unsourced(book);
+    let unsourced = model.unsourced();
     if let Some(first) = unsourced.first() {
         push(
             "source",

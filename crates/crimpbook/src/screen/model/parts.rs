@@ -1,5 +1,7 @@
 //! Parts: every kind of record as a list.
 
+use std::sync::Arc;
+
 use crimpbook_workbook::{
     book::natural,
     model::{
@@ -90,10 +92,16 @@ pub fn purpose(kind: Kind, key: Option<Key>) -> Option<Purpose> {
 }
 
 /// The records of the kind shown, in order.
-pub fn rows(model: &Model) -> Vec<Row> {
-    let mut rows = of_kind(model, kind(model));
-    rows.sort_by_cached_key(|row| natural(&row.name));
-    rows
+pub fn rows(model: &Model) -> &[Row] {
+    let find = || {
+        let mut rows = of_kind(model, kind(model));
+        rows.sort_by_cached_key(|row| natural(&row.name));
+        Arc::new(rows)
+    };
+    match model.derived.parts.get(model.parts.kind) {
+        Some(rows) => rows.get_or_init(find),
+        None => &[],
+    }
 }
 
 /// The record the cursor is on.

@@ -1,6 +1,6 @@
 //! Sources: every input and output by unit, where its signal comes from, what it feeds, which candidates were weighed.
 
-use std::collections::HashMap;
+use std::{collections::HashMap, sync::Arc};
 
 use crimpbook_workbook::{
     book::natural,
@@ -42,9 +42,13 @@ impl Row {
 }
 
 /// The rows with the heading that stands before the first of each group: what is open, then unit by unit.
-pub fn rows(model: &Model) -> Vec<(String, Row)> {
+pub fn rows(model: &Model) -> &[(String, Row)] {
+    model.derived.sources.get_or_init(|| Arc::new(find_rows(model)))
+}
+
+fn find_rows(model: &Model) -> Vec<(String, Row)> {
     let book = &model.book;
-    let unsourced = model.signals().unsourced(book);
+    let unsourced = model.unsourced();
     let open: HashMap<Id<Cavity>, Need> = unsourced.iter().map(|u| (u.cavity, u.need)).collect();
     let mut rows: Vec<(String, Row)> = unsourced
         .iter()

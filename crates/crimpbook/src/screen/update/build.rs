@@ -1,18 +1,20 @@
 //! Build.
 
+use std::sync::OnceLock;
+
 use crimpbook_workbook::{
     Book,
-    edit::{Change, Edit},
-    model::{Built, Id, Key, Outcome, Rest, Step, StepDone, Wire, WireEnd},
+    edit::{Edit, Refusal},
+    model::{Built, Id, Key, Outcome, StepDone, Wire, WireEnd},
+    plan::{self, Answer, Standing, StepOf, step_place},
 };
 
 use crate::screen::{
     action::{Do, Where},
     effect::{Effect, Then},
-    form::size_shown,
     model::{
         Model,
-        build::{AtHand, Item, PAUSED, State, StepAt, at_hand, item_of, items, label, next_open},
+        build::{AtHand, Item, PAUSED, at_hand, item_of, items, label, next_open},
         line::{Line, Purpose},
         over::Over,
     },
@@ -36,7 +38,7 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
         Do::Back => {
             model.build.step = None;
             if !model.build.filter.is_empty() {
-                model.build.filter.clear();
+                set_filter(model, String::new());
                 model.say("every wire again");
             }
         }
@@ -44,6 +46,7 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
         Do::Order => {
             model.build.item = Some(hand.item);
             model.build.order = model.build.order.next();
+            model.derived.items = OnceLock::new();
             model.say(format!("order: {}", model.build.order.words()));
         }
         Do::Filter => filter(model),
@@ -73,7 +76,7 @@ pub fn kept(model: &mut Model, before: &Book, then: Then) -> Vec<Effect> {
     if then.advance {
         model.build.step = None;
         if let Some(hand) = at_hand(model)
-            && !hand.steps.iter().any(|s| s.state.is_open())
+            && !hand.steps.iter().any(|s| s.standing.is_open())
         {
             next_item(model, hand.item);
         }
@@ -119,7 +122,7 @@ fn step(model: &mut Model, item: Item, by: isize) {
 
 fn next_item(model: &mut Model, item: Item) {
     let list = items(model);
-    match next_open(model, &list, item) {
+    match next_open(model, list, item) {
         Some(next) => {
             model.build.item = Some(next);
             model.build.step = None;
@@ -128,27 +131,9 @@ fn next_item(model: &mut Model, item: Item) {
     }
 }
 
-/// Where a step is done: `MC-A4`, or nothing for the whole.
-pub fn place(book: &Book, of: Built) -> String {
-    match of {
-        Built::End { wire, end } => book.get(wire).map_or_else(String::new, |w| {
-            book.end_name(match end {
-                WireEnd::From => w.from,
-                WireEnd::To => w.to,
-            })
-        }),
-        _ => String::new(),
-    }
-}
-
-fn said(book: &Book, hand: &AtHand, step: &StepAt) -> String {
-    let place = place(book, step.of);
-    let at = if place.is_empty() {
-        String::new()
-    } else {
-        format!(" at {place}")
-    };
-    format!("{}: {}{at}", label(book, hand.item), step.step.words())
+/// A step in words, with its place.
+fn said(book: &Book, step: StepOf) -> String {
+    format!("{}: {}", step_place(book, step.of), step.step.words())
 }
 
 fn answer(model: &mut Model, hand: &AtHand, outcome: Outcome) -> Vec<Effect> {
@@ -156,23 +141,23 @@ fn answer(model: &mut Model, hand: &AtHand, outcome: Outcome) -> Vec<Effect> {
         return Vec::new();
     };
     // A stray key on what is done changes nothing; it goes on.
-    if step.state == State::Done {
-        model.say(format!("{} was done already", said(&model.book, hand, &step)));
+    if step.standing == Standing::Done {
+        model.say(format!("{} was done already", said(&model.book, step.step)));
         model.build.item = Some(hand.item);
         let next = hand
             .steps
             .iter()
             .skip(hand.at + 1)
-            .position(|s| s.state.is_open());
+            .position(|s| s.standing.is_open());
         model.build.step = next.map(|n| hand.at + 1 + n);
-        if next.is_none() && !hand.steps.iter().any(|s| s.state.is_open()) {
+        if next.is_none() && !hand.steps.iter().any(|s| s.standing.is_open()) {
             next_item(model, hand.item);
         }
         return Vec::new();
     }
-    let edit = edit(model, hand, &step, outcome, String::new());
     model.build.item = Some(hand.item);
-    vec![Effect::Commit(Box::new(edit), advance())]
+    let edit = edit(model, step.step, outcome, String::new());
+    commit(model, edit, advance())
 }
 
 fn advance() -> Then {
@@ -184,62 +169,24 @@ fn advance() -> Then {
 }
 
 /// The answer for a step, as an edit; in place of an answer given before.
-pub fn edit(model: &mut Model, hand: &AtHand, step: &StepAt, outcome: Outcome, note: String) -> Edit {
-    let before = step.answer.and_then(|id| model.book.get(id)).cloned();
-    let after = StepDone {
-        id: before.as_ref().map_or_else(|| model.ids.make(), |b| b.id),
-        of: step.of,
-        step: step.step,
+fn edit(model: &mut Model, step: StepOf, outcome: Outcome, note: String) -> Result<Edit, Refusal> {
+    let said = Answer {
         outcome,
+        note,
         at: model.now,
         who: model.who.clone(),
-        note: note.clone(),
-        rested_on: rests(&model.book, step.of, step.step),
-        redo: None,
     };
-    let word = match outcome {
-        Outcome::Done => "done",
-        Outcome::Failed => "failed",
-        Outcome::Skipped => "skipped",
-    };
-    let mut title = format!("{} {word}", said(&model.book, hand, step));
-    if !note.is_empty() {
-        title.push_str(&format!(", {note}"));
-    }
-    let change = match before {
-        None => Change::make(after),
-        Some(before) => Change::replace(before, after),
-    };
-    Edit::progress(title, vec![change])
+    plan::answer(&model.book, &mut model.ids, &[step], &said)
 }
 
-/// What of the plan a step rests on.
-fn rests(book: &Book, of: Built, step: Step) -> Vec<Rest> {
-    let (Built::Wire(wire) | Built::End { wire, .. }) = of else {
-        return Vec::new();
-    };
-    let Some(w) = book.get::<Wire>(wire) else {
-        return Vec::new();
-    };
-    let rest = |group: &str, value: String| Rest {
-        on: Key::of(wire),
-        group: group.to_owned(),
-        value,
-    };
-    let colour = w.colour.map(|c| c.to_string()).unwrap_or_default();
-    let length = w.length_m.map(|m| m.to_string()).unwrap_or_default();
-    match step {
-        Step::Cut => vec![
-            rest("size", size_shown(w)),
-            rest("colour", colour),
-            rest("length", length),
-        ],
-        Step::Label | Step::Continuity | Step::NotShorted => vec![
-            rest("from", book.end_name(w.from)),
-            rest("to", book.end_name(w.to)),
-        ],
-        Step::Seal | Step::Strip | Step::Crimp => vec![rest("size", size_shown(w))],
-        _ => vec![rest("place", place(book, of))],
+/// Asks for an answer to be kept, or says why it cannot be given.
+fn commit(model: &mut Model, edit: Result<Edit, Refusal>, then: Then) -> Vec<Effect> {
+    match edit {
+        Ok(edit) => vec![Effect::Commit(Box::new(edit), then)],
+        Err(refusal) => {
+            model.complain(refusal.to_string());
+            Vec::new()
+        }
     }
 }
 
@@ -247,7 +194,7 @@ fn failed(model: &mut Model, hand: &AtHand) {
     let Some(step) = hand.step() else { return };
     model.build.item = Some(hand.item);
     model.over.push(Over::Line(Line::new(
-        format!("{} failed. What was wrong?", said(&model.book, hand, step)),
+        format!("{} failed. What was wrong?", said(&model.book, step.step)),
         Purpose::Failed,
     )));
 }
@@ -260,15 +207,13 @@ pub fn take_failure(model: &mut Model, note: String) -> Vec<Effect> {
     let Some(step) = hand.step().cloned() else {
         return Vec::new();
     };
-    let edit = edit(model, &hand, &step, Outcome::Failed, note);
+    let edit = edit(model, step.step, Outcome::Failed, note);
     model.build.step = Some(hand.at);
-    let mut effects = vec![Effect::Commit(
-        Box::new(edit),
-        Then {
-            close: true,
-            ..Then::default()
-        },
-    )];
+    let then = Then {
+        close: true,
+        ..Then::default()
+    };
+    let mut effects = commit(model, edit, then);
     if model.build.bell {
         effects.extend([Effect::Bell, Effect::Bell]);
     }
@@ -288,13 +233,13 @@ fn filter(model: &mut Model) {
 /// Takes the words of the filter.
 pub fn take_filter(model: &mut Model, words: String) {
     model.over.pop();
-    let before = std::mem::replace(&mut model.build.filter, words);
-    let list = items(model);
-    if list.is_empty() {
-        let words = std::mem::replace(&mut model.build.filter, before);
+    let before = set_filter(model, words);
+    if items(model).is_empty() {
+        let words = set_filter(model, before);
         model.complain(format!("no wire has all of \"{words}\""));
         return;
     }
+    let list = items(model);
     let first = list
         .iter()
         .copied()
@@ -303,8 +248,14 @@ pub fn take_filter(model: &mut Model, words: String) {
     model.build.step = None;
 }
 
+/// Puts other words into the filter; gives those before.
+fn set_filter(model: &mut Model, words: String) -> String {
+    model.derived.items = OnceLock::new();
+    std::mem::replace(&mut model.build.filter, words)
+}
+
 fn pause(model: &mut Model, hand: &AtHand) -> Vec<Effect> {
-    let step = hand.step().map_or("", |s| s.step.words());
+    let step = hand.step().map_or("", |s| s.step.step.words());
     let title = format!("{PAUSED}{}, {step}", label(&model.book, hand.item));
     super::everywhere::go_to(model, Where::Overview);
     vec![Effect::Commit(
@@ -314,7 +265,7 @@ fn pause(model: &mut Model, hand: &AtHand) -> Vec<Effect> {
 }
 
 fn show_on_face(model: &mut Model, hand: &AtHand) {
-    let end = hand.step().and_then(|s| match s.of {
+    let end = hand.step().and_then(|s| match s.step.of {
         Built::End { wire, end } => model.book.get(wire).map(|w: &Wire| match end {
             WireEnd::From => w.from,
             WireEnd::To => w.to,

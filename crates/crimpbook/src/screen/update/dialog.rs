@@ -31,7 +31,7 @@ fn touched(model: &mut Model) {
     match model.over.last_mut() {
         Some(Over::Line(line)) => line.wrong = None,
         Some(Over::Form(form)) => form.touched(),
-        Some(Over::Find(find)) => find.at = 0,
+        Some(Over::Find(_)) => find::look(model),
         _ => {}
     }
 }

@@ -37,6 +37,7 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
                 find.editor.insert(digit.encode_utf8(&mut [0; 4]));
             }
             model.over.push(Over::Find(find));
+            super::find::look(model);
         }
         Do::NextPlace => step(model, 1),
         Do::PreviousPlace => step(model, ORDER.len() - 1),

@@ -18,7 +18,7 @@ pub fn take(model: &mut Model) -> Vec<Effect> {
         return Vec::new();
     };
     let (query, at) = (find.editor.text(), find.at);
-    let found = matches(model, &query).into_iter().nth(at);
+    let found = find.found.get(at).cloned();
     match found.map(|m| m.target) {
         None => {
             let query = query.trim().to_owned();
@@ -46,12 +46,24 @@ pub fn choose(model: &mut Model, act: Do) {
     let Some(Over::Find(find)) = model.over.last() else {
         return;
     };
-    let count = matches(model, &find.editor.text()).len();
+    let count = find.found.len();
     if let Some(Over::Find(find)) = model.over.last_mut() {
         find.at = if act == Do::NextMatch {
             (find.at + 1).min(count.saturating_sub(1))
         } else {
             find.at.saturating_sub(1)
         };
+    }
+}
+
+/// Looks again for what is typed.
+pub fn look(model: &mut Model) {
+    let Some(Over::Find(find)) = model.over.last() else {
+        return;
+    };
+    let found = matches(model, &find.editor.text());
+    if let Some(Over::Find(find)) = model.over.last_mut() {
+        find.found = found;
+        find.at = 0;
     }
 }

@@ -23,7 +23,10 @@ use super::{
     },
 };
 use crate::session::{Kept, Trouble};
-use crimpbook_workbook::edit::{Edit, Refusal};
+use crimpbook_workbook::{
+    edit::{Edit, Refusal},
+    log::EntryKind,
+};
 use std::sync::Arc;
 
 pub use everywhere::go_to;
@@ -133,7 +136,11 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
 
 fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
     let before = std::mem::replace(&mut model.book, Arc::clone(&kept.book));
-    model.set_book(kept.book);
+    if kept.head.kind == EntryKind::Progress {
+        model.set_progress(kept.book);
+    } else {
+        model.set_book(kept.book);
+    }
     model.remember_why(&kept.head.why);
     model.say(kept.head.title.clone());
     model.heads.push(kept.head);

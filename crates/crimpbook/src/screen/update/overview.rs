@@ -24,7 +24,7 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
                 To::Build => go_to(model, Where::Build),
                 To::OpenSources => {
                     go_to(model, Where::Sources);
-                    model.sources.only_open = true;
+                    super::sources::set_only_open(model, true);
                     model.sources.at = 0;
                 }
                 To::NewUnit => {

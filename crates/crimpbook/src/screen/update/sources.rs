@@ -37,7 +37,7 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
     match act {
         Do::Right | Do::Open => enter_card(model),
         Do::OnlyOpen => {
-            model.sources.only_open = !model.sources.only_open;
+            set_only_open(model, !model.sources.only_open);
             model.sources.at = 0;
             model.sources.candidate = None;
         }
@@ -64,11 +64,17 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
 /// Puts the cursor on a cavity's row, if it has one.
 pub fn show(model: &mut Model, key: Key) {
     let Some(id) = key.as_id::<Cavity>() else { return };
-    model.sources.only_open = false;
+    set_only_open(model, false);
     model.sources.candidate = None;
     if let Some(at) = rows(model).iter().position(|(_, row)| row.cavity() == id) {
         model.sources.at = at;
     }
+}
+
+/// Lists only inputs without a source, or all.
+pub fn set_only_open(model: &mut Model, only: bool) {
+    model.sources.only_open = only;
+    model.derived.sources = std::sync::OnceLock::new();
 }
 
 fn enter_card(model: &mut Model) {

@@ -5,7 +5,10 @@ mod large;
 use ratatui::layout::Position;
 
 use crimpbook_core::{quantity::Size, tables::pull_out::pull_out};
-use crimpbook_workbook::model::{Built, Cavity, ContactFamily, End, Step, View, Wire, WireEnd};
+use crimpbook_workbook::{
+    model::{Built, Cavity, ContactFamily, End, Step, View, Wire, WireEnd},
+    plan::Standing,
+};
 
 use super::face::{Drawing, draw_face, side};
 use crate::screen::{
@@ -13,11 +16,10 @@ use crate::screen::{
     form::size_shown,
     model::{
         Model,
-        build::{AtHand, Item, State, StepAt, answer, at_hand, items, label, next_open, wires_done},
+        build::{AtHand, Item, StepAt, answer, at_hand, items, label, mark, next_open, wires_done},
     },
     pen::Pen,
     text::count,
-    update::build::place,
 };
 
 const CAUTION: &str = "12 V battery off, plugs apart. Above 60 V is for those who are licensed for it.";
@@ -160,12 +162,12 @@ fn facts(model: &Model, hand: &AtHand) -> Vec<String> {
 fn step(model: &Model, pen: &mut Pen<'_>, hand: &AtHand, y: u16) -> u16 {
     let look = pen.look();
     let Some(step) = hand.step() else { return 0 };
-    let at = place(&model.book, step.of);
+    let at = end_of(model, step.step.of).map_or_else(String::new, |end| model.book.end_name(end));
     let mut title = format!(
         "step {} of {}: {}",
         hand.at + 1,
         hand.steps.len(),
-        step.step.words().to_uppercase()
+        step.step.step.words().to_uppercase()
     );
     if !at.is_empty() {
         title.push_str(&format!(" at {at}"));
@@ -183,18 +185,18 @@ fn step(model: &Model, pen: &mut Pen<'_>, hand: &AtHand, y: u16) -> u16 {
     };
     let mut x = 1;
     let line = y + 1 + lines;
-    let all: usize = hand.steps.iter().map(|s| short(s.step).len() + 3).sum();
+    let all: usize = hand.steps.iter().map(|s| short(s.step.step).len() + 3).sum();
     let tight = all > usize::from(width.saturating_sub(2));
     for (at, other) in hand.steps.iter().enumerate() {
         // Where not all fit, the steps round the one at hand keep their words.
         let words = if tight && at.abs_diff(hand.at) > 3 {
-            other.state.mark().to_owned()
+            mark(other.standing).to_owned()
         } else {
-            format!("{} {}", other.state.mark(), short(other.step))
+            format!("{} {}", mark(other.standing), short(other.step.step))
         };
         let style = if at == hand.at {
             look.focus()
-        } else if other.state.is_open() {
+        } else if other.standing.is_open() {
             look.plain()
         } else {
             look.quiet()
@@ -220,17 +222,17 @@ fn short(step: Step) -> &'static str {
 
 /// What a step is accepted by, with the figures of this wire and contact.
 fn accept(model: &Model, step: &StepAt) -> String {
-    let mut words = step.step.accept().to_owned();
-    let (Built::Wire(id) | Built::End { wire: id, .. }) = step.of else {
+    let mut words = step.step.step.accept().to_owned();
+    let (Built::Wire(id) | Built::End { wire: id, .. }) = step.step.of else {
         return words;
     };
     let Some(wire) = model.book.get::<Wire>(id) else {
         return words;
     };
-    let contact = end_cavity(model, step.of)
+    let contact = end_cavity(model, step.step.of)
         .and_then(|c| c.contact)
         .and_then(|c| model.book.get::<ContactFamily>(c));
-    match step.step {
+    match step.step.step {
         Step::Cut => {
             if let Some(m) = wire.length_m {
                 words = format!("{} mm, up to 20 mm longer", number((m * 1000.0).round()));
@@ -283,12 +285,15 @@ fn answered(model: &Model, step: &StepAt) -> Option<String> {
     } else {
         format!(": {}", answer.note)
     };
-    Some(match &step.state {
-        State::Done => format!("✓ done {when}{note}"),
-        State::Skipped => format!("– skipped {when}{note}"),
-        State::Failed(_) => format!("✗ FAILED {when}{note}"),
-        State::Redo(why) => format!("! TO BE REDONE: {why} (was done {when})"),
-        State::Open => return None,
+    Some(match step.standing {
+        Standing::Done => format!("✓ done {when}{note}"),
+        Standing::Skipped => format!("– skipped {when}{note}"),
+        Standing::Failed => format!("✗ FAILED {when}{note}"),
+        Standing::Redo => {
+            let why = answer.redo.as_deref().unwrap_or_default();
+            format!("! TO BE REDONE: {why} (was done {when})")
+        }
+        Standing::Open => return None,
     })
 }
 
@@ -312,7 +317,7 @@ fn end_cavity(model: &Model, of: Built) -> Option<&Cavity> {
 fn place_of_work(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
     let look = pen.look();
     let Some(step) = hand.step() else { return };
-    let connector = match (end_cavity(model, step.of), step.of) {
+    let connector = match (end_cavity(model, step.step.of), step.step.of) {
         (Some(cavity), _) => cavity.connector,
         (None, Built::Connector(id)) => id,
         (None, of) => {
@@ -320,7 +325,7 @@ fn place_of_work(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
             return;
         }
     };
-    let cavity = end_cavity(model, step.of);
+    let cavity = end_cavity(model, step.step.of);
     let face = model.book.face_of(connector);
     let seen = if model.build.flipped {
         View::MatingSide
@@ -422,7 +427,7 @@ fn elsewhere(model: &Model, pen: &mut Pen<'_>, of: Built) {
 fn next(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
     let look = pen.look();
     let list = items(model);
-    let words = match next_open(model, &list, hand.item).filter(|next| *next != hand.item) {
+    let words = match next_open(model, list, hand.item).filter(|next| *next != hand.item) {
         None => "then nothing is open in this list".to_owned(),
         Some(Item::Wire(id)) => {
             let wire = model.book.get(id);

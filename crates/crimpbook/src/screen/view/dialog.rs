@@ -4,12 +4,7 @@ use ratatui::layout::Position;
 
 use crate::screen::{
     action::{Where, in_place},
-    model::{
-        Model,
-        find::{Find, matches},
-        line::Line,
-        over::Over,
-    },
+    model::{Model, find::Find, line::Line, over::Over},
     pen::Pen,
     text,
 };
@@ -21,7 +16,7 @@ pub fn draw(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
         Over::Deciding => menu(body, Where::Deciding, "decide"),
         Over::Line(line) => return draw_line(body, line),
         Over::Form(form) => return super::form::draw(body, form),
-        Over::Find(find) => return draw_find(model, body, find),
+        Over::Find(find) => return draw_find(body, find),
         Over::Help { .. } => {}
         Over::Leaving => {
             let mut pen = drawer(body, 2, "leave?");
@@ -102,8 +97,8 @@ fn skip_columns(words: &str, columns: usize) -> String {
         .collect()
 }
 
-fn draw_find(model: &Model, body: &mut Pen<'_>, find: &Find) -> Option<Position> {
-    let found = matches(model, &find.editor.text());
+fn draw_find(body: &mut Pen<'_>, find: &Find) -> Option<Position> {
+    let found = &find.found;
     let room = usize::from(body.height().saturating_sub(4)).min(12);
     let most = found.len().clamp(1, room.max(1));
     let mut pen = drawer(body, u16::try_from(most + 1).unwrap_or(1), "find");

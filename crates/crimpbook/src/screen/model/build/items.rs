@@ -1,12 +1,15 @@
 //! The items to build, in order.
 
+use std::sync::Arc;
+
 use crimpbook_workbook::{
     Book,
     book::natural,
     model::{Connector, End, Id, Junction, Wire},
+    plan::task,
 };
 
-use super::{Order, steps};
+use super::{Order, steps::planned};
 use crate::screen::model::Model;
 
 /// Something to build.
@@ -42,11 +45,17 @@ pub fn label(book: &Book, item: Item) -> String {
 
 /// Whether anything of an item is still to be done.
 pub fn open(book: &Book, item: Item) -> bool {
-    steps(book, item).iter().any(|s| s.state.is_open())
+    planned(book, item)
+        .into_iter()
+        .any(|step| task(book, step).standing.is_open())
 }
 
 /// The items in the order chosen: wires first, then splices, then connectors as a whole.
-pub fn items(model: &Model) -> Vec<Item> {
+pub fn items(model: &Model) -> &[Item] {
+    model.derived.items.get_or_init(|| Arc::new(find_items(model)))
+}
+
+fn find_items(model: &Model) -> Vec<Item> {
     let book = &model.book;
     let mut wires: Vec<&Wire> = book.all::<Wire>().values().collect();
     match model.build.order {
@@ -74,7 +83,7 @@ pub fn items(model: &Model) -> Vec<Item> {
         let mut connectors: Vec<&Connector> = book.all::<Connector>().values().collect();
         connectors.sort_by_cached_key(|c| natural(&c.label));
         list.extend(connectors.iter().map(|c| Item::Connector(c.id)));
-        list.retain(|item| !steps(book, *item).is_empty());
+        list.retain(|item| !planned(book, *item).is_empty());
     }
     list
 }

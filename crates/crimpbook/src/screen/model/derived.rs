@@ -1,0 +1,43 @@
+//! What is derived from the book: computed when first asked for, dropped when the book changes.
+
+use std::{
+    collections::HashMap,
+    sync::{Arc, OnceLock},
+};
+
+use crimpbook_workbook::{
+    model::{Connector, Id},
+    signals::{Signals, Unsourced},
+};
+
+use super::{build::Item, overview::Progress, parts, sources};
+
+/// Results of one state of the book.
+#[derive(Debug, Clone, Default)]
+pub struct Derived {
+    /// What the nets carry.
+    pub signals: OnceLock<Arc<Signals>>,
+    /// Inputs without a source.
+    pub unsourced: OnceLock<Arc<Vec<Unsourced>>>,
+    /// How far each connector is.
+    pub progress: OnceLock<Arc<HashMap<Id<Connector>, Progress>>>,
+    /// Wires of which nothing is open, and all wires.
+    pub wires_done: OnceLock<(usize, usize)>,
+    /// What is built, in the order and with the filter chosen.
+    pub items: OnceLock<Arc<Vec<Item>>>,
+    /// Rows of the Sources screen.
+    pub sources: OnceLock<Arc<Vec<(String, sources::Row)>>>,
+    /// Rows of each kind in Parts.
+    pub parts: [OnceLock<Arc<Vec<parts::Row>>>; parts::KINDS.len()],
+}
+
+impl Derived {
+    /// What still holds after build steps were answered for, which change no plan.
+    pub fn after_progress(&self) -> Self {
+        Self {
+            progress: OnceLock::new(),
+            wires_done: OnceLock::new(),
+            ..self.clone()
+        }
+    }
+}
