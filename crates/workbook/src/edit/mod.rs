@@ -10,6 +10,8 @@ mod lapse;
 mod refusal;
 #[cfg(test)]
 pub(crate) mod testing;
+#[cfg(test)]
+mod tests;
 mod undo;
 mod validate;
 

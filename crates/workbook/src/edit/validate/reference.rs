@@ -32,6 +32,12 @@ pub(super) fn still_named(before: &Book, after: &Book, change: &Change) -> Resul
     let Some(gone) = change.key() else { return Ok(()) };
     let users: BTreeSet<_> = after.index().users_of(gone).iter().copied().collect();
     let Some(first) = users.first() else { return Ok(()) };
+    // What is named by the record that goes is named as it was before.
+    let named_in = if before.tables().has(*first) {
+        before
+    } else {
+        after
+    };
     let more = if users.len() > 1 {
         format!(" and {} more", users.len() - 1)
     } else {
@@ -43,7 +49,7 @@ pub(super) fn still_named(before: &Book, after: &Book, change: &Change) -> Resul
         gone,
         format!(
             "cannot be removed: {}{more} still {verb} it",
-            after.name_of(*first)
+            named_in.name_of(*first)
         ),
     ))
 }

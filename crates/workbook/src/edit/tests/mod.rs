@@ -1,0 +1,5 @@
+//! The door, undo and redo.
+
+mod door;
+mod history;
+mod random;
