@@ -180,3 +180,19 @@ fn states_name_positions_that_their_switches_have() {
         );
     }
 }
+
+#[test]
+fn the_story_replays_and_comes_back_whole_from_interchange_json() {
+    let entries = crimpbook_record::demo::entries().expect("the story plays");
+    let mut told = Book::default();
+    for entry in &entries {
+        told.apply(entry).expect("it applies");
+    }
+    let read = json::read(&json::write(&told, &entries)).expect("it reads");
+    let stamp = Stamp {
+        id: Id::from_bits(2),
+        at: "2025-01-01T00:00:00Z".parse().expect("a moment"),
+        who: "B.".to_owned(),
+    };
+    assert_eq!(read.into_entries(stamp).expect("rows and log agree"), entries);
+}

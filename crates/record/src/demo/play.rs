@@ -61,13 +61,13 @@ impl Stage<'_> {
             return self.enter(beat, beat.title.clone(), beat.at, changes);
         };
         let Some(minutes) = tick.each_min else {
-            for label in &tick.wires {
+            for label in &tick.of {
                 changes.extend(self.ticked(beat, tick, label, beat.at)?);
             }
             return self.enter(beat, beat.title.clone(), beat.at, changes);
         };
         let mut at = beat.at;
-        for label in &tick.wires {
+        for label in &tick.of {
             let changes = self.ticked(beat, tick, label, at)?;
             self.enter(beat, format!("{label}: {}", beat.title), at, changes)?;
             at += Duration::minutes(minutes);

@@ -1,15 +1,16 @@
-//! Build steps of a wire as a beat ticks them.
+//! Build steps as a beat ticks them.
 
 use chrono::{DateTime, Utc};
 use crimpbook_workbook::{
     Book,
     edit::Change,
-    model::{Built, Connector, End, IdMaker, JunctionKind, Step, StepDone, Wire, WireEnd},
+    model::{Built, Connector, IdMaker, Junction, Wire},
+    plan::{self, Answer, StepOf},
 };
 
 use super::{Tick, TickSteps};
 
-/// The changes of one wire's ticks, each in place of an answer that was given before.
+/// The changes of one thing's ticks, each in place of an answer that was given before.
 ///
 /// # Errors
 /// What is wrong, in words.
@@ -20,78 +21,46 @@ pub(super) fn changes(
     label: &str,
     (at, who): (DateTime<Utc>, &str),
 ) -> Result<Vec<Change>, String> {
-    let wire = book
-        .index()
-        .labelled::<Wire>(label)
-        .and_then(|id| book.get(id))
-        .ok_or_else(|| format!("there is no wire {label}"))?;
-    let wanted = steps_of(book, wire)
+    let at_end = |of: Built| match (tick.end, of) {
+        (None, _) => true,
+        (Some(end), Built::End { end: here, .. }) => end == here,
+        (Some(_), _) => false,
+    };
+    let wanted: Vec<StepOf> = steps_of(book, label)?
         .into_iter()
-        .filter(|(of, step)| match &tick.steps {
-            TickSteps::All => true,
-            TickSteps::These(steps) => steps.contains(step),
-        } && tick.end.is_none_or(|end| *of == Built::End { wire: wire.id, end }));
-    let mut changes = Vec::new();
-    for (of, step) in wanted {
-        let before = book
-            .all::<StepDone>()
-            .values()
-            .find(|done| done.of == of && done.step == step)
-            .cloned();
-        if tick.steps == TickSteps::All && before.is_some() {
-            continue;
-        }
-        let after = StepDone {
-            id: before.as_ref().map_or_else(|| ids.make(), |done| done.id),
-            of,
-            step,
-            outcome: tick.outcome,
-            at,
-            who: who.to_owned(),
-            note: tick.note.clone(),
-            rested_on: Vec::new(),
-            redo: None,
-        };
-        changes.push(match before {
-            None => Change::make(after),
-            Some(before) => Change::replace(before, after),
-        });
-    }
-    if changes.is_empty() {
+        .filter(|step| at_end(step.of))
+        .filter(|step| match &tick.steps {
+            TickSteps::All => plan::task(book, *step).standing.is_open(),
+            TickSteps::These(steps) => steps.contains(&step.step),
+        })
+        .collect();
+    if wanted.is_empty() {
         return Err(format!("{label} has no such step left"));
     }
-    Ok(changes)
+    let answer = Answer {
+        outcome: tick.outcome,
+        note: tick.note.clone(),
+        at,
+        who: who.to_owned(),
+    };
+    plan::answer(book, ids, &wanted, &answer)
+        .map(|edit| edit.changes)
+        .map_err(|refusal| refusal.to_string())
 }
 
-/// The steps of a wire in working order.
-pub(super) fn steps_of(book: &Book, wire: &Wire) -> Vec<(Built, Step)> {
-    let whole = |step| (Built::Wire(wire.id), step);
-    let mut steps = vec![whole(Step::Cut), whole(Step::Label)];
-    for (end, which) in [(wire.from, WireEnd::From), (wire.to, WireEnd::To)] {
-        let of = Built::End {
-            wire: wire.id,
-            end: which,
-        };
-        steps.extend(at_end(book, end).iter().map(|step| (of, *step)));
-    }
-    steps.extend([whole(Step::Continuity), whole(Step::NotShorted)]);
-    steps
-}
-
-fn at_end(book: &Book, end: End) -> &'static [Step] {
-    match end {
-        End::Cavity(id) => {
-            let connector = book.get(id).and_then(|c| book.get::<Connector>(c.connector));
-            if connector.and_then(|c| c.sealed) == Some(true) {
-                &[Step::Seal, Step::Strip, Step::Crimp, Step::Insert]
-            } else {
-                &[Step::Strip, Step::Crimp, Step::Insert]
-            }
-        }
-        End::Junction(id) => match book.get(id).map(|j| j.kind) {
-            Some(JunctionKind::Splice) | None => &[Step::Strip],
-            Some(JunctionKind::Stud | JunctionKind::GroundStud) => &[Step::Strip, Step::Crimp, Step::Bolt],
-        },
-        End::Free => &[],
-    }
+fn steps_of(book: &Book, label: &str) -> Result<Vec<StepOf>, String> {
+    let index = book.index();
+    let wire = || index.labelled::<Wire>(label).map(|id| plan::of_wire(book, id));
+    let connector = || {
+        let id = index.labelled::<Connector>(label)?;
+        Some(plan::of_connector(book, id))
+    };
+    let junction = || {
+        let id = index.labelled::<Junction>(label)?;
+        Some(plan::of_junction(book, id))
+    };
+    wire()
+        .or_else(connector)
+        .or_else(junction)
+        .ok_or_else(|| format!("there is no wire, connector, splice or stud {label}"))
 }

@@ -18,7 +18,7 @@ pub struct Story(
     pub Vec<Beat>,
 );
 
-/// One thing that happened. It becomes one entry of the log, or one a wire where `tick.each_min` says so.
+/// One thing that happened. It becomes one entry of the log, or one a thing where `tick.each_min` says so.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Beat {
@@ -40,7 +40,7 @@ pub struct Beat {
     /// Records to take out.
     #[serde(default)]
     pub remove: Vec<Key>,
-    /// Build steps of wires.
+    /// Build steps.
     #[serde(default)]
     pub tick: Option<Tick>,
 }
@@ -49,11 +49,11 @@ pub struct Beat {
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Tick {
-    /// Wires by label.
-    pub wires: Vec<String>,
+    /// Wires, connectors, splices and studs by label.
+    pub of: Vec<String>,
     /// Which of their steps.
     pub steps: TickSteps,
-    /// Steps at this end only, and none of the wire as a whole.
+    /// Steps at this end of a wire only, and none of the wire as a whole.
     #[serde(default)]
     pub end: Option<WireEnd>,
     /// What came of them.
@@ -62,12 +62,12 @@ pub struct Tick {
     /// What was measured or seen.
     #[serde(default)]
     pub note: String,
-    /// Each wire is an entry of its own, so many minutes after the one before.
+    /// Each thing is an entry of its own, so many minutes after the one before.
     #[serde(default)]
     pub each_min: Option<i64>,
 }
 
-/// Which steps of a wire.
+/// Which steps of a thing.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum TickSteps {
