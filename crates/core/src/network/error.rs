@@ -79,6 +79,26 @@ pub enum NetworkError {
         /// Its tag.
         tag: usize,
     },
+    /// A fault of an element that is not in the network.
+    #[error("element {} is not part of this network, so it cannot fail", element.index())]
+    NoSuchElement {
+        /// The element.
+        element: ElementId,
+    },
+    /// A fault between nodes that are not in the network, or over a resistance that is none.
+    #[error(
+        "nodes {} and {} cannot touch over {ohms} ohms: both must be part of this network, and the ohms above zero",
+        a.index(),
+        b.index()
+    )]
+    UnusableBridge {
+        /// One node.
+        a: NodeId,
+        /// The other.
+        b: NodeId,
+        /// The resistance given.
+        ohms: f64,
+    },
     /// The iteration did not settle.
     #[error(
         "no operating point found: element {} (tag {tag}) still moves by {change_v:.1e} V after 300 rounds",

@@ -71,6 +71,11 @@ impl Layout {
         Ok(layout)
     }
 
+    /// No voltage anywhere.
+    pub(crate) fn rest(&self) -> Vec<f64> {
+        vec![0.0; self.joints.count + 1]
+    }
+
     /// Two nodes as a pair.
     pub(crate) fn pair(&self, tail: NodeId, head: NodeId) -> Pair {
         let offset_v = self.joints.offset_v(tail) - self.joints.offset_v(head);

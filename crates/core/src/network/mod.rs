@@ -40,11 +40,38 @@
 //!   [`Condition::Starved`] or [`Condition::Collapsed`].
 //! - Coils move all at once from a [`Start`] until they stay. Where they never do, the coils are named by
 //!   [`Solution::chattering`] and what they move is [`Potential::Unsteady`].
-//! - To compute many times (two starts, faults), make a [`Network`] once.
+//! - What hangs on a shut diode or a source held above its own voltage alone only leaks (1 pS), and floats.
+//!
+//! To compute many times, make a [`Network`] once. [`Network::operate`] gives an [`OperatingPoint`], from
+//! which one looks into any node ([`OperatingPoint::thevenin`]) and tries faults. A fault changes one or
+//! two branches, so it is an update of the factorised network; where that would lose digits, or a relay or
+//! load does not stay as it was, it is solved from nothing:
+//!
+//! ```
+//! use crimpbook_core::network::{Change, Circuit, Network, Start};
+//!
+//! let mut circuit = Circuit::new();
+//! let [negative, post, lamp] = std::array::from_fn(|_| circuit.node());
+//! circuit.set_reference(negative);
+//! circuit.source(0, negative, post, 12.0, 0.010);
+//! let wire = circuit.resistance(1, post, lamp, 0.049);
+//! circuit.resistance(2, lamp, negative, 6.0);
+//!
+//! let network = Network::new(circuit)?;
+//! let point = network.operate(&Start::Released)?;
+//! assert!(point.thevenin(lamp, negative).unwrap().ohms < 0.059);
+//! let faults = point.faults();
+//! let chafed = faults.solve(&[Change::Bridge { a: lamp, b: negative, ohms: 0.001 }])?;
+//! assert!((chafed.current_a(wire) - 12.0 / 0.06).abs() < 0.1);
+//! let off = faults.solve(&[Change::Open(wire)])?;
+//! assert_eq!(off.current_a(wire), 0.0);
+//! # Ok::<(), crimpbook_core::network::NetworkError>(())
+//! ```
 
 mod circuit;
 mod element;
 mod error;
+mod fault;
 mod ids;
 mod joints;
 mod law;
@@ -54,6 +81,7 @@ mod network;
 mod operate;
 mod pieces;
 mod point;
+mod read;
 mod solution;
 mod sparse;
 #[cfg(test)]
@@ -63,7 +91,9 @@ mod usable;
 pub use circuit::Circuit;
 pub use element::{Driver, Element};
 pub use error::NetworkError;
+pub use fault::{Change, Executor, Faulted, Faults, Serial};
 pub use ids::{ElementId, NodeId};
 pub use network::{Network, solve};
 pub use operate::Start;
+pub use point::{OperatingPoint, Thevenin};
 pub use solution::{Condition, Potential, Solution};

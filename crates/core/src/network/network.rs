@@ -1,9 +1,9 @@
 //! A circuit made ready to be solved many times.
 
 use super::layout::Layout;
-use super::operate::operate;
-use super::point::read;
-use super::{Circuit, NetworkError, Solution, Start};
+use super::operate::{Settled, operate};
+use super::read::read;
+use super::{Circuit, NetworkError, OperatingPoint, Solution, Start};
 
 /// A circuit, checked and in order of elimination.
 #[derive(Debug, Clone)]
@@ -35,8 +35,25 @@ impl Network {
     /// [`NetworkError::NotConverged`] where no operating point is found, [`NetworkError::Singular`] where
     /// rounding leaves no digits.
     pub fn solve(&self, start: &Start) -> Result<Solution, NetworkError> {
-        let settled = operate(&self.circuit, &self.layout, start)?;
-        Ok(read(&self.circuit, &settled))
+        Ok(read(&self.circuit, &self.settle(start)?, &[]))
+    }
+
+    /// The same with what it takes to look from its nodes and to try faults.
+    ///
+    /// # Errors
+    /// As [`Network::solve`].
+    pub fn operate(&self, start: &Start) -> Result<OperatingPoint<'_>, NetworkError> {
+        OperatingPoint::new(&self.circuit, self.settle(start)?)
+    }
+
+    fn settle(&self, start: &Start) -> Result<Settled<'_>, NetworkError> {
+        operate(
+            &self.circuit,
+            &self.layout,
+            &[],
+            start.pulled(&self.circuit),
+            self.layout.rest(),
+        )
     }
 }
 
@@ -46,6 +63,12 @@ impl Network {
 /// As [`Network::new`] and [`Network::solve`].
 pub fn solve(circuit: &Circuit) -> Result<Solution, NetworkError> {
     let layout = Layout::new(circuit)?;
-    let settled = operate(circuit, &layout, &Start::Released)?;
-    Ok(read(circuit, &settled))
+    let settled = operate(
+        circuit,
+        &layout,
+        &[],
+        Start::Released.pulled(circuit),
+        layout.rest(),
+    )?;
+    Ok(read(circuit, &settled, &[]))
 }

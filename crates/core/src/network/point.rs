@@ -1,105 +1,66 @@
-//! From the unknowns to what a caller asks for.
+//! An operating point to look around from.
 
-use super::law::{Bent, Work};
-use super::operate::Settled;
-use super::{Circuit, Condition, Element, ElementId, NodeId, Potential, Solution};
+use super::operate::{Settled, held};
+use super::read::read;
+use super::{Circuit, NetworkError, NodeId, Solution};
 
-/// A swing of less is none, volts.
-const STEADY_V: f64 = 1e-6;
-
-/// Reads every voltage, current and condition.
-pub(crate) fn read(circuit: &Circuit, settled: &Settled<'_>) -> Solution {
-    let search = &settled.search;
-    let joints = &search.layout.joints;
-    let mut current_a = search.currents(circuit.elements().len());
-    let mut leaving_a = vec![0.0; circuit.node_count()];
-    for (element, &current_a) in circuit.elements().iter().zip(&current_a) {
-        let (tail, head) = element.ends();
-        leaving_a[tail.index()] += current_a;
-        leaving_a[head.index()] -= current_a;
-    }
-    joints.emf_currents(&mut leaving_a, &mut current_a);
-    let ground = search.piece(joints.ground());
-    let nodes = || (0u32..).map(NodeId).take(circuit.node_count());
-    let piece: Vec<u32> = nodes()
-        .map(|node| search.piece(joints.of(node)))
-        .map(|piece| if piece == ground { 0 } else { piece + 1 })
-        .collect();
-    let volts = nodes().map(|node| joints.volts(node, &search.x)).collect();
-    let mut swing = Vec::new();
-    if !settled.round.is_empty() {
-        swing = nodes().map(|node| swing_of(settled, node)).collect();
-    }
-    let pulled_in = circuit
-        .numbered()
-        .map(|(id, _)| id)
-        .filter(|id| settled.pulled[id.index()])
-        .collect();
-    Solution {
-        volts,
-        piece,
-        swing,
-        condition: conditions(circuit, settled),
-        current_a,
-        pulled_in,
-        chattering: settled.chattering.clone(),
-    }
+/// An operating point with its factorised network.
+#[derive(Debug, Clone)]
+pub struct OperatingPoint<'n> {
+    pub(crate) circuit: &'n Circuit,
+    pub(crate) settled: Settled<'n>,
+    solution: Solution,
+    /// For each unknown the lowest that it hangs together with.
+    pub(crate) held: Vec<u32>,
 }
 
-/// What a node does while relays chatter.
-fn swing_of(settled: &Settled<'_>, node: NodeId) -> Potential {
-    let (mut least_v, mut most_v) = (f64::INFINITY, f64::NEG_INFINITY);
-    for search in &settled.round {
-        let joints = &search.layout.joints;
-        if search.piece(joints.of(node)) != search.piece(joints.ground()) {
-            return Potential::Floating;
-        }
-        let volts = joints.volts(node, &search.x);
-        least_v = least_v.min(volts);
-        most_v = most_v.max(volts);
-    }
-    if most_v - least_v <= STEADY_V {
-        Potential::At(most_v)
-    } else {
-        Potential::Unsteady { least_v, most_v }
-    }
+/// What the network is from two nodes, for small changes: a voltage behind a resistance.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Thevenin {
+    /// Volts between the nodes as they are.
+    pub open_v: f64,
+    /// Ohms between the nodes. What bends counts with its slope at the operating point; the true current
+    /// of a heavy fault comes from [`OperatingPoint::faults`].
+    pub ohms: f64,
 }
 
-fn conditions(circuit: &Circuit, settled: &Settled<'_>) -> Vec<Condition> {
-    let search = &settled.search;
-    let mut conditions: Vec<Condition> = circuit
-        .numbered()
-        .map(|(id, element)| match element {
-            _ if search.is_open(id.index()) => Condition::Open,
-            Element::Coil { .. } if settled.pulled[id.index()] => Condition::PulledIn,
-            Element::Coil { .. } => Condition::DroppedOut,
-            _ => Condition::Normal,
+impl<'n> OperatingPoint<'n> {
+    pub(crate) fn new(circuit: &'n Circuit, mut settled: Settled<'n>) -> Result<Self, NetworkError> {
+        let solution = read(circuit, &settled, &[]);
+        settled.search.linearise()?;
+        let held = held(
+            &settled.search.parts,
+            &settled.search.x,
+            |_| false,
+            std::iter::empty(),
+        );
+        Ok(Self {
+            circuit,
+            settled,
+            solution,
+            held,
         })
-        .collect();
-    for (element, law, u, work, collapsed) in search.bends() {
-        conditions[element] = match law {
-            Bent::CurrentLoad(law) if u < law.least_v => Condition::Starved,
-            Bent::PowerLoad(_) if collapsed => Condition::Collapsed,
-            Bent::PowerLoad(_) if work == Work::DroppedOut => Condition::Starved,
-            Bent::Limited(law) if (law.emf_v + u) > law.limit_a * law.ohms => Condition::Limited,
-            Bent::Limited(law) if law.emf_v + u < 0.0 => Condition::Blocked,
-            _ => Condition::Normal,
-        };
-    }
-    conditions
-}
-
-impl Solution {
-    /// The coils that are pulled in, to start another computing from.
-    #[must_use]
-    pub fn pulled_in(&self) -> &[ElementId] {
-        &self.pulled_in
     }
 
-    /// The coils that never stay, and so keep each other moving; empty when the relays have settled.
-    /// Currents and conditions are then those of one moment of it.
+    /// Voltages, currents and conditions.
     #[must_use]
-    pub fn chattering(&self) -> &[ElementId] {
-        &self.chattering
+    pub fn solution(&self) -> &Solution {
+        &self.solution
+    }
+
+    /// Looking into the network between `a` and `b`, volts of `a` above `b`; `None` where nothing joins
+    /// them or relays chatter there.
+    #[must_use]
+    pub fn thevenin(&self, a: NodeId, b: NodeId) -> Option<Thevenin> {
+        let open_v = self.solution.between(a, b)?;
+        let layout = self.settled.search.layout;
+        let pair = layout.pair(a, b);
+        let mut x = layout.rest();
+        pair.carry(1.0, &mut x);
+        self.settled.search.factor.solve(&layout.pattern, &mut x);
+        Some(Thevenin {
+            open_v,
+            ohms: pair.rise(&x),
+        })
     }
 }

@@ -1,9 +1,7 @@
 //! Shockley's law.
 
-use super::Flow;
+use super::{Flow, LEAK_S};
 
-/// A leakage beside every diode, so that what hangs on it alone is held, siemens.
-const LEAK_S: f64 = 1e-12;
 /// Above this current the exponential goes on as its tangent, so that no trial voltage overflows.
 const STRAIGHT_A: f64 = 1e4;
 

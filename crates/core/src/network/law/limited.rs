@@ -1,6 +1,9 @@
 //! A source with a limit that takes nothing back.
 
-use super::Flow;
+use super::{Flow, LEAK_S};
+
+/// Above its own voltage by less, a source is unloaded rather than blocked, volts.
+const UNLOADED_V: f64 = 1e-6;
 
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Limited {
@@ -14,12 +17,22 @@ impl Limited {
     pub(super) fn flow(&self, u: f64) -> Flow {
         let current_a = (self.emf_v + u) / self.ohms;
         if current_a < 0.0 {
-            Flow::default()
+            Flow::new(LEAK_S * (self.emf_v + u), LEAK_S)
         } else if current_a > self.limit_a {
             Flow::new(self.limit_a, 0.0)
         } else {
             Flow::new(current_a, 1.0 / self.ohms)
         }
+    }
+
+    /// Whether another source holds it above its own voltage.
+    pub(crate) fn is_blocked(&self, u: f64) -> bool {
+        self.emf_v + u < -UNLOADED_V
+    }
+
+    /// Whether it gives its greatest current.
+    pub(crate) fn is_limited(&self, u: f64) -> bool {
+        self.emf_v + u > self.limit_a * self.ohms
     }
 
     /// From one flat part of the curve never straight to the other: first to the slope between.

@@ -12,6 +12,9 @@ pub(crate) use power_load::Work;
 
 use super::Element;
 
+/// A leakage in what blocks, so that a node that hangs on it alone has one voltage, siemens.
+const LEAK_S: f64 = 1e-12;
+
 /// What a two-pole does at one voltage.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Flow {
@@ -112,8 +115,8 @@ impl Bent {
     }
 
     /// A slope that is small for this element: it steers the search where the current does not depend on
-    /// the voltage, and is no part of the balance.
-    pub(crate) fn least_slope_s(&self) -> f64 {
+    /// the voltage at all, and is no part of the balance.
+    pub(crate) fn steering_s(&self) -> f64 {
         let own = match self {
             Self::CurrentLoad(law) => law.current_a / law.least_v,
             Self::PowerLoad(law) => law.power_w / (law.least_v * law.least_v),
@@ -121,6 +124,15 @@ impl Bent {
             Self::Lamp(_) | Self::Diode(_) => return 0.0,
         };
         1e-9 * own
+    }
+
+    /// Whether it only leaks at `u`, and so holds no node.
+    pub(crate) fn blocks(&self, u: f64) -> bool {
+        match self {
+            Self::Diode(law) => u < law.slope_v,
+            Self::Limited(law) => law.is_blocked(u),
+            Self::CurrentLoad(_) | Self::PowerLoad(_) | Self::Lamp(_) => false,
+        }
     }
 
     /// Where to take the tangent next when the last one, at `old`, led to `new`.

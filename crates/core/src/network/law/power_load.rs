@@ -3,7 +3,7 @@
 //! At work its current falls as the voltage rises, so that one circuit can have two operating points.
 //! Whether it works is therefore not read from the voltage but decided by the search, from switch-on.
 
-use super::Flow;
+use super::{Flow, LEAK_S};
 
 /// What a power load does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -26,7 +26,7 @@ pub(crate) struct PowerLoad {
 impl PowerLoad {
     pub(super) fn flow(&self, u: f64, work: Work) -> Flow {
         match work {
-            Work::Waiting => Flow::default(),
+            Work::Waiting => Flow::new(LEAK_S * u, LEAK_S),
             Work::Running if u >= self.least_v => {
                 let current_a = self.power_w / u;
                 Flow::new(current_a, -current_a / u)

@@ -4,15 +4,15 @@ use crate::network::law::{Bent, Law, Straight};
 use crate::network::layout::{Layout, Pair};
 use crate::network::pieces::Sets;
 use crate::network::sparse::Matrix;
-use crate::network::{Circuit, Driver, Element};
+use crate::network::{Circuit, Driver, Element, ElementId};
 
 /// A part with a straight law: current `siemens · rise + constant_a`.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Line {
-    pub(super) element: usize,
-    pub(super) pair: Pair,
-    pub(super) siemens: f64,
-    pub(super) constant_a: f64,
+pub(crate) struct Line {
+    pub(crate) element: usize,
+    pub(crate) pair: Pair,
+    pub(crate) siemens: f64,
+    pub(crate) constant_a: f64,
 }
 
 impl Line {
@@ -23,15 +23,15 @@ impl Line {
 
 /// A part whose law bends.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Bend {
-    pub(super) element: usize,
-    pub(super) pair: Pair,
-    pub(super) law: Bent,
+pub(crate) struct Bend {
+    pub(crate) element: usize,
+    pub(crate) pair: Pair,
+    pub(crate) law: Bent,
 }
 
 /// A ratiometric output: `siemens · (share · supply − output)`, both against its return.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Ratio {
+pub(crate) struct Ratio {
     pub(super) output: Pair,
     pub(super) supply: Pair,
     siemens: f64,
@@ -53,19 +53,25 @@ impl Ratio {
 /// The circuit taken apart.
 #[derive(Debug, Clone)]
 pub(crate) struct Parts {
-    pub(super) lines: Vec<Line>,
-    pub(super) bends: Vec<Bend>,
-    pub(super) ratios: Vec<(usize, Ratio)>,
+    pub(crate) lines: Vec<Line>,
+    pub(crate) bends: Vec<Bend>,
+    pub(crate) ratios: Vec<(usize, Ratio)>,
     /// Elements that carry nothing: open contacts, and what is joined to nothing that could.
-    pub(super) open: Vec<bool>,
+    pub(crate) open: Vec<bool>,
     /// Piece of each unknown and, last, of the reference.
-    pub(super) piece: Vec<u32>,
+    pub(crate) piece: Vec<u32>,
     /// Everything straight.
     pub(super) base: Matrix,
 }
 
-/// Whether a contact is closed; other elements are.
-fn closed(element: &Element, pulled: &[bool]) -> bool {
+/// Elements held open or closed whatever moves them.
+pub(crate) type Forced = [(ElementId, bool)];
+
+/// Whether an element is closed, which all but contacts are unless forced.
+fn closed(id: ElementId, element: &Element, pulled: &[bool], forced: &Forced) -> bool {
+    if let Some(&(_, closed)) = forced.iter().find(|(which, _)| *which == id) {
+        return closed;
+    }
     match *element {
         Element::Contact {
             driver: Driver::Given { closed },
@@ -85,8 +91,8 @@ fn closed(element: &Element, pulled: &[bool]) -> bool {
 
 impl Parts {
     /// Takes the circuit apart; `pulled` says of each element whether it is a coil that is pulled in.
-    pub(super) fn new(circuit: &Circuit, layout: &Layout, pulled: &[bool]) -> Self {
-        let (piece, open) = hang_together(circuit, layout, pulled);
+    pub(crate) fn new(circuit: &Circuit, layout: &Layout, pulled: &[bool], forced: &Forced) -> Self {
+        let (piece, open) = hang_together(circuit, layout, pulled, forced);
         let mut parts = Self {
             lines: Vec::with_capacity(circuit.elements().len()),
             bends: Vec::new(),
@@ -169,10 +175,18 @@ impl Parts {
 /// Which unknowns hang together, and which elements carry nothing. An output whose supply hangs on
 /// another piece than its return is not fed and carries nothing, which may part more; so it goes round
 /// until nothing changes.
-fn hang_together(circuit: &Circuit, layout: &Layout, pulled: &[bool]) -> (Vec<u32>, Vec<bool>) {
+fn hang_together(
+    circuit: &Circuit,
+    layout: &Layout,
+    pulled: &[bool],
+    forced: &Forced,
+) -> (Vec<u32>, Vec<bool>) {
     let ground = layout.joints.ground();
     let elements = circuit.elements();
-    let mut open: Vec<bool> = elements.iter().map(|element| !closed(element, pulled)).collect();
+    let mut open: Vec<bool> = circuit
+        .numbered()
+        .map(|(id, element)| !closed(id, element, pulled, forced))
+        .collect();
     loop {
         let mut sets = Sets::new(layout.joints.count + 1);
         for (at, element) in elements.iter().enumerate() {

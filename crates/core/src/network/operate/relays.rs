@@ -1,6 +1,6 @@
 //! Coils that move contacts, until all stay as they are.
 
-use super::parts::Parts;
+use super::parts::{Forced, Parts};
 use super::search::{Failure, Search};
 use crate::network::layout::Layout;
 use crate::network::{Circuit, Element, ElementId, NetworkError};
@@ -16,6 +16,21 @@ pub enum Start {
     PulledIn(Vec<ElementId>),
 }
 
+impl Start {
+    /// Of each element whether it is a coil that is pulled in.
+    pub(crate) fn pulled(&self, circuit: &Circuit) -> Vec<bool> {
+        let mut pulled = vec![false; circuit.elements().len()];
+        if let Self::PulledIn(coils) = self {
+            for coil in coils {
+                if let Some(Element::Coil { .. }) = circuit.elements().get(coil.index()) {
+                    pulled[coil.index()] = true;
+                }
+            }
+        }
+        pulled
+    }
+}
+
 /// Where a circuit settles.
 #[derive(Debug, Clone)]
 pub(crate) struct Settled<'l> {
@@ -28,22 +43,18 @@ pub(crate) struct Settled<'l> {
     pub(crate) round: Vec<Search<'l>>,
 }
 
-/// Moves coils, all at once, until they stay or come round again.
+/// Moves coils, all at once, from where `pulled` has them until they stay or come round again. `x` is where
+/// the search for voltages begins; it changes no result.
 pub(crate) fn operate<'l>(
     circuit: &Circuit,
     layout: &'l Layout,
-    start: &Start,
+    forced: &Forced,
+    mut pulled: Vec<bool>,
+    mut x: Vec<f64>,
 ) -> Result<Settled<'l>, NetworkError> {
-    let mut pulled = vec![false; circuit.elements().len()];
-    if let Start::PulledIn(coils) = start {
-        for (id, element) in circuit.numbered() {
-            pulled[id.index()] = matches!(element, Element::Coil { .. }) && coils.contains(&id);
-        }
-    }
-    let mut x = vec![0.0; layout.joints.count + 1];
     let mut seen: Vec<(Vec<bool>, Search<'l>)> = Vec::new();
     loop {
-        let mut search = Search::new(layout, Parts::new(circuit, layout, &pulled), x);
+        let mut search = Search::new(layout, Parts::new(circuit, layout, &pulled, forced), x);
         search.settle().map_err(|failure| told(circuit, failure))?;
         let next = moved(circuit, &search, &pulled);
         if next == pulled {
@@ -92,7 +103,9 @@ fn moved(circuit: &Circuit, search: &Search<'_>, pulled: &[bool]) -> Vec<bool> {
             continue;
         };
         let volts = search.layout.pairs[id.index()].across(&search.x).abs();
-        next[id.index()] = volts >= if pulled[id.index()] { drop_out_v } else { pull_in_v };
+        // A coil that is forced open has no field.
+        next[id.index()] =
+            !search.is_open(id.index()) && volts >= if pulled[id.index()] { drop_out_v } else { pull_in_v };
     }
     next
 }

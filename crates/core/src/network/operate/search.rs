@@ -4,7 +4,7 @@ use super::careful::stride;
 use super::parts::{Bend, Parts};
 use crate::network::NetworkError;
 use crate::network::law::{Bent, Flow, Work};
-use crate::network::layout::Layout;
+use crate::network::layout::{Layout, Pair};
 use crate::network::sparse::{Factor, Matrix};
 
 /// Rounds of plain steps before taking care.
@@ -16,20 +16,25 @@ const SETTLED_V: f64 = 1e-9;
 /// The same as a share of the highest voltage.
 const SETTLED_SHARE: f64 = 1e-13;
 
+/// What rounding makes of a balance, as a share of its currents.
+const ROUNDING: f64 = 1e-14;
+
 /// One search at fixed positions.
 #[derive(Debug, Clone)]
 pub(crate) struct Search<'l> {
     pub(crate) layout: &'l Layout,
-    pub(super) parts: Parts,
+    pub(crate) parts: Parts,
     /// Volts of each unknown; the reference last.
     pub(crate) x: Vec<f64>,
     /// Where each bend's tangent touches.
     tangent_v: Vec<f64>,
+    /// Slope of each bend in the factor, once linearised.
+    pub(crate) slope_s: Vec<f64>,
     /// What each bend does, which matters to power loads.
-    pub(super) work: Vec<Work>,
+    pub(crate) work: Vec<Work>,
     /// Whether a power load that dropped out had enough voltage before it started.
-    pub(super) collapsed: Vec<bool>,
-    pub(super) factor: Factor,
+    pub(crate) collapsed: Vec<bool>,
+    pub(crate) factor: Factor,
     matrix: Matrix,
 }
 
@@ -53,12 +58,13 @@ impl From<NetworkError> for Failure {
 
 impl<'l> Search<'l> {
     /// A search that begins at voltages `x`, the reference last.
-    pub(super) fn new(layout: &'l Layout, parts: Parts, x: Vec<f64>) -> Self {
+    pub(crate) fn new(layout: &'l Layout, parts: Parts, x: Vec<f64>) -> Self {
         let bends = parts.bends.len();
         Self {
             layout,
             x,
             tangent_v: vec![0.0; bends],
+            slope_s: vec![0.0; bends],
             work: vec![Work::Running; bends],
             collapsed: vec![false; bends],
             factor: Factor::empty(&layout.pattern),
@@ -123,6 +129,46 @@ impl<'l> Search<'l> {
         current_a
     }
 
+    /// Whether an element joins nothing though it is not open.
+    pub(crate) fn only_leaks(&self, element: usize) -> bool {
+        if let Ok(at) = self
+            .parts
+            .lines
+            .binary_search_by_key(&element, |line| line.element)
+        {
+            return self.parts.lines[at].siemens == 0.0;
+        }
+        let bend = self
+            .parts
+            .bends
+            .binary_search_by_key(&element, |bend| bend.element);
+        bend.is_ok_and(|at| {
+            let bend = &self.parts.bends[at];
+            bend.law.blocks(bend.pair.across(&self.x))
+        })
+    }
+
+    /// Current of one element with a law of its own.
+    pub(crate) fn current_of(&self, element: usize) -> Option<f64> {
+        if let Ok(at) = self
+            .parts
+            .lines
+            .binary_search_by_key(&element, |line| line.element)
+        {
+            return Some(self.parts.lines[at].current_a(&self.x));
+        }
+        if let Some((_, ratio)) = self.parts.ratios.iter().find(|(at, _)| *at == element) {
+            return Some(ratio.current_a(&self.x));
+        }
+        let at = self
+            .parts
+            .bends
+            .binary_search_by_key(&element, |bend| bend.element)
+            .ok()?;
+        let bend = &self.parts.bends[at];
+        Some(bend.law.flow(bend.pair.across(&self.x), self.work[at]).current_a)
+    }
+
     /// Every bend: its element, law, voltage, what it does, whether it collapsed.
     pub(crate) fn bends(&self) -> impl Iterator<Item = (usize, &Bent, f64, Work, bool)> {
         self.parts
@@ -139,11 +185,6 @@ impl<'l> Search<'l> {
                     collapsed,
                 )
             })
-    }
-
-    /// The unknown that stands for the piece of another.
-    pub(crate) fn piece(&self, unknown: u32) -> u32 {
-        self.parts.piece[unknown as usize]
     }
 
     /// Whether an element carries nothing, an open contact or one that nothing completes.
@@ -163,14 +204,17 @@ impl<'l> Search<'l> {
         };
         for round in 0..MOST_ROUNDS {
             let straight = self.parts.bends.is_empty() && round > 0;
+            let careful = round >= PLAIN_ROUNDS;
             self.assemble(&mut step, true);
+            if careful && self.is_rounding(&step) {
+                return Ok(());
+            }
             if !straight && !self.factor.eliminate(&self.layout.pattern, &self.matrix)? {
                 // On the falling side of a power load: step as if its current did not depend on voltage.
                 self.assemble(&mut step, false);
                 self.factor.eliminate(&self.layout.pattern, &self.matrix)?;
             }
             self.factor.solve(&self.layout.pattern, &mut step);
-            let careful = round >= PLAIN_ROUNDS;
             let length = if careful {
                 stride(&self.parts, &self.work, &self.x, &step)
             } else {
@@ -187,12 +231,50 @@ impl<'l> Search<'l> {
                 return Err(Failure::Singular);
             }
             let tolerance_v = SETTLED_V + SETTLED_SHARE * greatest_v;
-            worst = self.move_tangents(&step, careful);
+            worst = self.move_tangents(&step, round + 1 >= PLAIN_ROUNDS);
             if change_v <= tolerance_v && worst.change_v <= tolerance_v {
                 return Ok(());
             }
         }
         Err(Failure::Unsettled(worst))
+    }
+
+    /// Whether what is missing in the balance is what rounding makes of its currents. A part that hangs on a
+    /// leakage alone never comes nearer.
+    fn is_rounding(&self, balance_a: &[f64]) -> bool {
+        let mut size_a = vec![f64::MIN_POSITIVE; balance_a.len()];
+        let mut add = |pair: &Pair, current_a: f64| {
+            size_a[pair.tail as usize] += current_a.abs();
+            size_a[pair.head as usize] += current_a.abs();
+        };
+        for line in &self.parts.lines {
+            add(&line.pair, line.current_a(&self.x).abs() + line.constant_a.abs());
+        }
+        for (_, ratio) in &self.parts.ratios {
+            add(&ratio.output, ratio.current_a(&self.x));
+        }
+        for (bend, &work) in self.parts.bends.iter().zip(&self.work) {
+            add(
+                &bend.pair,
+                bend.law.flow(bend.pair.across(&self.x), work).current_a,
+            );
+        }
+        let held = self.layout.joints.count;
+        balance_a[..held]
+            .iter()
+            .zip(&size_a)
+            .all(|(left, size)| left.abs() <= ROUNDING * size)
+    }
+
+    /// Factorises at the voltages found.
+    pub(crate) fn linearise(&mut self) -> Result<(), NetworkError> {
+        for (tangent, bend) in self.tangent_v.iter_mut().zip(&self.parts.bends) {
+            *tangent = bend.pair.across(&self.x);
+        }
+        let mut balance_a = vec![0.0; self.x.len()];
+        self.assemble(&mut balance_a, true);
+        self.factor.eliminate(&self.layout.pattern, &self.matrix)?;
+        Ok(())
     }
 
     /// Moves every tangent and says which bend moved most or was farthest from where its tangent touched.
@@ -203,12 +285,13 @@ impl<'l> Search<'l> {
         };
         for (tangent, bend) in self.tangent_v.iter_mut().zip(&self.parts.bends) {
             let new = bend.pair.across(&self.x);
+            let change_v = (new - *tangent).abs().max(bend.pair.rise(step).abs());
+            // Careful rounds take tangents where the voltages are.
             *tangent = if careful {
                 new
             } else {
                 bend.law.next_tangent(new, *tangent)
             };
-            let change_v = (new - *tangent).abs().max(bend.pair.rise(step).abs());
             if change_v > worst.change_v {
                 worst = Unsettled {
                     element: bend.element,
@@ -229,18 +312,24 @@ impl<'l> Search<'l> {
         for (_, ratio) in &self.parts.ratios {
             ratio.output.carry(ratio.current_a(&self.x), balance_a);
         }
-        for ((Bend { pair, law, .. }, &tangent), &work) in
-            self.parts.bends.iter().zip(&self.tangent_v).zip(&self.work)
+        for (((Bend { pair, law, .. }, &tangent), &work), slope) in self
+            .parts
+            .bends
+            .iter()
+            .zip(&self.tangent_v)
+            .zip(&self.work)
+            .zip(&mut self.slope_s)
         {
             let Flow {
                 current_a,
                 mut slope_s,
             } = law.flow(tangent, work);
-            if slope_s >= 0.0 || !falling {
-                slope_s = slope_s.max(law.least_slope_s());
+            if slope_s == 0.0 || (slope_s < 0.0 && !falling) {
+                slope_s = law.steering_s();
             }
             pair.carry(current_a + slope_s * (pair.across(&self.x) - tangent), balance_a);
             self.matrix.conductance(pair.tail, pair.head, pair.slot, slope_s);
+            *slope = slope_s;
         }
     }
 }

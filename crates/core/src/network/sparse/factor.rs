@@ -143,6 +143,25 @@ impl Factor {
             x[k] = value / self.pivot[k];
         }
     }
+
+    /// Solves with rows and columns exchanged.
+    pub(crate) fn solve_mirrored(&self, pattern: &Pattern, x: &mut [f64]) {
+        for k in 0..pattern.len() {
+            x[k] /= self.pivot[k];
+            let value = x[k];
+            for (&row, slot) in pattern.column(k).iter().zip(pattern.span(k)) {
+                x[row as usize] -= self.up[slot] * value;
+            }
+        }
+        x[pattern.len()] = 0.0;
+        for k in (0..pattern.len()).rev() {
+            let mut value = x[k];
+            for (&row, slot) in pattern.column(k).iter().zip(pattern.span(k)) {
+                value -= self.low[slot] * x[row as usize];
+            }
+            x[k] = value;
+        }
+    }
 }
 
 #[cfg(test)]
@@ -193,7 +212,12 @@ mod tests {
         matrix.off(1, 0, 0, -0.5);
         matrix.off(1, 2, NO_SLOT, -0.5);
         let mut x = [2.0, 0.0, 0.0];
-        factor(&pattern, &matrix).solve(&pattern, &mut x);
+        let factor = factor(&pattern, &matrix);
+        factor.solve(&pattern, &mut x);
         assert_eq!(x, [2.0, 1.0, 0.0]);
+        // Mirrored, x1 alone is held at 2 and x0 takes half of it.
+        let mut x = [0.0, 2.0, 0.0];
+        factor.solve_mirrored(&pattern, &mut x);
+        assert_eq!(x, [1.0, 2.0, 0.0]);
     }
 }

@@ -62,10 +62,8 @@ fn a_limited_source_takes_nothing_back() {
     circuit.resistance(2, battery, plus, 0.5);
     let solution = solve(&circuit).unwrap();
     near(at(&solution, plus), 12.6);
-    assert_eq!(
-        (solution.current_a(reference), solution.condition(reference)),
-        (0.0, Condition::Blocked)
-    );
+    assert!(solution.current_a(reference).abs() < 1e-10);
+    assert_eq!(solution.condition(reference), Condition::Blocked);
 }
 
 /// A converter at its limit feeds a load that wants more, and nothing else: neither current depends on

@@ -1,8 +1,10 @@
 //! Behaviour of the solver as a caller sees it.
 
 mod bending;
+mod faults;
 mod linear;
 mod properties;
 mod recipe;
 mod refused;
 mod relays;
+mod thevenin;

@@ -1,0 +1,107 @@
+//! Single faults, each as a small change of a factorised network.
+//!
+//! A fault changes one or two branches. [`ports`] keeps how the network answers a current at each element
+//! that bends and at each coil; [`update`] solves a fault in those few unknowns. [`cut`] knows which
+//! elements hold a part alone, since opening one makes an island, and [`anew`] solves from nothing where
+//! an update would lose digits, a relay moves or a load starts or drops out.
+
+mod anew;
+mod currents;
+mod cut;
+mod dense;
+mod faulted;
+mod ports;
+mod sweep;
+mod update;
+
+pub use faulted::Faulted;
+pub use sweep::{Executor, Serial};
+
+use super::operate::Settled;
+use super::{ElementId, NetworkError, NodeId, OperatingPoint};
+use cut::Cuts;
+use ports::Ports;
+
+/// What a fault does to the circuit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Change {
+    /// An element no longer conducts: a wire off, a fuse blown, a contact stuck open, a coil broken.
+    Open(ElementId),
+    /// A contact is welded.
+    Closed(ElementId),
+    /// Two nodes touch over `ohms`: a wire chafed through. A short is 1 mΩ.
+    Bridge {
+        /// One node.
+        a: NodeId,
+        /// The other.
+        b: NodeId,
+        /// Above zero.
+        ohms: f64,
+    },
+}
+
+/// An operating point made ready for many faults.
+#[derive(Debug)]
+pub struct Faults<'p> {
+    point: &'p OperatingPoint<'p>,
+    ports: Ports,
+    cuts: Cuts,
+}
+
+impl OperatingPoint<'_> {
+    /// Makes ready for faults.
+    #[must_use]
+    pub fn faults(&self) -> Faults<'_> {
+        let Settled { search, pulled, .. } = &self.settled;
+        let ports = Ports::new(self.circuit, search, pulled);
+        Faults {
+            point: self,
+            ports,
+            cuts: Cuts::new(self.circuit, search),
+        }
+    }
+}
+
+impl Faults<'_> {
+    /// The operating point to which `changes` lead in service: relays begin where they are.
+    ///
+    /// # Errors
+    /// [`NetworkError::NotConverged`] where none is found, [`NetworkError::NoSuchElement`] and
+    /// [`NetworkError::UnusableBridge`] where a change cannot be made.
+    pub fn solve(&self, changes: &[Change]) -> Result<Faulted<'_>, NetworkError> {
+        self.check(changes)?;
+        match self.updated(changes) {
+            Some(faulted) => Ok(faulted),
+            None => self.anew(changes, self.point.settled.pulled.clone()),
+        }
+    }
+
+    /// The operating point to which `changes` lead at switch-on: all relays begin dropped out.
+    ///
+    /// # Errors
+    /// As [`Faults::solve`].
+    pub fn solve_from_switch_on(&self, changes: &[Change]) -> Result<Faulted<'_>, NetworkError> {
+        self.check(changes)?;
+        self.anew(changes, vec![false; self.point.circuit.elements().len()])
+    }
+
+    fn check(&self, changes: &[Change]) -> Result<(), NetworkError> {
+        let circuit = self.point.circuit;
+        for change in changes {
+            match *change {
+                Change::Open(element) | Change::Closed(element) => {
+                    if element.index() >= circuit.elements().len() {
+                        return Err(NetworkError::NoSuchElement { element });
+                    }
+                }
+                Change::Bridge { a, b, ohms } => {
+                    let known = a.index() < circuit.node_count() && b.index() < circuit.node_count();
+                    if !known || !ohms.is_finite() || ohms <= 0.0 {
+                        return Err(NetworkError::UnusableBridge { a, b, ohms });
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+}
