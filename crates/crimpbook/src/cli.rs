@@ -78,7 +78,8 @@ pub enum Verb {
     /// Print what the checks find: where, what, the figures, the mend
     Check {
         /// Workbook
-        file: PathBuf,
+        #[arg(required_unless_present = "explain")]
+        file: Option<PathBuf>,
         /// As JSON with stable names
         #[arg(long)]
         json: bool,

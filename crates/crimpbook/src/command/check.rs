@@ -13,6 +13,9 @@ use serde_json::{Value, json};
 use super::{Outcome, say};
 use crate::report::Report;
 
+/// Widest line of the page for people.
+const WIDTH: usize = 110;
+
 /// Prints what the checks find; the exit code says how grave it is.
 pub fn run(file: &Path, as_json: bool, notes: bool) -> Outcome {
     let opened = Store::open_read_only(file)?;
@@ -68,27 +71,41 @@ fn in_words(finding: &Finding) -> String {
         .as_ref()
         .map(|a| format!(" (accepted: {})", a.why))
         .unwrap_or_default();
-    let mut lines = vec![format!(
-        "{indent}{}  {}{accepted}",
-        finding.level.words().to_uppercase(),
-        finding.sentence
-    )];
-    let mut detail = |name: &str, text: String| {
+    let level = format!("{indent}{:<9}", finding.level.words().to_uppercase());
+    let mut lines = vec![wrapped(&level, &format!("{}{accepted}", finding.sentence))];
+    let mut detail = |name: &str, text: &str| {
         if !text.is_empty() {
-            lines.push(format!("{indent}      {name:<8}{text}"));
+            lines.push(wrapped(&format!("{indent}{:9}{name:<9}", ""), text));
         }
     };
-    detail(
-        "figures",
-        finding.figures.iter().map(figure).collect::<Vec<_>>().join("; "),
-    );
-    detail("why", finding.why_it_matters.clone());
-    detail(
-        "mend",
-        finding.mend.as_ref().map(|m| m.words.clone()).unwrap_or_default(),
-    );
-    detail("check", format!("{} ({})", finding.check, finding.source));
+    let figures: Vec<String> = finding.figures.iter().map(figure).collect();
+    detail("figures", &figures.join("; "));
+    detail("why", &finding.why_it_matters);
+    detail("mend", finding.mend.as_ref().map_or("", |m| m.words.as_str()));
+    detail("check", finding.check);
+    detail("rests on", &finding.source);
     lines.join("\n")
+}
+
+/// Text behind a head, in lines of at most [`WIDTH`] characters that hang under its first word.
+fn wrapped(head: &str, text: &str) -> String {
+    let hang = head.chars().count();
+    let mut page = head.to_owned();
+    let mut column = hang;
+    for word in text.split_whitespace() {
+        let wide = word.chars().count();
+        if column > hang && column + 1 + wide > WIDTH {
+            page.push('\n');
+            page.extend(std::iter::repeat_n(' ', hang));
+            column = hang;
+        } else if column > hang {
+            page.push(' ');
+            column += 1;
+        }
+        page.push_str(word);
+        column += wide;
+    }
+    page
 }
 
 fn figure(figure: &Figure) -> String {

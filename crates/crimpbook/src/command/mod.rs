@@ -37,9 +37,11 @@ pub fn run(cli: Cli) -> Outcome {
             json,
             notes,
             explain,
-        }) => match explain {
-            Some(name) => check::explain(&name),
-            None => check::run(&file, json, notes),
+        }) => match (explain, file) {
+            (Some(name), _) => check::explain(&name),
+            (None, Some(file)) => check::run(&file, json, notes),
+            // clap asks for the one or the other.
+            (None, None) => Err(Report::user("name the workbook to check")),
         },
         Some(Verb::Record { file, out }) => record::run(&file, &out),
         Some(Verb::Export { file, form, out }) => export::run(&file, &form, out.as_deref()),
