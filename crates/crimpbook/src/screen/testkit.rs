@@ -5,8 +5,8 @@ use std::{collections::VecDeque, fmt::Write as _, sync::Arc, time::Duration};
 use chrono::{DateTime, TimeDelta, Utc};
 use crimpbook_workbook::{
     Book,
-    check::{CannotCheck, Finding, Level, Report},
-    edit::Edit,
+    check::{Accepted, CannotCheck, Figure, Finding, Level, Mend, Report},
+    edit::{Change, Edit},
     log::Entry,
     model::*,
 };
@@ -241,13 +241,36 @@ impl Port for InTest<'_> {
 /// What the checks say in tests: fixed, so that a new check does not change every screen.
 fn report(book: &Book) -> Report {
     let mut report = Report::default();
-    if let Some(wire) = book.index().labelled::<Wire>("W44") {
-        report.findings.push(Finding::new(
+    if let Some(wire) = book.index().labelled::<Wire>("W44").and_then(|id| book.get(id))
+        && wire.area_mm2 == Some(0.35)
+    {
+        let mut finding = Finding::new(
             "fuse-above-wire",
             Level::Stop,
-            wire,
-            "F6 10 A is too much for W44, 0.35 mm².",
-        ));
+            wire.id,
+            "F6 10 A is too much for W44, 0.35 mm²: at 135 % of its rating the wire reaches 168 °C.",
+        )
+        .figure(Figure::against("wire temperature", 168.0, 155.0, "°C"))
+        .matters("A wire that is hotter than its class for long loses its insulation.")
+        .mend(Mend {
+            words: "W44 0.5 mm²".to_owned(),
+            changes: vec![Change::replace(
+                wire.clone(),
+                Wire {
+                    area_mm2: Some(0.5),
+                    ..wire.clone()
+                },
+            )],
+        });
+        let acceptance = book.all::<Acceptance>().values().next();
+        finding.accepted = acceptance.map(|a| Accepted {
+            id: a.id,
+            why: a.why.clone(),
+            who: a.who.clone(),
+            at: a.at,
+            lapsed: None,
+        });
+        report.findings.push(finding);
     }
     if let Some(unit) = book.index().labelled::<Unit>("DI") {
         let missing = "the current of the lamps".to_owned();

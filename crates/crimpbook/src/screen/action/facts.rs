@@ -27,6 +27,10 @@ pub struct Facts {
     pub has_unit: bool,
     /// There is at least one connector.
     pub has_connector: bool,
+    /// The cursor of the Overview is on a finding.
+    pub on_finding: bool,
+    /// That finding has a mend that the program can make.
+    pub has_mend: bool,
     /// The cursor of the Face is on a cavity.
     pub on_cavity: bool,
     /// That cavity has a wire.

@@ -155,6 +155,10 @@ pub enum Do {
     CloseHelp,
     LoseText,
     KeepText,
+    // Overview
+    AcceptFinding,
+    Mend,
+    ShowNotes,
     // Face
     Flip,
     Mark,

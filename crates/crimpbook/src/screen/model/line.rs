@@ -85,6 +85,23 @@ impl Line {
         line
     }
 
+    /// As [`Line::why_of_records`], but it must not stay empty.
+    pub fn needed_why_of_records(title: impl Into<String>, edit: Edit, then: Then) -> Self {
+        let mut line = Self::why_of_records(title, edit, then);
+        if let Purpose::Why { needed, .. } = &mut line.purpose {
+            *needed = true;
+        }
+        line
+    }
+
+    /// With a text to start from.
+    #[must_use]
+    pub fn started(mut self, text: impl Into<String>) -> Self {
+        self.started = text.into();
+        self.editor = Editor::with(self.started.clone());
+        self
+    }
+
     /// Whether leaving would lose something typed.
     pub fn typed(&self) -> bool {
         self.editor.text() != self.started

@@ -181,7 +181,14 @@ impl Model {
 
     /// The facts that availability is decided by.
     pub fn facts(&self) -> Facts {
+        let finding = (self.place == Where::Overview)
+            .then(|| overview::finding_at(self))
+            .flatten();
         Facts {
+            on_finding: finding.is_some(),
+            has_mend: finding
+                .and_then(|f| f.mend.as_ref())
+                .is_some_and(|m| !m.changes.is_empty()),
             can_undo: find_undo(&self.heads, &self.who).is_ok(),
             can_redo: find_redo(&self.heads, &self.who).is_ok(),
             has_unit: !self.book.all::<Unit>().is_empty(),

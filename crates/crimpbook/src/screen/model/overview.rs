@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crimpbook_workbook::{
     Book,
     book::natural,
+    check::Finding,
     log::EntryKind,
     model::{Built, Cavity, Connector, Decision, End, Id, Key, Outcome, StepDone, Wire},
 };
@@ -17,6 +18,8 @@ use crate::screen::{figures, text::count};
 pub struct Overview {
     /// The row the cursor is on.
     pub at: usize,
+    /// Whether notes are listed among the findings.
+    pub notes: bool,
 }
 
 /// A row to go to.
@@ -32,6 +35,8 @@ pub struct Row {
     pub to: To,
     /// For a connector: decided, built, all.
     pub progress: Option<Progress>,
+    /// For a finding: its place among all of the report.
+    pub finding: Option<usize>,
 }
 
 /// Parts of the page, in order.
@@ -154,6 +159,7 @@ pub fn rows(model: &Model) -> Vec<Row> {
             words: connector.name.clone(),
             to: To::Record(Key::of(connector.id)),
             progress: progresses.get(&connector.id).copied(),
+            finding: None,
         });
     }
     for head in model
@@ -173,6 +179,7 @@ pub fn rows(model: &Model) -> Vec<Row> {
             },
             to: To::Entry(head.seq),
             progress: None,
+            finding: None,
         });
     }
     rows
@@ -183,7 +190,12 @@ fn findings(model: &Model, rows: &mut Vec<Row>) {
     let Some(report) = &model.findings.report else {
         return;
     };
-    for finding in &report.findings {
+    let shown = if model.overview.notes {
+        report.findings.len() + report.notes.len()
+    } else {
+        report.findings.len()
+    };
+    for (at, finding) in report.all().enumerate().take(shown) {
         let name = if finding.is_accepted() {
             "○ accepted"
         } else {
@@ -195,6 +207,7 @@ fn findings(model: &Model, rows: &mut Vec<Row>) {
             words: finding.sentence.clone(),
             to: finding.place().map_or(To::Nowhere, To::Record),
             progress: None,
+            finding: Some(at),
         });
     }
     for cannot in &report.cannot_check {
@@ -204,6 +217,7 @@ fn findings(model: &Model, rows: &mut Vec<Row>) {
             words: cannot.sentence(&model.book),
             to: To::Record(cannot.place),
             progress: None,
+            finding: None,
         });
     }
 }
@@ -217,6 +231,7 @@ fn next(model: &Model, rows: &mut Vec<Row>) {
             words,
             to,
             progress: None,
+            finding: None,
         });
     };
     if book.all::<crimpbook_workbook::model::Unit>().is_empty() {
@@ -300,4 +315,58 @@ fn next(model: &Model, rows: &mut Vec<Row>) {
             To::Record(Key::of(first.id)),
         );
     }
+}
+
+/// The row the cursor is on.
+pub fn row_at(model: &Model) -> Option<Row> {
+    let mut rows = rows(model);
+    if rows.is_empty() {
+        return None;
+    }
+    let at = model.overview.at.min(rows.len() - 1);
+    Some(rows.swap_remove(at))
+}
+
+/// The finding the cursor is on.
+pub fn finding_at(model: &Model) -> Option<&Finding> {
+    let at = row_at(model)?.finding?;
+    model.findings.report.as_ref()?.all().nth(at)
+}
+
+/// All that is said of a finding below its sentence.
+pub fn particulars(model: &Model, finding: &Finding) -> Vec<String> {
+    let mut said = Vec::new();
+    for figure in &finding.figures {
+        let limit = figure.limit.map_or_else(String::new, |l| {
+            format!(", limit {} {}", figures::number(l), figure.unit)
+        });
+        said.push(format!(
+            "{}: {} {}{limit}",
+            figure.name,
+            figures::number(figure.value),
+            figure.unit
+        ));
+    }
+    if !finding.why_it_matters.is_empty() {
+        said.push(finding.why_it_matters.clone());
+    }
+    if let Some(mend) = &finding.mend {
+        said.push(format!("mend: {}", mend.words));
+    }
+    if let Some(accepted) = &finding.accepted {
+        said.push(match &accepted.lapsed {
+            None => format!("accepted by {}: {}", accepted.who, accepted.why),
+            Some(lapsed) => format!("was accepted by {}, no longer: {lapsed}", accepted.who),
+        });
+    }
+    if let Some(cause) = finding.follows_from {
+        said.push(format!(
+            "follows from what is said of {}",
+            model.book.name_of(cause.place)
+        ));
+    }
+    if !finding.source.is_empty() {
+        said.push(format!("rests on: {}", finding.source));
+    }
+    said
 }

@@ -221,12 +221,11 @@ pub fn take_failure(model: &mut Model, note: String) -> Vec<Effect> {
 }
 
 fn filter(model: &mut Model) {
-    let mut line = Line::new(
+    let line = Line::new(
         "Only wires with: colour, size, connector, signal, bundle (RD 0.5). Empty: every wire.",
         Purpose::Filter,
     );
-    line.editor = crate::screen::editor::Editor::with(model.build.filter.clone());
-    line.started.clone_from(&model.build.filter);
+    let line = line.started(model.build.filter.clone());
     model.over.push(Over::Line(line));
 }
 

@@ -53,6 +53,7 @@ pub fn give_why(edit: &mut Edit, why: &str) {
     for change in &mut edit.changes {
         match &mut change.after {
             Some(Record::Cavity(cavity)) => why.clone_into(&mut cavity.why),
+            Some(Record::Acceptance(acceptance)) => why.clone_into(&mut acceptance.why),
             Some(Record::Candidate(candidate)) => why.clone_into(&mut candidate.why),
             _ => {}
         }

@@ -5,6 +5,7 @@ mod dialog;
 mod everywhere;
 mod face;
 mod find;
+mod finding;
 mod form;
 mod line;
 mod log;

@@ -39,6 +39,15 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
             }
             Some(Vec::new())
         }
+        Do::AcceptFinding => Some(super::finding::accept(model)),
+        Do::Mend => {
+            super::finding::mend(model);
+            Some(Vec::new())
+        }
+        Do::ShowNotes => {
+            model.overview.notes = !model.overview.notes;
+            Some(Vec::new())
+        }
         _ => None,
     }
 }

@@ -468,3 +468,42 @@ fn a_refused_source_stays_with_its_why() {
     );
     assert!(bench.screen(80, 24).contains("refused"));
 }
+
+#[test]
+fn a_finding_is_accepted_with_a_why_and_that_is_taken_back() {
+    let mut bench = bench();
+    bench.press("").press("<Down><Down><Down>a<Enter>");
+    assert!(bench.book().all::<Acceptance>().is_empty(), "it needs its why");
+    bench.type_text("the branch is short").press("<Enter>");
+    let acceptance = bench.book().all::<Acceptance>().values().next().unwrap().clone();
+    assert_eq!(
+        (acceptance.check.as_str(), acceptance.why.as_str()),
+        ("fuse-above-wire", "the branch is short")
+    );
+    assert_eq!(acceptance.figure, Some(168.0));
+    assert!(
+        bench
+            .screen(80, 24)
+            .contains("accepted by Ann: the branch is short")
+    );
+    bench.press("a");
+    assert!(bench.book().all::<Acceptance>().is_empty());
+}
+
+#[test]
+fn a_mend_is_made_by_one_key_with_its_why() {
+    let mut bench = bench();
+    bench.press("").press("<Down><Down><Down>m<Enter>");
+    assert_eq!(wire(bench.book(), "W44").area_mm2, Some(0.5));
+    assert!(
+        bench
+            .session
+            .heads()
+            .last()
+            .unwrap()
+            .why
+            .starts_with("F6 10 A is too much")
+    );
+    bench.press("u");
+    assert_eq!(wire(bench.book(), "W44").area_mm2, Some(0.35));
+}

@@ -9,25 +9,56 @@ use crate::screen::{
     model::{
         Model,
         findings::counts,
-        overview::{Part, Row, rows},
+        overview::{Part, Row, finding_at, particulars, rows},
     },
     pen::Pen,
-    text::count,
+    text::{count, wrap},
 };
 
 const CAUTION: &str = "Control wiring up to 60 V DC only. A passed check is not an approval.";
 
-/// A line of the page: a heading, a row with its index, or nothing.
+/// Column in which the words of a row begin.
+const WORDS: u16 = 15;
+/// From this width on the particulars of a finding stand beside the page.
+const WIDE: u16 = 110;
+
+/// A line of the page: a heading, a row with its index and its words, more words of the row above, or nothing.
 enum Line<'a> {
     Heading(Part),
-    Row(usize, &'a Row),
+    Row(usize, &'a Row, String),
+    More(String, bool),
     Empty,
 }
 
 pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
+    let (width, height) = (pen.width(), pen.height());
+    if width >= WIDE {
+        let left = width * 3 / 5;
+        page(model, &mut pen.part(0, 0, left, height), false);
+        pen.part(left, 0, 1, height).upright(0);
+        beside(model, &mut pen.part(left + 2, 0, width - left - 3, height));
+    } else {
+        page(model, pen, true);
+    }
+    None
+}
+
+/// The finding under the cursor, whole.
+fn beside(model: &Model, pen: &mut Pen<'_>) {
+    let look = pen.look();
+    let Some(finding) = finding_at(model) else { return };
+    let mut y = pen.paragraph(0, 0, &finding.sentence, look.strong()) + 1;
+    for words in particulars(model, finding) {
+        y = pen.paragraph(0, y, &words, look.plain());
+    }
+}
+
+/// The page itself; `within`: what there is to say of the row under the cursor stands below it.
+fn page(model: &Model, pen: &mut Pen<'_>, within: bool) {
     let look = pen.look();
     let height = pen.height();
     let top = summary(model, pen);
+    let room_for_words = usize::from(pen.width().saturating_sub(WORDS + 1));
     let rows = rows(model);
     let mut lines = Vec::new();
     let mut part = None;
@@ -39,13 +70,29 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
             lines.push(Line::Heading(row.part));
             part = Some(row.part);
         }
-        lines.push(Line::Row(at, row));
+        let focus = at == model.overview.at.min(rows.len() - 1);
+        if !focus || row.progress.is_some() {
+            lines.push(Line::Row(at, row, row.words.clone()));
+            continue;
+        }
+        // The row under the cursor is told in full.
+        let mut words = wrap(&row.words, room_for_words).into_iter();
+        lines.push(Line::Row(at, row, words.next().unwrap_or_default()));
+        lines.extend(words.map(|w| Line::More(w, true)));
+        if let (true, Some(finding)) = (within, finding_at(model)) {
+            let said = particulars(model, finding);
+            lines.extend(
+                said.iter()
+                    .flat_map(|s| wrap(s, room_for_words))
+                    .map(|w| Line::More(w, false)),
+            );
+        }
     }
     let footer = u16::from(height > top + 6);
     let room = usize::from(height.saturating_sub(top + footer));
     let cursor = lines
         .iter()
-        .position(|line| matches!(line, Line::Row(at, _) if *at == model.overview.at))
+        .position(|line| matches!(line, Line::Row(at, ..) if *at == model.overview.at))
         .unwrap_or(0);
     let from = first_row(cursor, lines.len(), room);
     for (y, line) in (top..).zip(lines.iter().skip(from).take(room)) {
@@ -55,13 +102,15 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
                 let words = heading(model, *part);
                 pen.put(1, y, &words, look.accent());
             }
-            Line::Row(at, row) => draw_row(pen, y, row, *at == model.overview.at),
+            Line::Row(at, row, words) => draw_row(pen, y, row, words, *at == model.overview.at),
+            Line::More(words, focus) => {
+                pen.put(WORDS, y, words, if *focus { look.focus() } else { look.plain() });
+            }
         }
     }
     if footer == 1 {
         pen.put(1, height - 1, CAUTION, look.quiet());
     }
-    None
 }
 
 fn heading(model: &Model, part: Part) -> String {
@@ -145,7 +194,7 @@ fn inserted(model: &Model, wire: &Wire) -> bool {
     seen == [true; 2]
 }
 
-fn draw_row(pen: &mut Pen<'_>, y: u16, row: &Row, focus: bool) {
+fn draw_row(pen: &mut Pen<'_>, y: u16, row: &Row, words: &str, focus: bool) {
     let look = pen.look();
     if focus {
         pen.put(0, y, "▸", look.accent());
@@ -161,16 +210,12 @@ fn draw_row(pen: &mut Pen<'_>, y: u16, row: &Row, focus: bool) {
                 count(progress.ends, "end", "ends")
             );
             pen.put(34, y, &ends, look.plain());
-            if pen.width() >= 110 {
-                pen.put(58, y, &row.words, look.quiet());
-            } else {
-                let bar = pen.width().saturating_sub(60).min(20);
-                pen.bar(58, y, bar, progress.inserted, progress.ends);
-            }
+            let bar = pen.width().saturating_sub(60).min(20);
+            pen.bar(58, y, bar, progress.inserted, progress.ends);
         }
         None => {
             pen.put_most(2, y, 12, &row.name, look.strong());
-            pen.put(15, y, &row.words, look.plain());
+            pen.put(WORDS, y, words, look.plain());
         }
     }
     if focus {

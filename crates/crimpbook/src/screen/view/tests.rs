@@ -32,6 +32,9 @@ fn bench() -> Bench {
 #[test]
 fn overview() {
     snapshots(&bench(), "overview");
+    let mut bench = bench();
+    bench.press("<Down><Down><Down>");
+    snapshots(&bench, "overview_finding");
 }
 
 #[test]
