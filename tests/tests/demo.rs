@@ -196,3 +196,18 @@ fn the_story_replays_and_comes_back_whole_from_interchange_json() {
     };
     assert_eq!(read.into_entries(stamp).expect("rows and log agree"), entries);
 }
+
+#[test]
+fn the_finding_that_the_story_accepts_is_found_and_its_acceptance_counts() {
+    let mut told = Book::default();
+    for entry in crimpbook_record::demo::entries().expect("the story plays") {
+        told.apply(&entry).expect("it applies");
+    }
+    let report = crimpbook_workbook::check::run(&crimpbook_workbook::analysis::Snapshot::of(&told));
+    let accepted: Vec<(&str, Option<&str>)> = report
+        .findings
+        .iter()
+        .filter_map(|finding| Some((finding.check, finding.accepted.as_ref()?.lapsed.as_deref())))
+        .collect();
+    assert_eq!(accepted, [("fuse-selectivity", None)]);
+}
