@@ -3,6 +3,7 @@
 use crimpbook_workbook::{
     Book,
     model::{Acceptance, Reading, StepDone, TemporaryLink},
+    plan::step_place,
 };
 
 use super::{Cell, Sheet};
@@ -12,7 +13,7 @@ pub(super) fn steps(book: &Book) -> Sheet {
     let mut rows: Vec<&StepDone> = book.all::<StepDone>().values().collect();
     rows.sort_by_cached_key(|s| {
         (
-            crimpbook_workbook::book::natural(&words::built(book, s.of)),
+            crimpbook_workbook::book::natural(&step_place(book, s.of)),
             s.step,
             s.at,
         )
@@ -24,7 +25,7 @@ pub(super) fn steps(book: &Book) -> Sheet {
         rows,
         &[
             ("of", "What was built", |book, s| {
-                Cell::text(words::built(book, s.of))
+                Cell::text(step_place(book, s.of))
             }),
             ("step", "Which step", |_, s| Cell::text(s.step.words())),
             ("outcome", "What came of it", |_, s| Cell::text(words::outcome(s))),

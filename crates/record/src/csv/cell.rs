@@ -33,6 +33,12 @@ impl Cell {
         Self::Text(text.into())
     }
 
+    /// A computed figure, to a thousandth of its unit.
+    pub fn measured(figure: f64) -> Self {
+        // Adding zero takes the sign off a rounded nothing.
+        Self::Number((figure * 1000.0).round() / 1000.0 + 0.0)
+    }
+
     /// What is written, before quoting.
     pub fn written(&self) -> String {
         match self {

@@ -191,7 +191,7 @@ pub(super) fn fuse_states(see: &Snapshot) -> Sheet {
         vec![
             Cell::text(&f.label),
             Cell::text(book.label_of(state.state)),
-            zone.map(|zone| zone.current_a(state)).into(),
+            zone.map_or(Cell::Nothing, |zone| Cell::measured(zone.current_a(state))),
             fuse::is_live(see, f.id, state).into(),
         ]
     };

@@ -89,8 +89,8 @@ pub(super) fn volts(see: &Snapshot) -> Sheet {
     let row = |cavity: &Cavity, state: &StateResult| {
         let expected = Expected::at(see, state, cavity.id);
         let (volts, against) = match expected {
-            Expected::Own(volts) => (Cell::Number(volts), "own ground"),
-            Expected::Negative(volts) => (Cell::Number(volts), "battery negative"),
+            Expected::Own(volts) => (Cell::measured(volts), "own ground"),
+            Expected::Negative(volts) => (Cell::measured(volts), "battery negative"),
             Expected::Floating | Expected::Unsteady(..) => (Cell::Nothing, ""),
         };
         vec![

@@ -1,160 +1,225 @@
 //! What was built and measured: by whom, when, and what has to be done again.
 
-use std::collections::BTreeMap;
+use std::collections::HashSet;
 
 use crimpbook_workbook::{
     Book,
     book::natural,
-    model::{Built, Outcome, Reading, StepDone, TemporaryLink, Wire},
+    model::{Built, Connector, Junction, Reading, StepDone, TemporaryLink, Wire, WireEnd},
+    plan::{
+        Progress, Standing, StepOf, Task, all_steps, of_connector, of_junction, of_wire, step_place, task,
+    },
 };
 
 use super::{
-    RecordInput, cover,
+    RecordInput,
+    page::small,
     table::{Row, link, table},
 };
 use crate::{
     markup::{Element, el},
+    order::by_label,
     words,
 };
 
 /// How far the build is, in a sentence.
 pub(super) fn summary(book: &Book) -> String {
-    if !cover::anything_built(book) {
-        return "nothing is recorded as built".to_owned();
-    }
-    let steps = book.all::<StepDone>();
-    let begun = book.index().steps_of.len();
-    let count = |is: fn(&StepDone) -> bool| steps.values().filter(|s| is(s)).count();
+    let wires = book.all::<Wire>();
+    let whole = wires
+        .keys()
+        .filter(|id| Progress::of_wire(book, **id).is_complete())
+        .count();
+    let all = Progress::of_all(book);
     format!(
-        "{begun} of {} wires begun: {} steps done, {} failed, {} skipped, {} to be redone",
-        book.all::<Wire>().len(),
-        count(|s| s.outcome == Outcome::Done && s.redo.is_none()),
-        count(|s| s.outcome == Outcome::Failed && s.redo.is_none()),
-        count(|s| s.outcome == Outcome::Skipped && s.redo.is_none()),
-        count(|s| s.redo.is_some()),
+        "{whole} of {} wires complete; {} of {} steps done ({} of them skipped), {} failed, {} to be redone",
+        wires.len(),
+        all.done,
+        all.total,
+        all.skipped,
+        all.failed,
+        all.redo,
     )
 }
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let book = input.book();
-    let mut of: BTreeMap<_, Vec<&StepDone>> = BTreeMap::new();
-    for step in book.all::<StepDone>().values() {
-        let (group, name) = match step.of {
-            Built::Wire(wire) | Built::End { wire, .. } => (0, book.label_of(wire)),
-            Built::Connector(_) => (1, words::built(book, step.of)),
-            Built::Junction(_) => (2, words::built(book, step.of)),
-        };
-        of.entry((group, natural(&name), name)).or_default().push(step);
-    }
-    let steps = of.into_iter().map(|((_, _, name), mut steps)| {
-        steps.sort_by_key(|s| (s.at, s.of, s.step));
+    let wires = by_label::<Wire>(book)
+        .into_iter()
+        .map(|w| (w.label.clone(), of_wire(book, w.id)));
+    let junctions = by_label::<Junction>(book)
+        .into_iter()
+        .map(|j| (j.label.clone(), of_junction(book, j.id)));
+    let connectors = by_label::<Connector>(book)
+        .into_iter()
+        .map(|c| (c.label.clone(), of_connector(book, c.id)));
+    let things = wires
+        .chain(junctions)
+        .chain(connectors)
+        .filter(|(_, steps)| !steps.is_empty());
+    let planned: HashSet<StepOf> = all_steps(book).into_iter().collect();
+    let rows = things.map(|(name, steps)| {
+        let progress = Progress::of(book, steps.iter().copied());
+        let tasks: Vec<Task<'_>> = steps.into_iter().map(|step| task(book, step)).collect();
         Row::new()
             .name(name)
-            .cell(el("td").children(sittings(book, &steps)))
-            .cell(el("td").children(troubles(book, &steps)))
+            .text_parts(&[&format!("{} of {}", progress.done, progress.total)])
+            .cell(el("td").children(sittings(book, &tasks)))
+            .cell(
+                el("td")
+                    .children(troubles(book, &tasks))
+                    .children(not_yet(book, &tasks)),
+            )
     });
-    vec![
-        el("p").text(format!("{}.", capital(&summary(book)))),
+    let rows: Vec<Row> = rows.collect();
+    let left = book.all::<StepDone>().values().filter(|s| {
+        !planned.contains(&StepOf {
+            of: s.of,
+            step: s.step,
+        })
+    });
+    let left = left.map(|s| {
+        Row::new()
+            .name(step_place(book, s.of))
+            .text(format!("{}: {}", s.step.words(), words::outcome(s)))
+            .moment(s.at)
+            .text(&s.who)
+            .text(s.redo.as_deref().unwrap_or(&s.note))
+    });
+    let left: Vec<Row> = left.collect();
+    let left = (!left.is_empty()).then(|| {
+        table(
+            "Steps that the plan no longer has",
+            "left",
+            &["Of", "Step", "When (UTC)", "Who", "Note"],
+            left,
+        )
+    });
+    let mut elements = vec![
+        el("p").text(format!("{}.", summary(book))),
         table(
             "Build steps",
             "build",
             &[
                 "Of",
+                "Done",
                 "Done, by whom and when (UTC)",
-                "Failed, skipped or to be redone",
+                "Failed, to be redone, not yet done",
             ],
-            steps,
+            rows,
         ),
-        table(
-            "Readings",
-            "readings",
-            &[
-                "At",
-                "State",
-                "Read",
-                "Expected",
-                "When (UTC), who, meter",
-                "Note",
-            ],
-            readings(book),
-        ),
-        table(
-            "Temporary links that are still in",
-            "links",
-            &["From", "To", "Is", "Why", "Put in (UTC)"],
-            links(book),
-        ),
-    ]
+    ];
+    elements.extend(left);
+    elements.push(table(
+        "Readings",
+        "readings",
+        &[
+            "At",
+            "State",
+            "Read",
+            "Expected",
+            "When (UTC), who, meter",
+            "Note",
+        ],
+        readings(book),
+    ));
+    elements.push(table(
+        "Temporary links that are still in",
+        "links",
+        &["From", "To", "Is", "Why", "Put in (UTC)"],
+        links(book),
+    ));
+    elements
 }
 
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars
-        .next()
-        .map(|first| first.to_uppercase().chain(chars).collect())
-        .unwrap_or_default()
-}
-
-/// Steps done, those of one person on one day in one line.
-fn sittings(book: &Book, steps: &[&StepDone]) -> Vec<Element> {
-    let done = steps
-        .iter()
-        .filter(|s| s.outcome == Outcome::Done && s.redo.is_none());
-    let mut by: Vec<(String, Vec<String>)> = Vec::new();
-    for step in done {
-        let sitting = format!("{}, {}", step.who, step.at.format("%Y-%m-%d"));
-        let note = if step.note.is_empty() {
+/// Steps done or skipped, those of one person on one day in one line.
+fn sittings(book: &Book, tasks: &[Task<'_>]) -> Vec<Element> {
+    let mut by: Vec<(String, Vec<(StepOf, String)>)> = Vec::new();
+    for task in tasks.iter().filter(|t| !t.standing.is_open()) {
+        let Some(answer) = task.answer else { continue };
+        let sitting = format!("{}, {}", answer.who, answer.at.format("%Y-%m-%d"));
+        let skipped = if task.standing == Standing::Skipped {
+            " skipped"
+        } else {
+            ""
+        };
+        let note = if answer.note.is_empty() {
             String::new()
         } else {
-            format!(" ({})", step.note)
+            format!(" ({})", answer.note)
         };
-        let words = format!("{}{}{note}", step.step.words(), at(book, step));
-        match by.last_mut() {
-            Some((last, list)) if *last == sitting => list.push(words),
-            _ => by.push((sitting, vec![words])),
+        let words = format!("{}{skipped}{note}", task.step.step.words());
+        match by.iter_mut().find(|(known, _)| *known == sitting) {
+            Some((_, list)) => list.push((task.step, words)),
+            None => by.push((sitting, vec![(task.step, words)])),
         }
     }
-    by.into_iter()
-        .map(|(sitting, list)| {
-            el("p")
-                .text(format!("✓ {}: ", list.join(", ")))
-                .child(el("span").class("small").text(sitting))
+    let line = |(sitting, list): (String, Vec<(StepOf, String)>)| {
+        el("p")
+            .text(format!("✓ {} ", by_place(book, &list)))
+            .child(small(sitting))
+    };
+    by.into_iter().map(line).collect()
+}
+
+/// `cut, label both ends; strip, crimp, insert at MC-A1`.
+fn by_place(book: &Book, steps: &[(StepOf, String)]) -> String {
+    let groups = steps
+        .chunk_by(|(one, _), (other, _)| one.of == other.of)
+        .map(|group| {
+            let words: Vec<&str> = group.iter().map(|(_, words)| words.as_str()).collect();
+            let place = group
+                .first()
+                .map_or_else(String::new, |(step, _)| at(book, step.of));
+            format!("{}{place}", words.join(", "))
+        });
+    groups.collect::<Vec<_>>().join("; ")
+}
+
+fn troubles(book: &Book, tasks: &[Task<'_>]) -> Vec<Element> {
+    let trouble = tasks
+        .iter()
+        .filter(|t| matches!(t.standing, Standing::Failed | Standing::Redo));
+    trouble
+        .filter_map(|task| {
+            let answer = task.answer?;
+            let why = [answer.redo.as_deref().unwrap_or_default(), answer.note.as_str()];
+            let why: Vec<&str> = why.into_iter().filter(|w| !w.is_empty()).collect();
+            Some(
+                el("p")
+                    .child(el("b").text(format!("✗ {}", task.standing.words())))
+                    .text(format!(
+                        ": {}{}. {} ",
+                        task.step.step.words(),
+                        at(book, task.step.of),
+                        why.join("; ")
+                    ))
+                    .child(small(format!("{}, {}", answer.who, answer.at.format("%Y-%m-%d")))),
+            )
         })
         .collect()
 }
 
-fn troubles(book: &Book, steps: &[&StepDone]) -> Vec<Element> {
-    let trouble = steps
-        .iter()
-        .filter(|s| s.outcome != Outcome::Done || s.redo.is_some());
-    trouble
-        .map(|step| {
-            let why = [step.redo.as_deref().unwrap_or_default(), step.note.as_str()];
-            let why: Vec<&str> = why.into_iter().filter(|w| !w.is_empty()).collect();
-            el("p")
-                .child(el("b").text(words::outcome(step)))
-                .text(format!(
-                    ": {}{}. {} ",
-                    step.step.words(),
-                    at(book, step),
-                    why.join("; ")
-                ))
-                .child(el("span").class("small").text(format!(
-                    "{}, {}",
-                    step.who,
-                    step.at.format("%Y-%m-%d")
-                )))
-        })
-        .collect()
+fn not_yet(book: &Book, tasks: &[Task<'_>]) -> Option<Element> {
+    let open = tasks.iter().filter(|t| t.standing == Standing::Open);
+    let open: Vec<(StepOf, String)> = open.map(|t| (t.step, t.step.step.words().to_owned())).collect();
+    match open.len() {
+        0 => None,
+        n if n == tasks.len() => Some(el("p").text("○ not begun")),
+        _ => Some(el("p").text(format!("○ {}", by_place(book, &open)))),
+    }
 }
 
 /// At which end, for a step of an end.
-fn at(book: &Book, step: &StepDone) -> String {
-    match step.of {
-        Built::End { .. } => words::built(book, step.of)
-            .split_once(' ')
-            .map_or_else(String::new, |(_, at)| format!(" {at}")),
-        _ => String::new(),
+fn at(book: &Book, of: Built) -> String {
+    match of {
+        Built::End { wire, end } => {
+            let far = book.get(wire).map(|w| match end {
+                WireEnd::From => w.from,
+                WireEnd::To => w.to,
+            });
+            far.map_or_else(String::new, |end| format!(" at {}", book.end_name(end)))
+        }
+        Built::Wire(_) | Built::Connector(_) | Built::Junction(_) => String::new(),
     }
 }
 
@@ -162,6 +227,7 @@ fn readings(book: &Book) -> Vec<Row> {
     let mut readings: Vec<&Reading> = book.all::<Reading>().values().collect();
     readings.sort_by_cached_key(|r| (natural(&book.cavity_name(r.at_cavity)), r.taken, r.id));
     let row = |reading: &&Reading| {
+        let bound = |v: Option<f64>| v.map_or_else(|| "?".to_owned(), |v| v.to_string());
         let value = |v: Option<f64>| v.map_or_else(|| "?".to_owned(), |v| format!("{v} {}", reading.measure));
         let read = reading.value.map_or_else(
             || "open circuit".to_owned(),
@@ -169,7 +235,7 @@ fn readings(book: &Book) -> Vec<Row> {
         );
         let expected = match (reading.expected_least, reading.expected_most) {
             (None, None) => "not known".to_owned(),
-            (least, most) => format!("{} to {}", value(least), value(most)),
+            (least, most) => format!("{} to {}", bound(least), value(most)),
         };
         let right = match (reading.value, reading.expected_least, reading.expected_most) {
             (Some(v), Some(least), Some(most)) => {

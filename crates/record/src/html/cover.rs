@@ -5,7 +5,7 @@ use crimpbook_workbook::{
     Book,
     check::{Finding, Level},
     log::EntryKind,
-    model::{About, Cavity, Connector, Decision, StepDone, Wire},
+    model::{About, Cavity, Connector, Decision, Wire},
 };
 
 use super::{RecordInput, page::lines};
@@ -184,9 +184,4 @@ fn open_stops(input: &RecordInput<'_>) -> Option<Element> {
         })
         .collect();
     (!stops.is_empty()).then(|| el("ul").class("stops").children(stops))
-}
-
-/// Whether anything was built.
-pub(super) fn anything_built(book: &Book) -> bool {
-    !book.all::<StepDone>().is_empty()
 }

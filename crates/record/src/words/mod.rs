@@ -9,8 +9,8 @@ use crimpbook_workbook::{
     check::{Figure, Finding},
     circuit::Trouble,
     model::{
-        Built, Decision, FuseKind, JunctionKind, Key, Outcome, PartPosition, Rests, SizeTable, StepDone,
-        SwitchKind, Verdict, Wire, WireEnd,
+        Decision, FuseKind, JunctionKind, Key, Outcome, PartPosition, Rests, SizeTable, StepDone, SwitchKind,
+        Verdict, Wire,
     },
 };
 pub use limits::limits;
@@ -87,23 +87,6 @@ pub fn outcome(step: &StepDone) -> &'static str {
         (Outcome::Done, None) => "done",
         (Outcome::Failed, None) => "failed",
         (Outcome::Skipped, None) => "skipped",
-    }
-}
-
-/// What a step was done to (`W44 at MC-A16`).
-pub fn built(book: &Book, of: Built) -> String {
-    match of {
-        Built::Wire(wire) => book.label_of(wire),
-        Built::End { wire, end } => {
-            let far = book.get(wire).map(|w| match end {
-                WireEnd::From => w.from,
-                WireEnd::To => w.to,
-            });
-            let far = far.map_or_else(|| "?".to_owned(), |end| book.end_name(end));
-            format!("{} at {far}", book.label_of(wire))
-        }
-        Built::Connector(id) => book.label_of(id),
-        Built::Junction(id) => book.label_of(id),
     }
 }
 

@@ -236,10 +236,13 @@ fn build_and_changes_are_told_with_who_and_when() {
     let build = text(by_id(&tree, "build"));
     assert_eq!(book.all::<StepDone>().len(), 3);
     for told in [
-        "2 of 6 wires begun: 1 steps done, 1 failed, 0 skipped, 1 to be redone",
-        "✓ cut: A. Nether, 2031-05-04",
-        "failed: crimp at MC-A1. strand outside the barrel",
-        "to be redone: insert at MC-A3. size changed from 0.5 to 0.35 mm²",
+        "0 of 6 wires complete; 1 of ",
+        "1 failed, 1 to be redone",
+        "✓ cut A. Nether, 2031-05-04",
+        "✗ failed: crimp at MC-A1. strand outside the barrel A. Nether, 2031-05-04",
+        "○ label both ends; strip, crimp, insert at PB-A1; seal on, strip, insert at MC-A1; continuity, not shorted",
+        "W240 of 11\n○ not begun",
+        "✗ to be redone: insert at MC-A3. size changed from 0.5 to 0.35 mm²",
         "11.92 V",
         "2.2 W lamp",
     ] {
