@@ -1,6 +1,7 @@
 //! Records to columns and back, after one table: [`kinds`]. A new field of a record is one line there and one in the SQL.
 
 mod kinds;
+mod parts;
 mod plan;
 mod read;
 mod shape;

@@ -16,11 +16,12 @@ use crate::error::Trouble;
 
 use super::{
     Plan,
+    parts::Parts,
     plan::ListPlan,
     shape::{Form, Part, Shape},
 };
 
-type Error = serde_json::Error;
+pub(super) type Error = serde_json::Error;
 
 /// The elements of a list by the id of the record they are of.
 pub(crate) type ListRows = HashMap<String, Vec<Value>>;
@@ -130,6 +131,7 @@ struct Fields<'r> {
 enum Held<'r> {
     Nothing,
     Cell(ValueRef<'r>, Form),
+    Parts(Parts<'r>),
     Built(Value),
 }
 
@@ -153,11 +155,12 @@ impl<'r> Fields<'r> {
                     }
                 }
                 Shape::Many(parts, otherwise) => {
-                    let value = together(parts, self.row, self.column)?;
+                    let first = self.column;
                     self.column += parts.len();
-                    match value.or_else(|| otherwise.map(Value::from)) {
-                        None => continue,
-                        Some(value) => Held::Built(value),
+                    match (self.many(parts, first)?, otherwise) {
+                        (Some(held), _) => held,
+                        (None, Some(word)) => Held::Cell(ValueRef::Text(word.as_bytes()), Form::Plain),
+                        (None, None) => continue,
                     }
                 }
                 Shape::List(_) => {
@@ -168,6 +171,24 @@ impl<'r> Fields<'r> {
                 }
             };
             return Ok(Some((field.name, held)));
+        }
+        Ok(None)
+    }
+}
+
+impl<'r> Fields<'r> {
+    /// A field in several columns, the first of which is `first`; none if all are NULL.
+    fn many(&self, parts: &'static [Part], first: usize) -> Result<Option<Held<'r>>, Error> {
+        if parts.iter().any(|part| part.form == Form::Figures) {
+            return Ok(together(parts, self.row, first)?.map(Held::Built));
+        }
+        if let Some(parts) = Parts::of(parts, self.row, first)? {
+            return Ok(Some(Held::Parts(parts)));
+        }
+        for (part, column) in parts.iter().zip(first..) {
+            if part.form == Form::Word {
+                return Ok(Some(Held::Cell(at(self.row, column)?, Form::Plain)));
+            }
         }
         Ok(None)
     }
@@ -187,6 +208,7 @@ impl<'de> MapAccess<'de> for Fields<'_> {
         match std::mem::replace(&mut self.value, Held::Nothing) {
             Held::Nothing => Err(de::Error::custom("a value without its key")),
             Held::Built(value) => seed.deserialize(value),
+            Held::Parts(parts) => seed.deserialize(parts),
             Held::Cell(cell, Form::Json | Form::Figures) => seed.deserialize(parsed(cell)?),
             Held::Cell(cell, form) => seed.deserialize(One(cell, form)),
         }
@@ -194,7 +216,7 @@ impl<'de> MapAccess<'de> for Fields<'_> {
 }
 
 /// One cell as a value.
-struct One<'r>(ValueRef<'r>, Form);
+pub(super) struct One<'r>(pub ValueRef<'r>, pub Form);
 
 impl<'de> de::Deserializer<'de> for One<'_> {
     type Error = Error;
@@ -282,7 +304,7 @@ fn merge(into: &mut Value, from: Value) {
     }
 }
 
-fn at<'r>(row: &'r Row<'_>, column: usize) -> Result<ValueRef<'r>, Error> {
+pub(super) fn at<'r>(row: &'r Row<'_>, column: usize) -> Result<ValueRef<'r>, Error> {
     row.get_ref(column).map_err(de::Error::custom)
 }
 

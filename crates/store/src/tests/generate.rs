@@ -87,7 +87,6 @@ fn named(root: &Value, name: &str, dice: &mut Dice) -> Value {
     match name {
         // Every reference is to one of the ids that every kind has.
         "Id" => json!(dice.pick(&IDS)),
-        "WireColour" => json!(dice.pick(&["BK", "GN/WH", "VT/SR", "RD/RD"])),
         _ => make(root, &root["$defs"][name], dice),
     }
 }
@@ -103,7 +102,11 @@ fn of_type(root: &Value, schema: &Value, kind: &str, dice: &mut Dice) -> Value {
             "1999-12-31T23:59:59.999999999Z",
             "2026-07-15T00:00:00.5Z",
         ])),
-        "string" => json!(text(dice)),
+        // A text that must follow a form shows some of it.
+        "string" => match schema["examples"].as_array() {
+            Some(examples) => examples[dice.below(examples.len())].clone(),
+            None => json!(text(dice)),
+        },
         "array" => (0..dice.below(4))
             .map(|_| make(root, &schema["items"], dice))
             .collect(),
