@@ -38,6 +38,8 @@ pub struct Kept {
     pub book: Arc<Book>,
     /// The entry's head.
     pub head: EntryHead,
+    /// Every head, where another writer was there in between.
+    pub all_heads: Option<Vec<EntryHead>>,
 }
 
 /// An open workbook.
@@ -48,6 +50,8 @@ pub struct Session {
     ids: IdMaker,
     who: String,
     now: fn() -> DateTime<Utc>,
+    /// What another writer left and nobody was told of yet.
+    unseen: Option<Fresh>,
 }
 
 impl fmt::Debug for Session {
@@ -78,6 +82,7 @@ impl Session {
             ids: IdMaker::new(seed),
             who: who.into(),
             now,
+            unseen: None,
         }
     }
 
@@ -103,9 +108,30 @@ impl Session {
 
     /// Checks, keeps and shows an edit.
     ///
+    /// Where another writer was there first, the edit is checked again on what they left, and kept if it still holds.
+    ///
     /// # Errors
     /// A sentence; nothing was written then.
     pub fn edit(&mut self, edit: Edit) -> Result<Kept, Trouble> {
+        match self.try_edit(edit.clone()) {
+            Err(Trouble::File(sentence)) => match self.refresh() {
+                Ok(Some(fresh)) => match self.try_edit(edit) {
+                    Ok(kept) => Ok(Kept {
+                        all_heads: Some(self.heads.clone()),
+                        ..kept
+                    }),
+                    Err(trouble) => {
+                        self.unseen = Some(fresh);
+                        Err(trouble)
+                    }
+                },
+                _ => Err(Trouble::File(sentence)),
+            },
+            done => done,
+        }
+    }
+
+    fn try_edit(&mut self, edit: Edit) -> Result<Kept, Trouble> {
         let stamp = Stamp {
             id: self.ids.make(),
             at: self.now(),
@@ -118,6 +144,7 @@ impl Session {
         Ok(Kept {
             book: Arc::clone(&self.book),
             head,
+            all_heads: None,
         })
     }
 
@@ -154,6 +181,9 @@ impl Session {
     /// # Errors
     /// If the file cannot be read.
     pub fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
+        if let Some(fresh) = self.unseen.take() {
+            return Ok(Some(fresh));
+        }
         let Some(fresh) = self.keep.fresh()? else {
             return Ok(None);
         };
@@ -202,6 +232,71 @@ mod tests {
         assert_eq!(*session.book(), with);
         assert_eq!(session.heads().len(), 3);
         assert!(session.redo().is_err());
+    }
+
+    /// A keep that another writer reaches first, once.
+    #[derive(Debug, Default)]
+    struct Shared {
+        mine: Memory,
+        theirs: Option<Zone>,
+    }
+
+    impl Keep for Shared {
+        fn commit(&mut self, entry: &Entry) -> Result<EntryHead, Trouble> {
+            match self.theirs {
+                Some(_) => Err(Trouble::File("another process was there first".to_owned())),
+                None => self.mine.commit(entry),
+            }
+        }
+        fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
+            self.mine.entry(seq)
+        }
+        fn fresh(&mut self) -> Result<Option<Fresh>, Trouble> {
+            let Some(zone) = self.theirs.take() else {
+                return Ok(None);
+            };
+            let stamp = Stamp {
+                id: IdMaker::new(9).make(),
+                at: DateTime::UNIX_EPOCH,
+                who: "B.".to_owned(),
+            };
+            let mut book = Book::default();
+            let entry = book.prepare(Edit::design("theirs", vec![Change::make(zone)]), stamp)?;
+            book.apply(&entry)?;
+            Ok(Some(Fresh {
+                book: Arc::new(book),
+                heads: vec![self.mine.commit(&entry)?],
+            }))
+        }
+    }
+
+    fn shared(theirs: Zone) -> Session {
+        let keep = Shared {
+            mine: Memory::default(),
+            theirs: Some(theirs),
+        };
+        Session::new(Box::new(keep), Book::default(), Vec::new(), "A.", 1, || {
+            DateTime::UNIX_EPOCH
+        })
+    }
+
+    #[test]
+    fn an_edit_that_still_holds_is_kept_after_anothers() {
+        let mut session = shared(zone(2, "rear"));
+        let kept = session
+            .edit(Edit::design("zone cabin", vec![Change::make(zone(1, "cabin"))]))
+            .unwrap();
+        assert_eq!(kept.book.all::<Zone>().len(), 2);
+        assert_eq!(kept.all_heads.map(|h| h.len()), Some(2));
+    }
+
+    #[test]
+    fn an_edit_that_no_longer_holds_is_refused_and_theirs_is_shown() {
+        let mut session = shared(zone(2, "cabin"));
+        let refused = session.edit(Edit::design("zone cabin", vec![Change::make(zone(1, "cabin"))]));
+        assert!(matches!(refused, Err(Trouble::Refused(_))), "the label is taken");
+        let told = session.refresh().unwrap().map(|fresh| fresh.heads.len());
+        assert_eq!((session.book().all::<Zone>().len(), told), (1, Some(1)));
     }
 
     #[test]

@@ -124,6 +124,14 @@ pub(super) const ROWS: &[Action] = &[
         8,
     ),
     on_cavity(
+        Do::Describe,
+        "describe",
+        "describe",
+        "Type function and kind of one cavity after the other; rows can be pasted.",
+        &[Key::Char('i')],
+        9,
+    ),
+    on_cavity(
         Do::Weigh,
         "weigh-here",
         "weigh a source",

@@ -175,6 +175,7 @@ pub enum Do {
     LikeLastWire,
     PairFromHere,
     EditCavity,
+    Describe,
     EditWire,
     EditConnector,
     AddConnector,

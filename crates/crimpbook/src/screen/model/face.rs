@@ -24,6 +24,8 @@ pub struct FaceScreen {
     pub run: Option<Id<Cavity>>,
     /// The decision being given its why.
     pub deciding: Option<Decision>,
+    /// Whether cavity after cavity is being described.
+    pub describing: bool,
     /// The last decision with its why, to repeat.
     pub last: Option<(Decision, String)>,
 }

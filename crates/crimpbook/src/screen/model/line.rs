@@ -1,6 +1,9 @@
 //! One line being typed, and what it is for.
 
-use crimpbook_workbook::edit::Edit;
+use crimpbook_workbook::{
+    edit::Edit,
+    model::{Cavity, Id},
+};
 
 use crate::screen::{editor::Editor, effect::Then};
 
@@ -35,6 +38,8 @@ pub enum Purpose {
         /// Whether the cavities and candidates in it keep it as their own why.
         of_records: bool,
     },
+    /// Function and kind of a cavity.
+    Describe(Id<Cavity>),
     /// What was wrong with the build step at hand.
     Failed,
     /// Which wires are built.

@@ -336,6 +336,12 @@ pub fn finding_at(model: &Model) -> Option<&Finding> {
 /// All that is said of a finding below its sentence.
 pub fn particulars(model: &Model, finding: &Finding) -> Vec<String> {
     let mut said = Vec::new();
+    if let Some(mend) = &finding.mend {
+        said.push(format!("mend: {}", mend.words));
+    }
+    if !finding.why_it_matters.is_empty() {
+        said.push(finding.why_it_matters.clone());
+    }
     for figure in &finding.figures {
         let limit = figure.limit.map_or_else(String::new, |l| {
             format!(", limit {} {}", figures::number(l), figure.unit)
@@ -346,12 +352,6 @@ pub fn particulars(model: &Model, finding: &Finding) -> Vec<String> {
             figures::number(figure.value),
             figure.unit
         ));
-    }
-    if !finding.why_it_matters.is_empty() {
-        said.push(finding.why_it_matters.clone());
-    }
-    if let Some(mend) = &finding.mend {
-        said.push(format!("mend: {}", mend.words));
     }
     if let Some(accepted) = &finding.accepted {
         said.push(match &accepted.lapsed {

@@ -46,6 +46,7 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
             let start = start(model);
             form::open(model, Purpose::Pair, &start);
         }
+        Do::Describe => super::describe::open(model),
         Do::EditCavity => {
             let id = cavity(model)?.id;
             form::open(model, Purpose::Cavity(id), &Start::default());
@@ -96,6 +97,7 @@ pub fn kept(model: &mut Model, advance: bool) {
         let why = model.heads.last().map(|h| h.why.clone()).unwrap_or_default();
         model.face.last = Some((decision, why));
     }
+    let here = cavity(model).map(|c| c.id);
     if model.face.marks.is_empty() {
         let after = cavity(model).and_then(|c| next(model, c.id)).map(|c| c.id);
         if after.is_some() {
@@ -104,6 +106,7 @@ pub fn kept(model: &mut Model, advance: bool) {
     }
     model.face.marks.clear();
     model.face.run = None;
+    super::describe::kept(model, here);
 }
 
 fn walk(model: &mut Model, direction: Direction) {

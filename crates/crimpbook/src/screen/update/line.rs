@@ -15,6 +15,10 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
     };
     let text = line.editor.text().trim().to_owned();
     match &line.purpose {
+        Purpose::Describe(id) => {
+            let id = *id;
+            super::describe::take(model, id, &text)
+        }
         Purpose::Failed => super::build::take_failure(model, text),
         Purpose::Filter => {
             super::build::take_filter(model, text);

@@ -1,6 +1,7 @@
 //! What a message makes of the model. Pure: what has to happen outside is given back as effects.
 
 pub mod build;
+mod describe;
 mod dialog;
 mod everywhere;
 mod face;
@@ -103,8 +104,13 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
     }
 }
 
-fn paste(model: &mut Model, text: &str) {
-    let (text, dropped) = one_line(text);
+fn paste(model: &mut Model, pasted: &str) {
+    model.note = None;
+    if model.place_of_keys() == Where::Face {
+        describe::paste(model, pasted);
+        return;
+    }
+    let (text, dropped) = one_line(pasted);
     if model.place_of_keys().takes_text() {
         dialog::insert(model, &text);
         if dropped {
@@ -144,7 +150,10 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
     }
     model.remember_why(&kept.head.why);
     model.say(kept.head.title.clone());
-    model.heads.push(kept.head);
+    match kept.all_heads {
+        Some(heads) => model.heads = heads,
+        None => model.heads.push(kept.head),
+    }
     if then.close {
         model.over.clear();
     }

@@ -507,3 +507,44 @@ fn a_mend_is_made_by_one_key_with_its_why() {
     bench.press("u");
     assert_eq!(wire(bench.book(), "W44").area_mm2, Some(0.35));
 }
+
+#[test]
+fn cavity_after_cavity_is_described_by_typing_on() {
+    let mut bench = on_face("mc-a10");
+    bench
+        .press("i")
+        .type_text("PUMP RELAY, low-side")
+        .press("<Enter>")
+        .type_text("SPEED, open-coll")
+        .press("<Enter>");
+    bench.press("<Esc>");
+    let (ten, eleven) = (cavity(bench.book(), "MC-A10"), cavity(bench.book(), "MC-A11"));
+    assert_eq!(
+        (ten.name.as_str(), ten.kind),
+        ("PUMP RELAY", Some(SignalKind::LowSideOut))
+    );
+    assert_eq!(
+        (eleven.name.as_str(), eleven.kind),
+        ("SPEED", Some(SignalKind::OpenCollector))
+    );
+    bench.press("i").type_text("X, switch").press("<Enter>");
+    assert!(
+        bench
+            .screen(80, 24)
+            .contains("switch may be switch contact, feed")
+    );
+}
+
+#[test]
+fn pasted_rows_describe_many_cavities_in_one_edit() {
+    let mut bench = on_face("mc-a10");
+    bench.paste("cavity\tname\tkind\tpage\n10\tPUMP RELAY\tlow-side output\t14\n11\tSPEED\topen-collector output\t15\n");
+    bench.press("<Enter>");
+    let (ten, eleven) = (cavity(bench.book(), "MC-A10"), cavity(bench.book(), "MC-A11"));
+    assert_eq!((ten.name.as_str(), ten.page.as_str()), ("PUMP RELAY", "14"));
+    assert_eq!(eleven.kind, Some(SignalKind::OpenCollector));
+    assert_eq!(bench.session.heads().len(), 1);
+    bench.paste("10;A\n99;B");
+    assert!(bench.screen(80, 24).contains("row 2: MC-A has no cavity 99"));
+    assert_eq!(bench.session.heads().len(), 1);
+}
