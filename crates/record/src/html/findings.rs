@@ -89,7 +89,7 @@ fn row(book: &Book, finding: &Finding) -> Row {
                 ))))
                 .children(hangs),
         )
-        .text(words::figures(finding))
+        .cell(el("td").children(finding.figures.iter().map(|f| el("p").text(words::figure(f)))))
         .cell(
             el("td")
                 .children(matters)

@@ -106,21 +106,23 @@ pub fn part_position(position: PartPosition) -> String {
     }
 }
 
-/// Figures of a finding against their limits (`drop 1.02 V, limit 0.5 V`).
+/// Figures of a finding against their limits (`drop 1.02 V, limit 0.5 V; current 9 A`).
 pub fn figures(finding: &Finding) -> String {
-    let figure = |f: &Figure| {
-        let limit = f
-            .limit
-            .map(|limit| format!(", limit {} {}", rounded(limit), f.unit));
-        format!(
-            "{} {} {}{}",
-            f.name,
-            rounded(f.value),
-            f.unit,
-            limit.unwrap_or_default()
-        )
-    };
     finding.figures.iter().map(figure).collect::<Vec<_>>().join("; ")
+}
+
+/// A figure against its limit.
+pub fn figure(figure: &Figure) -> String {
+    let limit = figure
+        .limit
+        .map(|limit| format!(", limit {} {}", rounded(limit), figure.unit));
+    format!(
+        "{} {} {}{}",
+        figure.name,
+        rounded(figure.value),
+        figure.unit,
+        limit.unwrap_or_default()
+    )
 }
 
 /// Three significant digits; whole numbers above a thousand.

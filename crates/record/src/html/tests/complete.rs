@@ -1,6 +1,6 @@
 //! Every cavity, wire and fuse of the book stands in the record as it is.
 
-use std::collections::HashMap;
+use std::{collections::HashMap, sync::LazyLock};
 
 use crimpbook_workbook::{
     Book,
@@ -16,10 +16,14 @@ use crate::{json::read, sample};
 
 const DEMO: &str = include_str!("../../../../../demo/marrowby-pipit.json");
 
-fn demo() -> (Book, Vec<crimpbook_workbook::log::Entry>) {
+/// The demonstration as it was made, and its record; made once, since its states take a second to compute without
+/// optimising.
+static DEMONSTRATION: LazyLock<(Book, String)> = LazyLock::new(|| {
     let entries = read(DEMO).unwrap().into_entries(sample::stamp(0)).unwrap();
-    (sample::replay(&entries), entries)
-}
+    let book = sample::replay(&entries);
+    let page = made(&book, &entries, &Report::default());
+    (book, page)
+});
 
 fn has(cell: &str, what: &str, of: &str) {
     assert!(cell.contains(what), "{of}: {cell:?} lacks {what:?}");
@@ -137,16 +141,15 @@ fn the_samples_record_is_complete() {
 
 #[test]
 fn the_demos_record_is_complete() {
-    let (book, entries) = demo();
+    let (book, page) = &*DEMONSTRATION;
     assert!(book.all::<Wire>().len() >= 90);
-    compare(&book, &made(&book, &entries, &Report::default()));
+    compare(book, page);
 }
 
 #[test]
 fn both_faces_of_every_connector_say_their_side_and_hold_every_number() {
-    let (book, entries) = demo();
-    let page = made(&book, &entries, &Report::default());
-    let tree = tree(&page);
+    let (book, page) = &*DEMONSTRATION;
+    let tree = tree(page);
     for connector in book.all::<Connector>().values() {
         let section = by_id(&tree, &format!("connector-{}", connector.id));
         let faces: Vec<_> = section
@@ -189,9 +192,8 @@ fn both_faces_of_every_connector_say_their_side_and_hold_every_number() {
 
 #[test]
 fn the_wire_side_is_the_mirror_image() {
-    let (book, entries) = demo();
-    let page = made(&book, &entries, &Report::default());
-    let tree = tree(&page);
+    let (book, page) = &*DEMONSTRATION;
+    let tree = tree(page);
     let connector = book.index().labelled::<Connector>("MC-A").unwrap();
     let section = by_id(&tree, &format!("connector-{connector}"));
     let places = |face: roxmltree::Node<'_, '_>| {
@@ -260,9 +262,8 @@ fn build_and_changes_are_told_with_who_and_when() {
 /// What the demonstration's own page says: keep-alive is live with key off, the key rail is not.
 #[test]
 fn fuses_say_whether_they_are_live_with_key_off() {
-    let (book, entries) = demo();
-    let page = made(&book, &entries, &Report::default());
-    let tree = tree(&page);
+    let (book, page) = &*DEMONSTRATION;
+    let tree = tree(page);
     for (label, live) in [
         ("F1", "● live"),
         ("F6", "● live"),
@@ -278,10 +279,9 @@ fn fuses_say_whether_they_are_live_with_key_off() {
 
 #[test]
 fn volts_are_those_that_are_computed() {
-    let (book, entries) = demo();
-    let page = made(&book, &entries, &Report::default());
-    let tree = tree(&page);
-    let see = Snapshot::of(&book);
+    let (book, page) = &*DEMONSTRATION;
+    let tree = tree(page);
+    let see = Snapshot::of(book);
     let mut compared = 0;
     for table in tree
         .descendants()

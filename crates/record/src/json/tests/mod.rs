@@ -2,5 +2,7 @@
 
 mod any;
 mod assets;
+mod holds;
+mod mangled;
 mod refusals;
 mod round_trip;
