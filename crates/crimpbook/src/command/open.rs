@@ -4,11 +4,9 @@ use std::{
     io::{self, IsTerminal},
     path::Path,
     process::ExitCode,
-    sync::Arc,
 };
 
 use crimpbook_store::Store;
-use crimpbook_workbook::{Book, analysis::Snapshot, check};
 
 use super::Outcome;
 use crate::{
@@ -37,7 +35,7 @@ pub fn run(file: &Path, common: &Common) -> Outcome {
         who::seed()?,
         who::now,
     );
-    screen::open(&mut session, checks, who::seed()?, look(common))
+    screen::open(&mut session, who::seed()?, look(common))
         .map_err(|e| Report::file(format!("the terminal cannot be used: {e}")))?;
     Ok(ExitCode::SUCCESS)
 }
@@ -52,10 +50,6 @@ pub fn without_file() -> Outcome {
 /// Whether there is a terminal to draw on and to read keys from.
 pub fn has_terminal() -> bool {
     io::stdout().is_terminal() && io::stdin().is_terminal()
-}
-
-fn checks(book: Arc<Book>) -> check::Report {
-    check::run(&Snapshot::new(book))
 }
 
 /// Colours as the environment asks for them; see no-color's convention: any non-empty value.

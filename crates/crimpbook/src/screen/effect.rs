@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use crimpbook_workbook::{check::Report, edit::Edit, log::Entry, model::Key as RecordKey};
+use crimpbook_workbook::{edit::Edit, log::Entry, model::Key as RecordKey};
 
-use super::keys::Input;
+use super::{computed::Computed, keys::Input};
 use crate::session::{Fresh, Kept, Trouble};
 
 /// Something to be done outside of the model.
@@ -53,7 +53,7 @@ pub enum Msg {
     /// Another writer changed the workbook.
     Fresh(Fresh),
     /// The checks are through with the book of a generation.
-    Checked(u64, Arc<Report>),
+    Checked(u64, Arc<Computed>),
     /// The terminal is gone or the machine stops.
     Hangup,
 }

@@ -2,7 +2,6 @@
 
 use std::{
     io::{self, Write},
-    panic::{AssertUnwindSafe, catch_unwind},
     sync::{
         Arc,
         mpsc::{Receiver, RecvTimeoutError, Sender, channel},
@@ -12,9 +11,10 @@ use std::{
 };
 
 use chrono::{DateTime, Local, Offset, Utc};
-use crimpbook_workbook::{Book, check::Report, edit::Edit, log::Entry};
+use crimpbook_workbook::{Book, edit::Edit, log::Entry};
 
 use super::{
+    computed::{self, Job},
     effect::Msg,
     keys,
     model::Model,
@@ -24,16 +24,13 @@ use super::{
 };
 use crate::session::{Fresh, Kept, Session, Trouble};
 
-/// What the checks say of a book; runs on a worker.
-pub type Checks = fn(Arc<Book>) -> Report;
-
 /// Shows the screens until the person leaves.
 ///
 /// `seed`: fresh random bits for the ids of new records, other than those of the session.
 ///
 /// # Errors
 /// If there is no terminal, or it cannot be written to.
-pub fn open(session: &mut Session, checks: Checks, seed: u128, look: Look) -> io::Result<()> {
+pub fn open(session: &mut Session, seed: u128, look: Look) -> io::Result<()> {
     let mut model = Model::new(
         Arc::clone(session.book()),
         session.heads().to_vec(),
@@ -49,8 +46,7 @@ pub fn open(session: &mut Session, checks: Checks, seed: u128, look: Look) -> io
     listen_to_terminal(&send);
     let mut port = Outside {
         session,
-        checks,
-        send,
+        jobs: computed::worker(send),
     };
     run(&mut taken.terminal, &mut model, &mut Channel(receive), &mut port)
 }
@@ -103,8 +99,7 @@ fn listen_to_signals(send: &Sender<Msg>) -> io::Result<()> {
 /// The world outside: the session, the worker, the terminal's bell.
 struct Outside<'s> {
     session: &'s mut Session,
-    checks: Checks,
-    send: Sender<Msg>,
+    jobs: Sender<Job>,
 }
 
 impl Port for Outside<'_> {
@@ -127,17 +122,8 @@ impl Port for Outside<'_> {
         self.session.refresh()
     }
     fn check(&mut self, generation: u64, book: Arc<Book>) {
-        let (checks, send) = (self.checks, self.send.clone());
-        thread::spawn(move || {
-            // A fault of a check must not take the screens with it.
-            let done = catch_unwind(AssertUnwindSafe(|| checks(book)));
-            let _ = send.send(match done {
-                Ok(report) => Msg::Checked(generation, Arc::new(report)),
-                Err(_) => Msg::Failed(Trouble::File(
-                    "the checks stopped by a fault of the program; what they say is missing".to_owned(),
-                )),
-            });
-        });
+        // A worker that is gone has said so already.
+        let _ = self.jobs.send((generation, book));
     }
     fn bell(&mut self) {
         let mut out = io::stdout();

@@ -19,6 +19,7 @@ use ratatui::{
 };
 
 use super::{
+    computed::Computed,
     effect::Msg,
     keys::{Input, Key},
     model::Model,
@@ -129,8 +130,9 @@ impl Bench {
         };
         run(&mut terminal, &mut self.model, events, &mut port).unwrap();
         // The checks' answer comes as an event, which the script has none of.
-        if let Some((generation, report)) = port.report {
-            super::update::update(&mut self.model, Msg::Checked(generation, Arc::new(report)));
+        if let Some((generation, computed)) = port.report {
+            super::update::update(&mut self.model, Msg::Checked(generation, Arc::new(computed)));
+            self.model.signals();
         }
     }
 
@@ -210,7 +212,7 @@ impl Events for Script {
 /// The world outside, in memory.
 struct InTest<'s> {
     session: &'s mut Session,
-    report: Option<(u64, Report)>,
+    report: Option<(u64, Computed)>,
 }
 
 impl Port for InTest<'_> {
@@ -233,7 +235,15 @@ impl Port for InTest<'_> {
         self.session.refresh()
     }
     fn check(&mut self, generation: u64, book: Arc<Book>) {
-        self.report = Some((generation, report(&book)));
+        let report = report(&book);
+        // Figures of the network are left out, so that they do not change every screen.
+        self.report = Some((
+            generation,
+            Computed {
+                report,
+                snapshot: None,
+            },
+        ));
     }
     fn bell(&mut self) {}
 }

@@ -129,7 +129,7 @@ pub fn next_open(model: &Model, list: &[Item], item: Item) -> Option<Item> {
 }
 
 fn left_at(model: &Model) -> Option<Item> {
-    let step = super::overview::last_step(&model.book);
+    let step = super::overview::last_step(model);
     let pause = model
         .heads
         .iter()

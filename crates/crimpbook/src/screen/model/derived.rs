@@ -6,11 +6,16 @@ use std::{
 };
 
 use crimpbook_workbook::{
-    model::{Connector, Id},
+    model::{Connector, Id, StepDone},
     signals::{Signals, Unsourced},
 };
 
-use super::{build::Item, overview::Progress, parts, sources};
+use super::{
+    build::Item,
+    find,
+    overview::{self, Progress, Totals},
+    parts, sources,
+};
 
 /// Results of one state of the book.
 #[derive(Debug, Clone, Default)]
@@ -21,6 +26,14 @@ pub struct Derived {
     pub unsourced: OnceLock<Arc<Vec<Unsourced>>>,
     /// How far each connector is.
     pub progress: OnceLock<Arc<HashMap<Id<Connector>, Progress>>>,
+    /// Rows of the Overview.
+    pub overview: OnceLock<Arc<Vec<overview::Row>>>,
+    /// The figures at the top of the Overview.
+    pub totals: OnceLock<Totals>,
+    /// The last build step that anybody answered for.
+    pub last_step: OnceLock<Option<Id<StepDone>>>,
+    /// What the finder knows.
+    pub known: OnceLock<Arc<Vec<find::Known>>>,
     /// Wires of which nothing is open, and all wires.
     pub wires_done: OnceLock<(usize, usize)>,
     /// What is built, in the order and with the filter chosen.
@@ -36,6 +49,9 @@ impl Derived {
     pub fn after_progress(&self) -> Self {
         Self {
             progress: OnceLock::new(),
+            overview: OnceLock::new(),
+            totals: OnceLock::new(),
+            last_step: OnceLock::new(),
             wires_done: OnceLock::new(),
             ..self.clone()
         }

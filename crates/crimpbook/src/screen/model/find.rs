@@ -1,5 +1,7 @@
 //! The finder: anything by number, name, colour or signal, and actions by name.
 
+use std::sync::Arc;
+
 use crimpbook_workbook::{
     Book,
     book::natural,
@@ -57,32 +59,26 @@ pub fn matches(model: &Model, query: &str) -> Vec<Match> {
     let mut found: Vec<(u8, Match)> = Vec::new();
     let exact = model.book.find(&query);
     let words: Vec<&str> = query.split_whitespace().collect();
-    each(&model.book, &mut |key, name, what, hidden| {
-        let low = name.to_lowercase();
-        let rank = if exact == Some(key) {
+    for known in known(model) {
+        let rank = if exact == Some(known.key) {
             0
-        } else if low.starts_with(&query) {
+        } else if known.low.starts_with(&query) {
             1
-        } else if words.iter().all(|word| {
-            low.contains(word) || what.to_lowercase().contains(word) || hidden.to_lowercase().contains(word)
-        }) {
+        } else if words.iter().all(|word| known.said.contains(word)) {
             2
         } else {
-            return;
+            continue;
         };
         found.push((
             rank,
             Match {
-                target: Target::Record(key),
-                name,
-                what,
-                colour: key
-                    .as_id::<Wire>()
-                    .and_then(|id| model.book.get(id))
-                    .and_then(|wire| wire.colour),
+                target: Target::Record(known.key),
+                name: known.name.clone(),
+                what: known.what.clone(),
+                colour: known.colour,
             },
         ));
-    });
+    }
     let facts = model.facts();
     for action in in_place(model.place) {
         let hit = words.iter().all(|word| {
@@ -104,6 +100,39 @@ pub fn matches(model: &Model, query: &str) -> Vec<Match> {
     found.sort_by_cached_key(|(rank, m)| (*rank, natural(&m.name)));
     found.truncate(MOST);
     found.into_iter().map(|(_, m)| m).collect()
+}
+
+/// A record as the finder knows it.
+#[derive(Debug, Clone)]
+pub struct Known {
+    key: Key,
+    name: String,
+    /// Its name in lower case.
+    low: String,
+    what: String,
+    /// All that it is found by, in lower case.
+    said: String,
+    colour: Option<WireColour>,
+}
+
+fn known(model: &Model) -> &[Known] {
+    model.derived.known.get_or_init(|| {
+        let mut all = Vec::new();
+        each(&model.book, &mut |key, name, what, hidden| {
+            all.push(Known {
+                key,
+                low: name.to_lowercase(),
+                said: format!("{name} {what} {hidden}").to_lowercase(),
+                name,
+                what,
+                colour: key
+                    .as_id::<Wire>()
+                    .and_then(|id| model.book.get(id))
+                    .and_then(|wire| wire.colour),
+            });
+        });
+        Arc::new(all)
+    })
 }
 
 /// Whether an action makes sense from the finder: not the cursor, not the finder itself.

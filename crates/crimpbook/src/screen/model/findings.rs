@@ -2,17 +2,37 @@
 
 use std::sync::Arc;
 
-use crimpbook_workbook::check::{Level, Report};
+use crimpbook_workbook::{
+    analysis::Snapshot,
+    check::{Level, Report},
+};
+
+use crate::screen::computed::Computed;
 
 /// All findings of one generation of the book.
 #[derive(Debug, Clone, Default)]
 pub struct Findings {
     /// Counts the books that were asked about.
     pub generation: u64,
-    /// What the checks said last; none while they run for the first time.
-    pub report: Option<Arc<Report>>,
-    /// Whether the checks run now, so that the report is of an older book.
+    /// What was computed last; none while it is computed for the first time.
+    pub computed: Option<Arc<Computed>>,
+    /// Whether the checks run now, so that what was computed last is of an older book.
     pub running: bool,
+}
+
+impl Findings {
+    /// What the checks said last.
+    pub fn report(&self) -> Option<&Report> {
+        self.computed.as_ref().map(|c| &c.report)
+    }
+
+    /// What was computed of the book as it is now; none while that is on its way.
+    pub fn current(&self) -> Option<&Snapshot> {
+        self.computed
+            .as_ref()
+            .filter(|_| !self.running)
+            .and_then(|c| c.snapshot.as_ref())
+    }
 }
 
 /// A mark for a level that does not hang on colour.

@@ -13,7 +13,7 @@ pub mod overview;
 pub mod parts;
 pub mod sources;
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use chrono::{DateTime, FixedOffset, Offset, Utc};
 use crimpbook_workbook::{
@@ -127,11 +127,30 @@ impl Model {
         self.derived = self.derived.after_progress();
     }
 
-    /// What the nets carry.
+    /// What the nets carry; computed here and now where the worker's answer is not there yet.
     pub fn signals(&self) -> &Signals {
-        self.derived
-            .signals
-            .get_or_init(|| Arc::new(Signals::of(&self.book)))
+        match self.findings.current() {
+            Some(snapshot) => snapshot.signals(),
+            None => self
+                .derived
+                .signals
+                .get_or_init(|| Signals::of(&self.book).into()),
+        }
+    }
+
+    /// What the nets carry, if that is known already.
+    pub fn signals_known(&self) -> Option<&Signals> {
+        match self.findings.current() {
+            Some(snapshot) => Some(snapshot.signals()),
+            None => self.derived.signals.get().map(Arc::as_ref),
+        }
+    }
+
+    /// The worker's answer is there: what rests on the nets is taken from it.
+    pub fn take_signals(&mut self) {
+        self.derived.overview = OnceLock::new();
+        self.derived.sources = OnceLock::new();
+        self.derived.unsourced = OnceLock::new();
     }
 
     /// Inputs without a source.

@@ -125,7 +125,7 @@ pub fn candidate(model: &Model) -> Option<&Candidate> {
 
 /// Where a cavity's signal comes from, in names: other cavities that give it, then parts inside units.
 pub fn comes_from(model: &Model, cavity: Id<Cavity>) -> Vec<String> {
-    let Some(signal) = model.signals().at_cavity(cavity) else {
+    let Some(signal) = model.signals_known().and_then(|s| s.at_cavity(cavity)) else {
         return Vec::new();
     };
     let book = &model.book;
@@ -145,7 +145,7 @@ pub fn comes_from(model: &Model, cavity: Id<Cavity>) -> Vec<String> {
 
 /// What a cavity's signal feeds, in names.
 pub fn feeds(model: &Model, cavity: Id<Cavity>) -> Vec<String> {
-    let Some(signal) = model.signals().at_cavity(cavity) else {
+    let Some(signal) = model.signals_known().and_then(|s| s.at_cavity(cavity)) else {
         return Vec::new();
     };
     let others = signal.sinks.iter().filter(|s| **s != cavity);

@@ -63,11 +63,12 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             model.say("somebody else changed this workbook; what you see is up to date");
             check(model)
         }
-        Msg::Checked(generation, report) => {
+        Msg::Checked(generation, computed) => {
             // A result about an older book is dropped; the newer one is on its way.
             if generation == model.findings.generation {
-                model.findings.report = Some(report);
+                model.findings.computed = Some(computed);
                 model.findings.running = false;
+                model.take_signals();
             }
             Vec::new()
         }
@@ -143,7 +144,8 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
 
 fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
     let before = std::mem::replace(&mut model.book, Arc::clone(&kept.book));
-    if kept.head.kind == EntryKind::Progress {
+    let kind = kept.head.kind;
+    if kind == EntryKind::Progress {
         model.set_progress(kept.book);
     } else {
         model.set_book(kept.book);
@@ -165,7 +167,10 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
     if let Some(key) = then.go {
         everywhere::show(model, key);
     }
-    effects.extend(check(model));
+    // Build steps change no plan, so what was computed of it still holds.
+    if kind != EntryKind::Progress {
+        effects.extend(check(model));
+    }
     effects
 }
 

@@ -7,18 +7,18 @@ use crate::screen::{
     form::{Purpose, Start},
     model::{
         Model,
-        overview::{To, rows},
+        overview::{To, row_at, rows},
     },
 };
 
 pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
-    let rows = rows(model);
-    if move_cursor(&mut model.overview.at, rows.len(), act) {
+    let count = rows(model).len();
+    if move_cursor(&mut model.overview.at, count, act) {
         return Some(Vec::new());
     }
     match act {
         Do::Open => {
-            let to = rows.get(model.overview.at).map(|row| row.to)?;
+            let to = row_at(model)?.to;
             match to {
                 To::Record(key) => show(model, key),
                 To::Build => go_to(model, Where::Build),
@@ -46,6 +46,7 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
         }
         Do::ShowNotes => {
             model.overview.notes = !model.overview.notes;
+            model.derived.overview = std::sync::OnceLock::new();
             Some(Vec::new())
         }
         _ => None,

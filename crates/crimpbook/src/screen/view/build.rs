@@ -257,9 +257,10 @@ fn accept(model: &Model, step: &StepAt) -> String {
             let pull = size(wire).and_then(|size| pull_out(&size));
             if let Some(row) = pull {
                 words = format!(
-                    "{words}; a sample holds {} N by {}",
+                    "{words}; a sample holds {} N ({}, {})",
                     number(row.force_n),
-                    row.source
+                    row.source.text,
+                    row.source.how_known.word()
                 );
             }
         }

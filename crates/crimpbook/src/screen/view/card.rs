@@ -1,9 +1,7 @@
 //! Cards: all that is said of one record.
 
-use crimpbook_workbook::{
-    check::Report,
-    model::{Cavity, Decision, Id, Key, Wire},
-};
+use crimpbook_core::quantity::Kind as Quantity;
+use crimpbook_workbook::model::{Cavity, Decision, Id, Key, Wire};
 
 use crate::screen::{
     figures::{ago, number},
@@ -107,6 +105,7 @@ pub fn cavity(model: &Model, pen: &mut Pen<'_>, cavity: &Cavity) {
         wire(model, &mut to, *id);
     }
     source(model, &mut to, cavity.id);
+    to.said("volts to expect", &expected_volts(model, cavity.id));
     let candidates = book.index().candidates_of.get(&cavity.id).into_iter().flatten();
     for candidate in candidates.filter_map(|id| book.get(*id)) {
         let verdict = super::sources_words(candidate.verdict);
@@ -166,12 +165,76 @@ fn wire(model: &Model, to: &mut Writer<'_, '_>, id: Id<Wire>) {
     if let Some(a) = wire.typical_a {
         to.said("usual current", &format!("{} A", number(a)));
     }
+    for words in computed_of_wire(model, id) {
+        to.line(&words);
+    }
     to.said("note", &wire.note);
 }
 
 fn source(model: &Model, to: &mut Writer<'_, '_>, cavity: Id<Cavity>) {
     to.said("comes from", &comes_from(model, cavity).join(", "));
     to.said("feeds", &feeds(model, cavity).join(", "));
+}
+
+/// What was computed of a wire: the fuse that protects it, the most it carries, how warm it runs, what it drops.
+pub fn computed_of_wire(model: &Model, id: Id<Wire>) -> Vec<String> {
+    let Some(see) = model.findings.current() else {
+        return Vec::new();
+    };
+    let Some(at) = see.wiring().wire_at(id) else {
+        return Vec::new();
+    };
+    let mut said = Vec::new();
+    let feed = see.protection().wires.get(at).copied().flatten();
+    if let Some(feed) = feed {
+        said.push(match feed.fuse.and_then(|f| model.book.get(f)) {
+            Some(fuse) => format!(
+                "protected by {}, {} A, as traced",
+                fuse.label,
+                number(fuse.rating_a)
+            ),
+            None => "no fuse protects it".to_owned(),
+        });
+    }
+    let worst = see.worst().get(at).copied().unwrap_or_default();
+    if let Some(current) = worst.current_a.filter(|w| w.value > 1e-6) {
+        let state = see
+            .states()
+            .get(current.state)
+            .map(|s| model.book.label_of(s.state));
+        let warm = worst.conductor_c.map(|w| w.value).filter(|c| c.is_finite());
+        let drop_v = see.wire_drop_v(at, current.value, warm.unwrap_or(20.0));
+        said.push(format!(
+            "carries up to {} in {}; drops {}",
+            Quantity::Current.show(current.value),
+            state.unwrap_or_default(),
+            Quantity::Voltage.show(drop_v)
+        ));
+        if let Some(c) = warm {
+            said.push(format!("runs at up to {} °C", number(c.round())));
+        }
+    }
+    said
+}
+
+/// The volts to expect at a cavity in every state, against its unit's own ground.
+pub fn expected_volts(model: &Model, id: Id<Cavity>) -> String {
+    let Some(see) = model.findings.current() else {
+        return String::new();
+    };
+    let said: Vec<String> = see
+        .states()
+        .iter()
+        .filter_map(|state| {
+            let volts = see.cavity_volts(state, id).own_ground_v?;
+            Some(format!(
+                "{} {}",
+                model.book.label_of(state.state),
+                number((volts * 100.0).round() / 100.0)
+            ))
+        })
+        .collect();
+    said.join(", ")
 }
 
 /// What a manual states of a cavity, in a line.
@@ -211,7 +274,7 @@ pub fn levels(cavity: &Cavity) -> String {
 }
 
 fn findings(model: &Model, to: &mut Writer<'_, '_>, key: Key) {
-    let Some(report): Option<&Report> = model.findings.report.as_deref() else {
+    let Some(report) = model.findings.report() else {
         return;
     };
     for (at, finding) in report.at(key).enumerate() {

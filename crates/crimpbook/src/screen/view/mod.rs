@@ -49,7 +49,7 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> 
         if let Some(over) = dialog::draw(model, &mut body) {
             cursor = Some(over);
         }
-        note(model, &mut pen.part(0, height - 2, width, 1));
+        note(model, &mut pen.part(0, height - 2, width, 1), height);
         hints::draw(model, &mut pen.part(0, height - 1, width, 1));
         cursor
     };
@@ -106,21 +106,27 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
     pen.rule(1, "");
 }
 
-fn note(model: &Model, pen: &mut Pen<'_>) {
+fn note(model: &Model, pen: &mut Pen<'_>, height: u16) {
     let look = pen.look();
     if let Some(note) = &model.note {
         let mark = if note.trouble { "!" } else { "›" };
         let style = if note.trouble { look.strong() } else { look.plain() };
         let x = pen.put(1, 0, mark, look.accent());
         pen.put(x + 1, 0, &note.words, style);
-    } else if let Some(words) = left_out(pen.width()) {
+    } else if let Some(words) = left_out(model, pen.width(), height) {
         pen.put(1, 0, words, look.quiet());
     }
 }
 
-/// What a window of this width does not show.
-fn left_out(width: u16) -> Option<&'static str> {
-    (width < 60).then_some("narrow window: cards and columns are left out")
+/// What a window of this size does not show.
+fn left_out(model: &Model, width: u16, height: u16) -> Option<&'static str> {
+    let drawn = matches!(model.place, Where::Face | Where::Build);
+    match (width < 60, height < 16 && drawn) {
+        (true, true) => Some("small window: cards and drawings are left out"),
+        (true, false) => Some("narrow window: cards are left out"),
+        (false, true) => Some("low window: drawings may be left out"),
+        (false, false) => None,
+    }
 }
 
 /// What came of a candidate, in a word.

@@ -2,14 +2,12 @@
 
 use ratatui::layout::Position;
 
-use crimpbook_workbook::model::{Built, Cavity, Decision, Outcome, Step, StepDone, Wire, WireEnd};
-
 use super::first_row;
 use crate::screen::{
     model::{
         Model,
         findings::counts,
-        overview::{Part, Row, finding_at, particulars, rows},
+        overview::{Part, Row, finding_at, particulars, rows, totals, words},
     },
     pen::Pen,
     text::{count, wrap},
@@ -72,13 +70,13 @@ fn page(model: &Model, pen: &mut Pen<'_>, within: bool) {
         }
         let focus = at == model.overview.at.min(rows.len() - 1);
         if !focus || row.progress.is_some() {
-            lines.push(Line::Row(at, row, row.words.clone()));
+            lines.push(Line::Row(at, row, words(model, row).into_owned()));
             continue;
         }
         // The row under the cursor is told in full.
-        let mut words = wrap(&row.words, room_for_words).into_iter();
-        lines.push(Line::Row(at, row, words.next().unwrap_or_default()));
-        lines.extend(words.map(|w| Line::More(w, true)));
+        let mut told = wrap(&words(model, row), room_for_words).into_iter();
+        lines.push(Line::Row(at, row, told.next().unwrap_or_default()));
+        lines.extend(told.map(|w| Line::More(w, true)));
         if let (true, Some(finding)) = (within, finding_at(model)) {
             let said = particulars(model, finding);
             lines.extend(
@@ -124,26 +122,18 @@ fn heading(model: &Model, part: Part) -> String {
 /// The figures at the top; gives the line after them.
 fn summary(model: &Model, pen: &mut Pen<'_>) -> u16 {
     let look = pen.look();
-    let book = &model.book;
-    let cavities = book.all::<Cavity>().len();
-    let decided = book
-        .all::<Cavity>()
-        .values()
-        .filter(|c| c.decision != Decision::Undecided)
-        .count();
-    let wires = book.all::<Wire>().len();
-    let built = book.all::<Wire>().values().filter(|w| inserted(model, w)).count();
+    let totals = totals(model);
     let bar = pen.width().saturating_sub(42).min(40);
     for (y, (name, done, all)) in (0u16..).zip([
-        ("cavities decided", decided, cavities),
-        ("wires built in", built, wires),
+        ("cavities decided", totals.decided, totals.cavities),
+        ("wires done", totals.done, totals.wires),
     ]) {
         pen.put(1, y, name, look.plain());
         pen.put_left_of(33, y, &format!("{done} of {all}"), look.strong());
         pen.bar(36, y, bar, done, all);
     }
     pen.put(1, 2, "findings", look.plain());
-    match &model.findings.report {
+    match model.findings.report() {
         None => {
             pen.put(
                 20,
@@ -168,30 +158,6 @@ fn summary(model: &Model, pen: &mut Pen<'_>) -> u16 {
         }
     }
     4
-}
-
-/// Whether both ends of a wire are in place.
-fn inserted(model: &Model, wire: &Wire) -> bool {
-    let ends = model
-        .book
-        .index()
-        .steps_of
-        .get(&wire.id)
-        .into_iter()
-        .flatten()
-        .filter_map(|id| model.book.get::<StepDone>(*id))
-        .filter(|s| s.outcome == Outcome::Done && s.redo.is_none())
-        .filter(|s| matches!(s.step, Step::Insert | Step::Join | Step::Bolt));
-    let mut seen = [false; 2];
-    for step in ends {
-        if let Built::End { end, .. } = step.of {
-            match end {
-                WireEnd::From => seen[0] = true,
-                WireEnd::To => seen[1] = true,
-            }
-        }
-    }
-    seen == [true; 2]
 }
 
 fn draw_row(pen: &mut Pen<'_>, y: u16, row: &Row, words: &str, focus: bool) {

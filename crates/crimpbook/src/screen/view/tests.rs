@@ -199,3 +199,27 @@ fn without_colours_the_cursor_still_differs_by_a_modifier() {
         }
     }
 }
+
+#[test]
+fn a_wire_and_a_cavity_show_what_was_computed() {
+    use crate::screen::{computed::Computed, effect::Msg, update::update};
+    use crimpbook_workbook::model::Wire;
+    let mut bench = Bench::demo();
+    let computed = Computed::of(bench.model.book.clone());
+    bench.model.findings.generation = 7;
+    update(&mut bench.model, Msg::Checked(7, computed.into()));
+    let wire = bench.book().index().labelled::<Wire>("W76").unwrap();
+    let said = super::card::computed_of_wire(&bench.model, wire).join("; ");
+    assert!(said.contains("protected by F4, 15 A"), "{said}");
+    assert!(
+        said.contains("carries up to 9") && said.contains("drops "),
+        "{said}"
+    );
+    let keep_alive = bench.book().find_cavity("MC-A1").unwrap();
+    let volts = super::card::expected_volts(&bench.model, keep_alive);
+    assert!(volts.contains("OFF 12."), "{volts}");
+    assert!(
+        bench.screen(80, 24).contains("F6 10 A"),
+        "the checks' own words are on the Overview"
+    );
+}

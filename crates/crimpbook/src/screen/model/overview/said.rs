@@ -1,0 +1,84 @@
+//! Findings as rows, and all that is said of one.
+
+use crimpbook_workbook::check::Finding;
+
+use super::{Part, Row, To};
+use crate::screen::{
+    figures,
+    model::{Model, findings::mark},
+};
+
+/// Stops and warnings, then what cannot be checked.
+pub fn findings(model: &Model, rows: &mut Vec<Row>) {
+    let Some(report) = model.findings.report() else {
+        return;
+    };
+    let shown = if model.overview.notes {
+        report.findings.len() + report.notes.len()
+    } else {
+        report.findings.len()
+    };
+    for (at, finding) in report.all().enumerate().take(shown) {
+        let name = if finding.is_accepted() {
+            "○ accepted"
+        } else {
+            finding.level.words()
+        };
+        rows.push(Row {
+            part: Part::Findings,
+            name: format!("{} {name}", mark(finding.level)),
+            words: finding.sentence.clone(),
+            to: finding.place().map_or(To::Nowhere, To::Record),
+            progress: None,
+            finding: Some(at),
+        });
+    }
+    for cannot in &report.cannot_check {
+        rows.push(Row {
+            part: Part::Findings,
+            name: "? missing".to_owned(),
+            words: cannot.sentence(&model.book),
+            to: To::Record(cannot.place),
+            progress: None,
+            finding: None,
+        });
+    }
+}
+
+/// All that is said of a finding below its sentence.
+pub fn particulars(model: &Model, finding: &Finding) -> Vec<String> {
+    let mut said = Vec::new();
+    if let Some(mend) = &finding.mend {
+        said.push(format!("mend: {}", mend.words));
+    }
+    if !finding.why_it_matters.is_empty() {
+        said.push(finding.why_it_matters.clone());
+    }
+    for figure in &finding.figures {
+        let limit = figure.limit.map_or_else(String::new, |l| {
+            format!(", limit {} {}", figures::number(l), figure.unit)
+        });
+        said.push(format!(
+            "{}: {} {}{limit}",
+            figure.name,
+            figures::number(figure.value),
+            figure.unit
+        ));
+    }
+    if let Some(accepted) = &finding.accepted {
+        said.push(match &accepted.lapsed {
+            None => format!("accepted by {}: {}", accepted.who, accepted.why),
+            Some(lapsed) => format!("was accepted by {}, no longer: {lapsed}", accepted.who),
+        });
+    }
+    if let Some(cause) = finding.follows_from {
+        said.push(format!(
+            "follows from what is said of {}",
+            model.book.name_of(cause.place)
+        ));
+    }
+    if !finding.source.is_empty() {
+        said.push(format!("rests on: {}", finding.source));
+    }
+    said
+}
