@@ -3,8 +3,8 @@
 use super::{Lists, natural};
 use crate::edit::Change;
 use crate::model::{
-    Built, Candidate, Cavity, Connector, Decision, End, Id, Junction, Key, Kind, Part, Record, Row, StepDone,
-    Tables, Terminal, Unit, Wire, WireEnd,
+    Built, Candidate, Cavity, Connector, Decision, End, Id, Junction, Key, Kind, Part, Record, RecordRef,
+    Row, StepDone, Tables, Terminal, Unit, Wire, WireEnd,
 };
 
 /// Everything that is looked up the other way round. Lists are in order of ids where nothing else is said.
@@ -54,11 +54,11 @@ impl Index {
     /// The indexes of these tables.
     pub fn of(tables: &Tables) -> Self {
         let mut index = Self::default();
-        tables.each(&mut |record| {
-            for entry in entries(&record) {
-                index.push(entry);
-            }
-        });
+        for kind in Kind::ALL {
+            tables.each_ref(*kind, &mut |record| {
+                entries(record, &mut |entry| index.push(entry))
+            });
+        }
         let cavity = |id: &Id<Cavity>| tables.cavities.get(id).map(|c| natural(&c.number));
         index
             .cavities_of
@@ -74,7 +74,13 @@ impl Index {
 
     /// Follows changes of records that `tables` already hold, each as it was and as it is.
     pub(super) fn follow(&mut self, tables: &Tables, changes: &[Change]) {
-        let of = |record: &Option<Record>| record.as_ref().map(entries).unwrap_or_default();
+        let of = |record: &Option<Record>| {
+            let mut all = Vec::new();
+            if let Some(record) = record {
+                entries(record.as_ref(), &mut |entry| all.push(entry));
+            }
+            all
+        };
         let mut added = Vec::new();
         // All that goes before all that comes: in between, the lists hold only records that did not change.
         for change in changes {
@@ -177,53 +183,57 @@ impl Index {
     }
 }
 
-/// The places a record takes.
-fn entries(record: &Record) -> Vec<Entry> {
+/// Calls `see` for each place a record takes.
+fn entries(record: RecordRef, see: &mut dyn FnMut(Entry)) {
     let key = record.key();
-    let mut all = Vec::new();
+    let mut named: Vec<Key> = Vec::new();
     record.refs(&mut |reference| {
-        let entry = Entry::User(reference.key, key);
-        if !all.contains(&entry) {
-            all.push(entry);
+        if !named.contains(&reference.key) {
+            named.push(reference.key);
+            see(Entry::User(reference.key, key));
         }
     });
-    if unique_label(record) {
-        all.push(Entry::Label(key.kind, record.label().to_lowercase(), key));
+    if !record.label().is_empty() && has_unique_label(key.kind) {
+        see(Entry::Label(key.kind, record.label().to_lowercase(), key));
     }
     match record {
-        Record::Cavity(c) => {
-            all.push(Entry::Cavity(c.connector, c.id, c.number.clone()));
+        RecordRef::Cavity(c) => {
+            see(Entry::Cavity(c.connector, c.id, c.number.clone()));
             if let Decision::Bridged { to } = c.decision {
-                all.push(Entry::Bridge(to, c.id));
+                see(Entry::Bridge(to, c.id));
             }
         }
-        Record::Connector(c) => all.push(Entry::Connector(c.unit, c.id, c.label.clone())),
-        Record::Part(p) => {
-            all.push(Entry::Part(p.unit, p.id, p.label.clone()));
-            let at = |(place, end): (usize, &Terminal)| Entry::PartAt(end.clone(), p.id, place);
-            all.extend(p.ends.iter().enumerate().map(at));
+        RecordRef::Connector(c) => see(Entry::Connector(c.unit, c.id, c.label.clone())),
+        RecordRef::Part(p) => {
+            see(Entry::Part(p.unit, p.id, p.label.clone()));
+            for (place, end) in p.ends.iter().enumerate() {
+                see(Entry::PartAt(end.clone(), p.id, place));
+            }
         }
-        Record::Wire(w) => {
+        RecordRef::Wire(w) => {
             for (end, which) in [(w.from, WireEnd::From), (w.to, WireEnd::To)] {
                 match end {
-                    End::Cavity(at) => all.push(Entry::AtCavity(at, w.id, which)),
-                    End::Junction(at) => all.push(Entry::AtJunction(at, w.id, which)),
+                    End::Cavity(at) => see(Entry::AtCavity(at, w.id, which)),
+                    End::Junction(at) => see(Entry::AtJunction(at, w.id, which)),
                     End::Free => {}
                 }
             }
         }
-        Record::StepDone(s) => {
+        RecordRef::StepDone(s) => {
             if let Built::Wire(wire) | Built::End { wire, .. } = s.of {
-                all.push(Entry::Step(wire, s.id));
+                see(Entry::Step(wire, s.id));
             }
         }
-        Record::Candidate(c) => all.push(Entry::Candidate(c.sink, c.id)),
+        RecordRef::Candidate(c) => see(Entry::Candidate(c.sink, c.id)),
         _ => {}
     }
-    all
 }
 
 /// Whether two records may not share a label: all kinds whose label people type.
 pub fn unique_label(record: &Record) -> bool {
-    !record.label().is_empty() && !matches!(record.key().kind, Kind::About | Kind::Setting)
+    !record.label().is_empty() && has_unique_label(record.key().kind)
+}
+
+fn has_unique_label(kind: Kind) -> bool {
+    !matches!(kind, Kind::About | Kind::Setting)
 }

@@ -1,15 +1,17 @@
 //! A map of lists that is cheap to copy: copies share all but the parts that one of them changes.
 
 use std::{
-    collections::{HashMap, hash_map::DefaultHasher},
+    collections::HashMap,
     fmt,
-    hash::{BuildHasherDefault, Hash, Hasher},
+    hash::{BuildHasher, BuildHasherDefault, Hash},
     sync::Arc,
 };
 
-const SHARDS: usize = 64;
+use super::hash::Mix;
 
-type Shard<K, V> = HashMap<K, Vec<V>, BuildHasherDefault<DefaultHasher>>;
+const SHARDS: usize = 256;
+
+type Shard<K, V> = HashMap<K, Vec<V>, BuildHasherDefault<Mix>>;
 
 /// Lists by key. A key without a list is not there.
 #[derive(Clone)]
@@ -87,10 +89,9 @@ impl<K: Hash + Eq + Clone, V: Clone> Lists<K, V> {
 }
 
 fn place<K: Hash>(key: &K) -> usize {
-    let mut hasher = DefaultHasher::new();
-    key.hash(&mut hasher);
-    // The low bits choose the bucket within a shard.
-    usize::try_from(hasher.finish() >> 58).unwrap_or(0) % SHARDS
+    let hash = BuildHasherDefault::<Mix>::default().hash_one(key);
+    // The map takes the highest bits and the lowest; these are others.
+    usize::try_from(hash >> 32).unwrap_or(0) % SHARDS
 }
 
 impl<K, V> Default for Lists<K, V> {

@@ -7,6 +7,7 @@
 mod change;
 mod door;
 mod lapse;
+pub mod make;
 mod refusal;
 #[cfg(test)]
 pub(crate) mod testing;

@@ -34,7 +34,7 @@ pub use limits::{Limits, Pull, PullTo};
 pub use part::{ContactForm, Driver, LoadMode, OutputSide, Part, PartKind, Suppression};
 pub use proof::{Acceptance, Reading, TemporaryLink};
 pub(crate) use row::row;
-pub use row::{AnyRow, Key, Kind, Record, RecordLists, Ref, Row, Tables};
+pub use row::{AnyRow, Key, Kind, Record, RecordLists, RecordRef, Ref, Row, Tables};
 pub use rule::{Expression, Rests, Rule};
 pub use setting::{Setting, Trial};
 pub use state::{PartPosition, PartSetting, State, SwitchPosition};

@@ -106,6 +106,24 @@ macro_rules! rows {
             pub fn refs(&self, see: &mut dyn FnMut(Ref)) { match self { $(Record::$variant(row) => row.refs(see),)* } }
         }
 
+        /// One record of any kind, where it is.
+        #[derive(Debug, Clone, Copy, PartialEq)]
+        pub enum RecordRef<'a> { $(#[doc = concat!("A ", $title, ".")] $variant(&'a $variant),)* }
+
+        impl RecordRef<'_> {
+            /// The record's kind and id.
+            pub fn key(&self) -> Key { match self { $(RecordRef::$variant(row) => Key::of(row.id()),)* } }
+            /// What people call it, or empty.
+            pub fn label(&self) -> &str { match self { $(RecordRef::$variant(row) => row.label(),)* } }
+            /// Calls `see` for every record this one names.
+            pub fn refs(&self, see: &mut dyn FnMut(Ref)) { match self { $(RecordRef::$variant(row) => row.refs(see),)* } }
+        }
+
+        impl Record {
+            /// The record, where it is.
+            pub fn as_ref(&self) -> RecordRef<'_> { match self { $(Record::$variant(row) => RecordRef::$variant(row),)* } }
+        }
+
         /// All records of a workbook, whole in memory, one table a kind.
         #[derive(Debug, Clone, Default, PartialEq)]
         pub struct Tables { $(#[doc = concat!("Every ", $title, " by id.")] pub $field: Table<$variant>,)* }
@@ -130,6 +148,14 @@ macro_rules! rows {
             /// Calls `see` for every record, kind by kind, in order of ids.
             pub fn each(&self, see: &mut dyn FnMut(Record)) {
                 $(for row in self.$field.values() { see(Record::$variant(row.clone())); })*
+            }
+            /// Calls `see` for every record of a kind, in order of ids.
+            pub fn each_ref<'a>(&'a self, kind: Kind, see: &mut dyn FnMut(RecordRef<'a>)) {
+                match kind { $(Kind::$variant => self.$field.values().for_each(|row| see(RecordRef::$variant(row))),)* }
+            }
+            /// The record with this key, where it is.
+            pub fn get_ref(&self, key: Key) -> Option<RecordRef<'_>> {
+                match key.kind { $(Kind::$variant => self.$field.get(&Id::from_bits(key.id.bits())).map(RecordRef::$variant),)* }
             }
             /// How many records there are.
             pub fn len(&self) -> usize { 0 $(+ self.$field.len())* }

@@ -23,7 +23,7 @@ use std::collections::BTreeSet;
 use super::{Change, Edit, Refusal};
 use crate::{
     Book,
-    model::{Cavity, Connector, End, Key, Kind, Record, Row, Wire},
+    model::{Cavity, Connector, End, Key, Kind, RecordRef, Row, Wire},
 };
 
 /// Checks the book `after` an edit; `before` names records that are gone.
@@ -54,36 +54,36 @@ pub(super) fn check(before: &Book, after: &Book, edit: &Edit) -> Result<(), Refu
     touched
         .iter()
         .chain(look.difference(&touched))
-        .filter_map(|key| after.tables().get(*key))
-        .try_for_each(|record| rules(after, &record))
+        .filter_map(|key| after.tables().get_ref(*key))
+        .try_for_each(|record| rules(after, record))
 }
 
 /// The rules of one record.
-fn rules(book: &Book, record: &Record) -> Result<(), Refusal> {
+fn rules(book: &Book, record: RecordRef) -> Result<(), Refusal> {
     match record {
-        Record::About(row) => about::check(book, row),
-        Record::Zone(row) => fields::zone(book, row),
-        Record::Bundle(row) => fields::bundle(book, row),
-        Record::ContactFamily(row) => fields::contact_family(book, row),
-        Record::Connector(row) => connector::check(book, row),
-        Record::Cavity(row) => cavity::check(book, row),
-        Record::Junction(row) => junction::check(book, row),
-        Record::ChassisPath(row) => junction::path(book, row),
-        Record::Fuse(row) => fields::fuse(book, row),
-        Record::Switch(row) => state::switch(book, row),
-        Record::Part(row) => part::check(book, row),
-        Record::Wire(row) => wire::check(book, row),
-        Record::State(row) => state::check(book, row),
-        Record::Candidate(row) => cavity::candidate(book, row),
-        Record::StepDone(row) => step::check(book, row),
-        Record::Reading(row) => step::reading(book, row),
-        Record::TemporaryLink(row) => junction::link(book, row),
-        Record::Unit(_)
-        | Record::Expression(_)
-        | Record::Rule(_)
-        | Record::Setting(_)
-        | Record::Trial(_)
-        | Record::Acceptance(_) => Ok(()),
+        RecordRef::About(row) => about::check(book, row),
+        RecordRef::Zone(row) => fields::zone(book, row),
+        RecordRef::Bundle(row) => fields::bundle(book, row),
+        RecordRef::ContactFamily(row) => fields::contact_family(book, row),
+        RecordRef::Connector(row) => connector::check(book, row),
+        RecordRef::Cavity(row) => cavity::check(book, row),
+        RecordRef::Junction(row) => junction::check(book, row),
+        RecordRef::ChassisPath(row) => junction::path(book, row),
+        RecordRef::Fuse(row) => fields::fuse(book, row),
+        RecordRef::Switch(row) => state::switch(book, row),
+        RecordRef::Part(row) => part::check(book, row),
+        RecordRef::Wire(row) => wire::check(book, row),
+        RecordRef::State(row) => state::check(book, row),
+        RecordRef::Candidate(row) => cavity::candidate(book, row),
+        RecordRef::StepDone(row) => step::check(book, row),
+        RecordRef::Reading(row) => step::reading(book, row),
+        RecordRef::TemporaryLink(row) => junction::link(book, row),
+        RecordRef::Unit(_)
+        | RecordRef::Expression(_)
+        | RecordRef::Rule(_)
+        | RecordRef::Setting(_)
+        | RecordRef::Trial(_)
+        | RecordRef::Acceptance(_) => Ok(()),
     }
 }
 

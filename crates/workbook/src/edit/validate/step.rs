@@ -4,7 +4,7 @@ use super::figure::Figures;
 use super::{Refusal, bad};
 use crate::{
     Book,
-    model::{Built, Key, Kind, Reading, Record, StepDone},
+    model::{Built, Key, Reading, StepDone},
 };
 
 /// A step of one thing is answered for once; a second answer replaces the first.
@@ -16,9 +16,8 @@ pub(super) fn check(book: &Book, row: &StepDone) -> Result<(), Refusal> {
     };
     let steps = book.index().users_of(thing).iter();
     let twin = steps
-        .filter(|user| user.kind == Kind::StepDone)
-        .filter_map(|user| book.tables().get(*user))
-        .any(|record| matches!(record, Record::StepDone(other) if other.id != row.id && other.of == row.of && other.step == row.step));
+        .filter_map(|user| book.get(user.as_id::<StepDone>()?))
+        .any(|other| other.id != row.id && other.of == row.of && other.step == row.step);
     if twin {
         let problem = format!(
             "{} of {} is answered for already; take that back or change it",

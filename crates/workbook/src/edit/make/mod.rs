@@ -1,0 +1,82 @@
+//! Edits made from what a person means, used by every key and command: pure, from the book as it is.
+//!
+//! Each gives an [`Edit`] for [`Book::prepare`](crate::Book::prepare); where it needs a why the caller adds it with
+//! [`Edit::because`]. What cannot be meant is refused in a sentence; what would make a record wrong the door refuses.
+
+mod candidate;
+mod cavity;
+mod connector;
+mod face;
+mod fuse;
+mod junction;
+mod label;
+mod pair;
+mod release;
+mod remove;
+mod rename;
+mod splice;
+#[cfg(test)]
+mod tests;
+mod unit;
+mod wire;
+mod wire_end;
+mod wire_field;
+
+pub use candidate::{choose, refuse, weigh};
+pub use cavity::{bridge, decide};
+pub use connector::{ConnectorDraft, add_cavities, add_connector, cavity_row, renumber};
+pub use face::set_face;
+pub use fuse::{FuseDraft, add_fuse_way, add_inline_fuse, set_rating};
+pub use junction::add_junction;
+pub use label::{next_label, next_labels};
+pub use pair::{add_pair, pair_of};
+pub use release::{add_link, release, remove_link};
+pub use remove::remove;
+pub use rename::rename;
+pub use splice::insert_splice;
+pub use unit::add_unit;
+pub use wire::{WireDraft, add_wire, like};
+pub use wire_end::move_end;
+pub use wire_field::{WireField, set_wires};
+
+use super::{Change, Edit, Refusal};
+use crate::{
+    Book,
+    model::{Id, Key, Row},
+};
+
+/// The record, or a sentence that it is gone.
+fn need<R: Row>(book: &Book, id: Id<R>) -> Result<&R, Refusal> {
+    book.get(id).ok_or_else(|| {
+        Refusal::invalid(
+            format!("this {}", R::KIND.title()),
+            Some(Key::of(id)),
+            "is not in the workbook any more; look again",
+        )
+    })
+}
+
+/// A refusal that names a record.
+fn cannot<R: Row>(book: &Book, id: Id<R>, problem: impl Into<String>) -> Refusal {
+    let key = Key::of(id);
+    Refusal::invalid(book.name_of(key), Some(key), problem)
+}
+
+/// The edit of one record's fields, in words of the caller's.
+///
+/// # Errors
+/// The record is gone, or nothing is changed.
+pub fn change<R: Row>(
+    book: &Book,
+    id: Id<R>,
+    title: impl Into<String>,
+    alter: impl FnOnce(&mut R),
+) -> Result<Edit, Refusal> {
+    let before = need(book, id)?;
+    let mut after = before.clone();
+    alter(&mut after);
+    if after == *before {
+        return Err(cannot(book, id, "is so already; nothing to change"));
+    }
+    Ok(Edit::design(title, vec![Change::replace(before.clone(), after)]))
+}

@@ -1,0 +1,519 @@
+use super::*;
+use crate::{
+    edit::{
+        invert,
+        testing::{apply, stamp},
+    },
+    log::Entry,
+    model::*,
+    plan,
+    testing::Bench,
+};
+
+/// A book with ids and a counter of entries.
+struct Hand {
+    book: Book,
+    ids: IdMaker,
+    n: u128,
+}
+
+impl Hand {
+    fn new(bench: &Bench) -> Self {
+        Self {
+            book: bench.book(),
+            ids: IdMaker::new(11),
+            n: 0,
+        }
+    }
+
+    /// Makes the edit and lets it through the door; gives its title.
+    fn does(&mut self, make: impl FnOnce(&Book, &mut IdMaker) -> Result<Edit, Refusal>) -> String {
+        self.enters(make).title
+    }
+
+    fn enters(&mut self, make: impl FnOnce(&Book, &mut IdMaker) -> Result<Edit, Refusal>) -> Entry {
+        let edit = make(&self.book, &mut self.ids).unwrap_or_else(|r| panic!("{r}"));
+        self.n += 1;
+        apply(&mut self.book, edit, self.n)
+    }
+
+    /// The sentence with which the builder or the door refuses.
+    fn cannot(&mut self, make: impl FnOnce(&Book, &mut IdMaker) -> Result<Edit, Refusal>) -> String {
+        match make(&self.book, &mut self.ids) {
+            Err(refusal) => refusal.to_string(),
+            Ok(edit) => self.book.prepare(edit, stamp(99)).unwrap_err().to_string(),
+        }
+    }
+
+    fn get<R: Row>(&self, label: &str) -> &R {
+        let id = self.book.index().labelled::<R>(label);
+        id.and_then(|id| self.book.get(id))
+            .unwrap_or_else(|| panic!("no {label}"))
+    }
+
+    fn cavity(&self, name: &str) -> &Cavity {
+        self.book
+            .find_cavity(name)
+            .and_then(|id| self.book.get(id))
+            .unwrap()
+    }
+
+    fn end(&self, name: &str) -> End {
+        self.book.find_end(name).unwrap()
+    }
+}
+
+#[test]
+fn a_unit_a_connector_and_its_cavities_come_from_a_few_words() {
+    let mut hand = Hand::new(&Bench::new());
+    assert_eq!(
+        hand.does(|b, i| add_unit(b, i, " MC ", "motor controller")),
+        "MC: unit added"
+    );
+    let unit = hand.get::<Unit>("mc").id;
+    let draft = ConnectorDraft {
+        label: "MC-A".to_owned(),
+        face: "rows 2 2 from lower left".to_owned(),
+        sealed: Some(true),
+        ..ConnectorDraft::default()
+    };
+    assert_eq!(
+        hand.does(|b, i| add_connector(b, i, unit, &draft)),
+        "MC-A: connector added with 4 cavities"
+    );
+    let connector = hand.get::<Connector>("MC-A");
+    assert_eq!(connector.face, "rows 2 2, from lower left");
+    let id = connector.id;
+    assert!(
+        hand.cannot(|b, i| add_connector(b, i, unit, &draft))
+            .contains("the label is taken")
+    );
+    let wrong = ConnectorDraft {
+        face: "row 2".to_owned(),
+        ..draft
+    };
+    assert!(
+        hand.cannot(|b, i| add_connector(b, i, unit, &wrong))
+            .contains("connector MC-A: face, at character 1")
+    );
+    // One more on the face makes it; one less takes it away again, but not when something is known of it.
+    assert_eq!(
+        hand.does(|b, i| set_face(b, i, id, "rows 3 2")),
+        "MC-A: face rows 3 2, from upper left"
+    );
+    assert_eq!(hand.book.cavities_of(id).len(), 5);
+    hand.does(|b, i| set_face(b, i, id, "rows 2 2"));
+    assert_eq!(hand.book.cavities_of(id).len(), 4);
+    let four = hand.cavity("MC-A4").id;
+    hand.does(|b, _| change(b, four, "MC-A4: name", |c| c.name = "GND".to_owned()));
+    assert_eq!(
+        hand.cannot(|b, i| set_face(b, i, id, "rows 3")),
+        "cavity MC-A4: is not on this face, but something is known of it; change the line, or remove the cavity first"
+    );
+    assert!(
+        hand.cannot(|b, i| set_face(b, i, id, "rows 2 2"))
+            .contains("has this face already")
+    );
+    hand.does(|b, i| set_face(b, i, id, ""));
+    assert_eq!(
+        hand.does(|b, i| add_cavities(b, i, id, &["5", "6"])),
+        "MC-A: cavities 5 to 6 added"
+    );
+    assert_eq!(hand.does(|b, _| renumber(b, four, "4A")), "MC-A4: number 4A");
+    assert!(
+        hand.cannot(|b, _| renumber(b, four, "5"))
+            .contains("two cavities with the number 5")
+    );
+}
+
+#[test]
+fn cavities_are_decided_one_or_many_with_the_why() {
+    let mut bench = Bench::new();
+    let connector = bench.connector("MC-A");
+    bench.edit(connector, |c| c.sealed = Some(true));
+    let ids = ["1", "2", "3"].map(|n| bench.cavity("MC-A", n));
+    bench.wire("W1", "MC-A4", "SP1", 0.5, 1.0);
+    let with = bench.cavity("MC-A", "4");
+    let mut hand = Hand::new(&bench);
+    let entry = hand.enters(|b, _| decide(b, &ids, Decision::Blank, "spare"));
+    assert_eq!(
+        (entry.title.as_str(), entry.why.as_str()),
+        ("MC-A1 and 2 more: blank", "spare")
+    );
+    let first = hand.cavity("MC-A1");
+    assert!(first.plug && first.why == "spare");
+    assert!(
+        hand.cannot(|b, _| decide(b, &ids, Decision::Blank, ""))
+            .contains("is blank already")
+    );
+    assert!(
+        hand.cannot(|b, _| decide(b, &[], Decision::Blank, ""))
+            .contains("names no cavity")
+    );
+    assert_eq!(
+        hand.cannot(|b, _| decide(b, &[with], Decision::NotOurs, "")),
+        "cavity MC-A4: cannot be not ours: wire W1 ends there; move the wire first"
+    );
+    assert_eq!(
+        hand.does(|b, _| bridge(b, ids[0], ids[1], "")),
+        "MC-A1 bridged to MC-A2"
+    );
+    assert_eq!(hand.cavity("MC-A2").decision, Decision::Bridged { to: ids[0] });
+    hand.does(|b, _| bridge(b, with, ids[2], "resistor plug"));
+    assert_eq!(hand.cavity("MC-A4").decision, Decision::Wired);
+    assert_eq!(hand.cavity("MC-A3").decision, Decision::Bridged { to: with });
+}
+
+#[test]
+fn wires_get_the_next_label_and_decide_their_cavities() {
+    let mut bench = Bench::new();
+    bench.wire("W09", "MC-A1", "BM-A1", 0.5, 1.0);
+    for n in ["2", "3", "4"] {
+        bench.cavity("MC-A", n);
+        bench.cavity("BM-A", n);
+    }
+    let blank = bench.cavity("BM-A", "2");
+    bench.edit(blank, |c| c.decision = Decision::Blank);
+    let name = bench.cavity("BM-A", "3");
+    bench.edit(name, |c| c.name = "CAN H".to_owned());
+    let mut hand = Hand::new(&bench);
+    let last = hand.get::<Wire>("W09").id;
+    let entry = hand.enters(|b, i| like(b, i, last));
+    assert_eq!(entry.title, "W10: from MC-A2 to BM-A3", "BM-A2 is blank");
+    let new = hand.get::<Wire>("W10");
+    assert_eq!((new.signal.as_str(), new.area_mm2), ("CAN H", Some(0.5)));
+    assert_eq!(hand.cavity("MC-A2").decision, Decision::Wired);
+    let new = new.id;
+    hand.does(|b, i| like(b, i, new));
+    let last = hand.get::<Wire>("W11").id;
+    assert_eq!(
+        hand.cannot(|b, i| like(b, i, last)),
+        "wire W11: cannot be repeated: BM-A has no free cavity after BM-A4; add the wire by its ends"
+    );
+    let before = hand.book.clone();
+    let undo = invert(&entry);
+    assert!(hand.book.prepare(undo, stamp(50)).is_ok());
+    assert_eq!(hand.book, before);
+    let taken = WireDraft {
+        label: "w10".to_owned(),
+        ..WireDraft::default()
+    };
+    assert!(
+        hand.cannot(|b, i| add_wire(b, i, taken))
+            .contains("the label is taken")
+    );
+    let to_blank = WireDraft {
+        to: End::Cavity(blank),
+        ..WireDraft::default()
+    };
+    assert!(
+        hand.cannot(|b, i| add_wire(b, i, to_blank))
+            .contains("is blank, but wire W12 ends there")
+    );
+    assert_eq!(next_label::<Junction>(&hand.book, "SP"), "SP1");
+    assert_eq!(next_labels::<Wire>(&hand.book, "w", 2), ["w12", "w13"]);
+}
+
+#[test]
+fn a_pair_comes_at_once_and_changes_at_once() {
+    let mut bench = Bench::new();
+    for n in ["28", "29"] {
+        bench.cavity("MC-A", n);
+    }
+    let mut hand = Hand::new(&bench);
+    let draft = |from: End, colour: &str| WireDraft {
+        from,
+        area_mm2: Some(0.5),
+        colour: colour.parse().ok(),
+        ..WireDraft::default()
+    };
+    let wires = [draft(hand.end("MC-A28"), "YE"), draft(hand.end("MC-A29"), "GN")];
+    assert_eq!(
+        hand.does(|b, i| add_pair(b, i, "C1", wires.clone())),
+        "pair C1: W1 and W2"
+    );
+    assert!(
+        hand.cannot(|b, i| add_pair(b, i, "c1", wires.clone()))
+            .contains("pair c1: is there already")
+    );
+    let both = pair_of(&hand.book, hand.get::<Wire>("W2").id);
+    assert_eq!(both.len(), 2);
+    let size = WireField::mm2(0.35);
+    assert_eq!(
+        hand.does(|b, _| set_wires(b, &both, &size)),
+        "W2: size 0.5 → 0.35 mm², and 1 more"
+    );
+    assert!(
+        hand.cannot(|b, _| set_wires(b, &both, &size))
+            .contains("is so already")
+    );
+    let one = &both[..1];
+    let awg = WireField::Size {
+        area_mm2: Some(1.31),
+        written: "16 AWG".to_owned(),
+        table: Some(SizeTable::Awg),
+    };
+    assert_eq!(
+        hand.does(|b, _| set_wires(b, one, &awg)),
+        "W2: size 0.35 mm² → 16 AWG"
+    );
+    assert_eq!(
+        hand.does(|b, _| set_wires(b, one, &WireField::Length(Some(2.5)))),
+        "W2: length none → 2.5 m"
+    );
+    let colour = WireField::Colour("GN/WH".parse().ok());
+    assert_eq!(
+        hand.does(|b, _| set_wires(b, one, &colour)),
+        "W2: colour GN → GN/WH"
+    );
+    let far = WireField::Length(Some(500.0));
+    assert!(
+        hand.cannot(|b, _| set_wires(b, one, &far))
+            .contains("at most 200 m")
+    );
+}
+
+#[test]
+fn a_moved_end_takes_the_decision_along() {
+    let mut bench = Bench::new();
+    let wire = bench.wire("W35", "PD-A6", "SP3", 0.5, 0.6);
+    bench.cavity("MC-A", "9");
+    let mut hand = Hand::new(&bench);
+    let (to, back) = (hand.end("MC-A9"), hand.end("SP3"));
+    assert_eq!(
+        hand.does(|b, _| move_end(b, wire, WireEnd::To, to)),
+        "W35: moved from SP3 to MC-A9"
+    );
+    assert_eq!(hand.cavity("MC-A9").decision, Decision::Wired);
+    hand.does(|b, _| move_end(b, wire, WireEnd::To, back));
+    assert_eq!(hand.cavity("MC-A9").decision, Decision::Undecided);
+    assert!(
+        hand.cannot(|b, _| move_end(b, wire, WireEnd::To, back))
+            .contains("is at SP3 already")
+    );
+    assert_eq!(
+        hand.does(|b, _| move_end(b, wire, WireEnd::From, End::Free)),
+        "W35: moved from PD-A6 to free"
+    );
+}
+
+#[test]
+fn a_splice_cuts_a_wire_in_two() {
+    let mut bench = Bench::new();
+    let wire = bench.wire("W44", "SP7", "MC-A16", 0.35, 2.8);
+    bench.wire("W90", "SP1", "SP2", 0.35, 2.8);
+    let mut hand = Hand::new(&bench);
+    let draft = FuseDraft {
+        label: String::new(),
+        rating_a: 2.0,
+        kind: FuseKind::Blade,
+        feeds: "MC brake input".to_owned(),
+    };
+    assert_eq!(
+        hand.does(|b, i| add_inline_fuse(b, i, wire, &draft, 1.5)),
+        "F1: 2 A in line with W44, 1.5 m from SP7"
+    );
+    assert!(
+        hand.cannot(|b, i| add_inline_fuse(b, i, wire, &draft, 1.0))
+            .contains("has fuse F1 in line already")
+    );
+    assert_eq!(
+        hand.does(|b, i| insert_splice(b, i, wire, 1.0)),
+        "W44: splice SP8 at 1 m, W91 goes on to MC-A16"
+    );
+    let (near, far) = (hand.get::<Wire>("W44"), hand.get::<Wire>("W91"));
+    assert_eq!((near.length_m, far.length_m), (Some(1.0), Some(1.8)));
+    assert_eq!(
+        (near.to, far.from, far.to),
+        (hand.end("SP8"), hand.end("SP8"), hand.end("MC-A16"))
+    );
+    assert_eq!(
+        (near.inline_fuse, far.inline_fuse.map(|f| f.from_end_m)),
+        (None, Some(0.5))
+    );
+    assert!(
+        hand.cannot(|b, i| insert_splice(b, i, wire, 1.0))
+            .contains("is 1 m long; the splice must be within it")
+    );
+    let title = hand.does(|b, i| add_junction(b, i, JunctionKind::GroundStud, "", "rear"));
+    assert_eq!(title, "G1: ground stud added");
+}
+
+#[test]
+fn fuses_are_added_and_rated() {
+    let mut bench = Bench::new();
+    let (supply, load) = (bench.terminal("PB stud"), bench.terminal("PB-A11"));
+    let unit = bench.unit("PB");
+    let mut hand = Hand::new(&bench);
+    let draft = FuseDraft {
+        label: "F6".to_owned(),
+        rating_a: 10.0,
+        kind: FuseKind::Blade,
+        feeds: "brake".to_owned(),
+    };
+    assert_eq!(
+        hand.does(|b, i| add_fuse_way(b, i, unit, &draft, supply.clone(), load.clone())),
+        "F6: 10 A in PB, from PB stud to PB-A11"
+    );
+    let fuse = hand.get::<Fuse>("F6").id;
+    hand.does(|b, _| change(b, fuse, "F6: data", |f| f.melting_a2s = Some(90.0)));
+    assert_eq!(hand.does(|b, _| set_rating(b, fuse, 7.5)), "F6: 10 → 7.5 A");
+    assert_eq!(hand.get::<Fuse>("F6").melting_a2s, None);
+    assert!(
+        hand.cannot(|b, _| set_rating(b, fuse, 7.5))
+            .contains("is so already")
+    );
+    assert_eq!(
+        hand.does(|b, _| remove(b, Key::of(fuse))),
+        "fuse F6 removed, with 1 that belong to it"
+    );
+    assert!(hand.book.all::<Part>().is_empty());
+}
+
+#[test]
+fn what_is_removed_takes_its_own_along_and_nothing_else() {
+    let mut bench = Bench::new();
+    let wire = bench.wire("W1", "MC-A1", "BM-A1", 0.5, 1.0);
+    bench.load("lamp", 1.0, &["MC-A2", "MC case"]);
+    let mut hand = Hand::new(&bench);
+    let sink = hand.cavity("BM-A1").id;
+    let source = hand.cavity("MC-A1").id;
+    hand.does(|b, i| weigh(b, i, sink, Some(source), ""));
+    let step = plan::of_wire(&hand.book, wire)[0];
+    let say = plan::Answer {
+        outcome: Outcome::Done,
+        note: String::new(),
+        at: stamp(0).at,
+        who: "A.".to_owned(),
+    };
+    hand.does(|b, i| plan::answer(b, i, &[step], &say));
+    let unit = hand.get::<Unit>("MC").id;
+    let refused = hand.cannot(|b, _| remove(b, Key::of(unit)));
+    assert!(
+        refused.contains("cavity MC-A1: cannot be removed: wire W1 still needs it"),
+        "{refused}"
+    );
+    let as_it_was = hand.book.clone();
+    let entry = hand.enters(|b, _| remove(b, Key::of(wire)));
+    assert_eq!(entry.title, "wire W1 removed");
+    assert!(hand.book.all::<StepDone>().is_empty());
+    assert_eq!(hand.cavity("MC-A1").decision, Decision::Undecided);
+    hand.n += 1;
+    let n = hand.n;
+    apply(&mut hand.book, invert(&entry), n);
+    assert_eq!(hand.book, as_it_was);
+    hand.does(|b, _| remove(b, Key::of(wire)));
+    assert_eq!(
+        hand.does(|b, _| remove(b, Key::of(unit))),
+        "unit MC removed, with 5 that belong to it",
+        "a connector, two cavities, an inside part, a candidate"
+    );
+    assert!(
+        hand.cannot(|b, _| remove(b, Key::of(unit)))
+            .contains("is not in the workbook any more")
+    );
+}
+
+#[test]
+fn labels_change_and_stay_unique() {
+    let mut bench = Bench::new();
+    let wire = bench.wire("W44", "SP7", "MC-A16", 0.35, 2.8);
+    bench.wire("W45", "SP7", "MC-A17", 0.35, 2.8);
+    let cavity = bench.cavity("MC-A", "16");
+    let mut hand = Hand::new(&bench);
+    assert_eq!(
+        hand.does(|b, _| rename(b, Key::of(wire), " W144 ")),
+        "W44 renamed W144"
+    );
+    assert!(
+        hand.cannot(|b, _| rename(b, Key::of(wire), "w45"))
+            .contains("the label is taken")
+    );
+    assert!(
+        hand.cannot(|b, _| rename(b, Key::of(wire), "W144"))
+            .contains("is called so already")
+    );
+    assert!(
+        hand.cannot(|b, _| rename(b, Key::of(cavity), "x"))
+            .contains("has no label to change")
+    );
+}
+
+#[test]
+fn sources_are_weighed_chosen_and_refused() {
+    let mut bench = Bench::new();
+    let (sink, source, other) = (
+        bench.cavity("MC-A", "20"),
+        bench.cavity("DN-A", "2"),
+        bench.cavity("PB-A", "3"),
+    );
+    let mut hand = Hand::new(&bench);
+    assert_eq!(
+        hand.does(|b, i| weigh(b, i, sink, Some(source), "")),
+        "MC-A20: DN-A2 weighed"
+    );
+    hand.does(|b, i| weigh(b, i, sink, Some(other), "key rail"));
+    assert!(
+        hand.cannot(|b, i| weigh(b, i, sink, Some(source), ""))
+            .contains("weighed for it already")
+    );
+    assert!(
+        hand.cannot(|b, i| weigh(b, i, sink, None, " "))
+            .contains("needs the source's name")
+    );
+    let of = |hand: &Hand, words: &str| {
+        hand.book
+            .all::<Candidate>()
+            .values()
+            .find(|c| c.words == words)
+            .unwrap()
+            .clone()
+    };
+    let (donor, rail) = (of(&hand, "DN-A2").id, of(&hand, "key rail").id);
+    let draft = WireDraft {
+        area_mm2: Some(0.5),
+        ..WireDraft::default()
+    };
+    let entry = hand.enters(|b, i| choose(b, i, donor, draft.clone(), "it is there"));
+    assert_eq!(entry.title, "MC-A20: DN-A2 chosen, W1 added");
+    assert_eq!(hand.get::<Wire>("W1").to, End::Cavity(sink));
+    assert!(hand.cannot(|b, _| refuse(b, donor, "")).contains("needs its why"));
+    hand.does(|b, _| refuse(b, donor, "stays up for 90 s"));
+    hand.does(|b, i| choose(b, i, rail, draft.clone(), "drops at once"));
+    assert_eq!(
+        (of(&hand, "DN-A2").verdict, of(&hand, "key rail").verdict),
+        (Verdict::Refused, Verdict::Chosen)
+    );
+    assert_eq!(of(&hand, "DN-A2").why, "stays up for 90 s");
+}
+
+#[test]
+fn a_release_takes_the_next_letter_once_no_temporary_link_stands() {
+    let mut bench = Bench::new();
+    let wire = bench.wire("W1", "MC-A1", "SP1", 0.5, 1.0);
+    let mut hand = Hand::new(&bench);
+    let ends = (hand.end("MC-A1"), hand.end("SP1"));
+    hand.does(|b, i| add_link(b, i, ends, "test lamp", "to see the feed", stamp(0).at));
+    assert_eq!(
+        hand.cannot(|b, _| release(b, "")),
+        "the plan: cannot be released while a temporary link stands: test lamp from MC-A1 to SP1; take it out first"
+    );
+    let link = *hand.book.all::<TemporaryLink>().keys().next().unwrap();
+    assert_eq!(
+        hand.does(|b, _| remove_link(b, link)),
+        "temporary: test lamp taken out"
+    );
+    assert_eq!(
+        hand.does(|b, _| release(b, "first cut list")),
+        "revision A released for building"
+    );
+    assert!(
+        hand.cannot(|b, _| set_wires(b, &[wire], &WireField::mm2(1.0)))
+            .contains("say why")
+    );
+    hand.does(|b, _| set_wires(b, &[wire], &WireField::mm2(1.0)).map(|e| e.because("it gets warm")));
+    assert_eq!(
+        hand.does(|b, _| release(b, "")),
+        "revision B released for building"
+    );
+}
