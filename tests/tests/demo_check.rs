@@ -228,7 +228,7 @@ fn the_fuse_traced_for_each_wire_is_the_one_that_was_meant() {
     }
 }
 
-/// The voltages expected at MC-A against MC-A4, from the scenario, at a nominal 12 V: a coarse net for the derivation.
+/// The voltages expected at MC-A against MC-A4 as planned, at a nominal 12 V: a coarse net for the derivation.
 #[test]
 fn the_controllers_cavities_read_as_its_builder_expects() {
     let demo = demo();
