@@ -31,6 +31,12 @@ impl Circuit {
         self.reference = Some(node);
     }
 
+    /// The node from which voltages count, if one is named.
+    #[must_use]
+    pub fn reference(&self) -> Option<NodeId> {
+        self.reference
+    }
+
     /// Adds an element. `tag` is the caller's own number for it and comes back in every error and result.
     pub fn add(&mut self, tag: usize, element: Element) -> ElementId {
         let id = ElementId(u32::try_from(self.elements.len()).unwrap_or(u32::MAX));

@@ -1,15 +1,17 @@
 //! A circuit made ready to be solved many times.
 
+use std::sync::Arc;
+
 use super::layout::Layout;
 use super::operate::{Settled, operate};
 use super::read::read;
-use super::{Circuit, NetworkError, OperatingPoint, Solution, Start};
+use super::{Circuit, Element, NetworkError, OperatingPoint, Solution, Start};
 
 /// A circuit, checked and in order of elimination.
 #[derive(Debug, Clone)]
 pub struct Network {
     circuit: Circuit,
-    layout: Layout,
+    layout: Arc<Layout>,
 }
 
 impl Network {
@@ -19,8 +21,36 @@ impl Network {
     /// A sentence in [`NetworkError`] where a value is unusable, no reference is named or ideal voltages
     /// form a ring.
     pub fn new(circuit: Circuit) -> Result<Self, NetworkError> {
-        let layout = Layout::new(&circuit)?;
+        let layout = Arc::new(Layout::new(&circuit)?);
         Ok(Self { circuit, layout })
+    }
+
+    /// Another circuit made ready, in the same order of elimination if it is [joined alike](Network::is_joined_like).
+    ///
+    /// # Errors
+    /// As [`Network::new`].
+    pub fn again(&self, circuit: Circuit) -> Result<Self, NetworkError> {
+        if !self.is_joined_like(&circuit) {
+            return Self::new(circuit);
+        }
+        circuit.checked_reference()?;
+        Ok(Self {
+            circuit,
+            layout: Arc::clone(&self.layout),
+        })
+    }
+
+    /// Whether a circuit joins the same nodes by as many elements, whatever their kinds and values are.
+    #[must_use]
+    pub fn is_joined_like(&self, circuit: &Circuit) -> bool {
+        let alike = |(a, b): (&Element, &Element)| {
+            let ideal = |e: &Element| matches!(e, Element::Emf { .. });
+            a.terminals().eq(b.terminals()) && (a == b || !(ideal(a) || ideal(b)))
+        };
+        self.circuit.node_count() == circuit.node_count()
+            && self.circuit.reference() == circuit.reference()
+            && self.circuit.elements().len() == circuit.elements().len()
+            && self.circuit.elements().iter().zip(circuit.elements()).all(alike)
     }
 
     /// The circuit.

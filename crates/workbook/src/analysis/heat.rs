@@ -22,7 +22,7 @@ use crate::{
 /// A wire loaded above this share of its free-air current counts in its bundle.
 const LOADED_SHARE: f64 = 0.2;
 /// Below this share of the heat of its free-air current a wire's rise is so small that it is taken in proportion.
-const COOL_SHARE: f64 = 0.004;
+pub(super) const COOL_SHARE: f64 = 0.004;
 /// Another round is worth while it moves a wire's drop by more than this, V.
 const WORTH_V: f64 = 1e-4;
 /// Taken for the resistance of a wire that finds no balance, °C; the checks say the rest.

@@ -5,7 +5,7 @@ use std::sync::{Arc, OnceLock};
 use super::{
     StateResult, WireWorst,
     heat::Warmth,
-    protect::{Edges, Protection},
+    protect::{Edges, Protection, Verdicts},
     state::{self, Computed},
     worst,
 };
@@ -27,6 +27,7 @@ pub struct Snapshot {
     edges: OnceLock<Edges>,
     protection: OnceLock<Protection>,
     signals: OnceLock<Signals>,
+    verdicts: Arc<Verdicts>,
 }
 
 impl Snapshot {
@@ -41,12 +42,22 @@ impl Snapshot {
             edges: OnceLock::new(),
             protection: OnceLock::new(),
             signals: OnceLock::new(),
+            verdicts: Arc::default(),
         }
     }
 
     /// A snapshot of a copy of this book.
     pub fn of(book: &Book) -> Self {
         Self::new(Arc::new(book.clone()))
+    }
+
+    /// A snapshot of the book as it has become: what was judged of figures that are still the same is not judged again.
+    #[must_use]
+    pub fn next(&self, book: Arc<Book>) -> Self {
+        Self {
+            verdicts: Arc::clone(&self.verdicts),
+            ..Self::new(book)
+        }
     }
 
     /// The book.
@@ -103,6 +114,11 @@ impl Snapshot {
     /// Which fuse protects what.
     pub fn protection(&self) -> &Protection {
         self.protection.get_or_init(|| Protection::of(self))
+    }
+
+    /// Verdicts on wires beneath fuses.
+    pub fn verdicts(&self) -> &Verdicts {
+        &self.verdicts
     }
 
     /// Nets and what they carry.

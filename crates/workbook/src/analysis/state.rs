@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     Book,
-    circuit::{Operated, Stands, Trouble, Wiring, operate},
+    circuit::{Operated, Ready, Stands, Trouble, Wiring, operate},
     model::{About, Cavity, Connector, End, Id, State, Unit, Wire},
 };
 
@@ -45,15 +45,40 @@ pub(super) struct Computed {
     pub failed: Vec<(Id<State>, Trouble)>,
 }
 
+/// From so many wires × states on the work is shared between two threads.
+const SHARED_FROM: usize = 4000;
+
 /// Computes every operating state of a book, in their order.
 pub(super) fn all(book: &Book, wiring: &Wiring, warmth: &Warmth) -> Computed {
     let mut states: Vec<&State> = book.all::<State>().values().collect();
     states.sort_by_key(|s| (s.order, s.label.clone()));
+    let some = |states: &[&State]| {
+        let mut ready = Ready::default();
+        let compute = |s: &&State| {
+            (
+                s.id,
+                one(book, wiring, warmth, &mut ready, s, Stands::of(book, s)),
+            )
+        };
+        states.iter().map(compute).collect::<Vec<_>>()
+    };
+    let (first, second) = states.split_at(states.len() / 2);
+    let done = if wiring.wires.len() * states.len() < SHARED_FROM {
+        some(&states)
+    } else {
+        std::thread::scope(|scope| {
+            let other = scope.spawn(|| some(second));
+            let mut done = some(first);
+            // A thread that panicked leaves its states to this one.
+            done.extend(other.join().unwrap_or_else(|_| some(second)));
+            done
+        })
+    };
     let mut computed = Computed::default();
-    for state in states {
-        match one(book, wiring, warmth, state, Stands::of(book, state)) {
+    for (state, result) in done {
+        match result {
             Ok(result) => computed.results.push(result),
-            Err(trouble) => computed.failed.push((state.id, trouble)),
+            Err(trouble) => computed.failed.push((state, trouble)),
         }
     }
     computed
@@ -64,13 +89,14 @@ fn one(
     book: &Book,
     wiring: &Wiring,
     warmth: &Warmth,
+    ready: &mut Ready,
     state: &State,
     stands: Stands,
 ) -> Result<StateResult, Trouble> {
     let nominal_v = book.all::<About>().values().next().map(|a| a.supply.nominal_v);
     let supply_v = state.supply_v.or(nominal_v).unwrap_or(12.6);
     let warm = |currents: &[f64], copper: &mut [f64]| warmth.warm(wiring, currents, copper);
-    let operated = operate(book, wiring, &stands, supply_v, warmth.idle(), warm)?;
+    let operated = operate(book, wiring, &stands, supply_v, ready, warmth.idle(), warm)?;
     let currents: Vec<f64> = (0..wiring.wires.len()).map(|at| operated.wire_a(at)).collect();
     Ok(StateResult {
         state: state.id,
@@ -95,6 +121,7 @@ impl Snapshot {
             self.wiring(),
             &stands,
             of.supply_v,
+            &mut Ready::default(),
             copper,
             |_, _| false,
         )?;

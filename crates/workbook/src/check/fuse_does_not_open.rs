@@ -12,7 +12,7 @@ use super::{
 use crate::{
     analysis::{
         Snapshot,
-        protect::{Trial, beneath},
+        protect::{Trial, beneath, opens_at_once},
     },
     model::Kind,
 };
@@ -43,6 +43,7 @@ fn find(see: &Snapshot, out: &mut Out) {
             .wires
             .iter()
             .zip(&beneath.places)
+            .filter(|(wire, _)| !opens_at_once(&beneath, wire))
             .map(|(wire, place)| (*place, far_end(&beneath.fuse, wire)))
             .filter(|(_, verdict)| matches!(verdict.grade, Grade::Warning | Grade::Stop))
             .collect();

@@ -1,9 +1,9 @@
 //! Choosing a mend: the first proposal with which the check passes and the whole list gains no new stop.
 
-use std::collections::HashSet;
+use std::{collections::HashSet, sync::Arc};
 
 use super::{Cause, Finding, Level, Mend, Out, run::gather};
-use crate::{Book, analysis::Snapshot, edit::Change, model::Key};
+use crate::{analysis::Snapshot, edit::Change, model::Key};
 
 /// Proposals that are tried in one report; what comes after stays without a computed mend.
 const MOST_TRIALS: usize = 24;
@@ -33,7 +33,7 @@ pub(super) fn choose(see: &Snapshot, out: &mut Out) {
                 break;
             }
             trials += 1;
-            let after = after(see.book(), &mend.changes);
+            let after = after(see, &mend.changes);
             if ended(finding, &after) && stops(&after).is_subset(&stops_now) {
                 also_ended.push((at, after));
                 chosen = Some(mend);
@@ -69,10 +69,10 @@ fn stops(findings: &[Finding]) -> HashSet<(&'static str, Option<Key>)> {
 }
 
 /// What is found once the changes are made.
-fn after(book: &Book, changes: &[Change]) -> Vec<Finding> {
-    let mut mended = book.clone();
+fn after(see: &Snapshot, changes: &[Change]) -> Vec<Finding> {
+    let mut mended = see.book().clone();
     mended.follow(changes);
-    gather(&Snapshot::of(&mended)).findings
+    gather(&see.next(Arc::new(mended))).findings
 }
 
 /// Whether a finding is no longer there, or but a note.

@@ -20,7 +20,7 @@ mod wiring;
 pub use ground::unit_grounds;
 pub use number::{Node, Nodes};
 pub use ohms::{contact_ohm, core_kind, fuse_ohm, joint_ohm};
-pub use operate::{Operated, Trouble, operate};
+pub use operate::{Operated, Ready, Trouble, operate};
 pub use stamp::{Link, What};
 pub use stand::{Stand, Stands, never_told};
 pub use wires::{WireRun, size_of, table_of};

@@ -2,7 +2,9 @@
 
 use std::collections::{HashMap, HashSet};
 
-use crimpbook_core::network::{Condition, ElementId, Network, NodeId, Potential, Solution, Start};
+use crimpbook_core::network::{
+    Circuit, Condition, ElementId, Network, NetworkError, NodeId, Potential, Solution, Start,
+};
 
 use super::{
     Link, Node, Stands, What, Wiring,
@@ -94,6 +96,26 @@ impl Operated {
     }
 }
 
+/// Networks made ready before: one that is joined alike lends its order of elimination.
+#[derive(Debug, Default)]
+pub struct Ready(Vec<Network>);
+
+/// So many ways to be joined are kept.
+const MOST_READY: usize = 4;
+
+impl Ready {
+    fn network(&mut self, circuit: Circuit) -> Result<Network, NetworkError> {
+        if let Some(alike) = self.0.iter().find(|n| n.is_joined_like(&circuit)) {
+            return alike.again(circuit);
+        }
+        let network = Network::new(circuit)?;
+        if self.0.len() < MOST_READY {
+            self.0.push(network.clone());
+        }
+        Ok(network)
+    }
+}
+
 /// The operating point of a wiring as its parts stand.
 ///
 /// `warm` is told the wires' currents, sets the factors on their copper's resistance, and says whether that changes
@@ -106,6 +128,7 @@ pub fn operate(
     wiring: &Wiring,
     stands: &Stands,
     supply_v: f64,
+    ready: &mut Ready,
     mut copper: Vec<f64>,
     mut warm: impl FnMut(&[f64], &mut [f64]) -> bool,
 ) -> Result<Operated, Trouble> {
@@ -127,7 +150,7 @@ pub fn operate(
             supply_v,
         }
         .write();
-        let (solution, stamped) = solved(stamped)?;
+        let (solution, stamped) = solved(stamped, ready)?;
         let mut changed = false;
         for (part, at) in &economisers {
             let element = stamped.parts.get(*at).and_then(|l| l.main);
@@ -165,9 +188,10 @@ pub fn operate(
     }
 }
 
-fn solved(mut stamped: Stamped) -> Result<(Solution, Stamped), Trouble> {
+fn solved(mut stamped: Stamped, ready: &mut Ready) -> Result<(Solution, Stamped), Trouble> {
     let circuit = std::mem::take(&mut stamped.circuit);
-    let solution = Network::new(circuit)
+    let solution = ready
+        .network(circuit)
         .and_then(|network| network.solve(&Start::Released))
         .map_err(|e| Trouble::Unsolved(e.to_string()))?;
     Ok((solution, stamped))

@@ -117,6 +117,9 @@ impl Stamp<'_> {
                     continue;
                 }
                 let link = self.part(&mut out, at, part, &coils);
+                if link.main.is_none() {
+                    out.keep_place(What::Part(at), part, &run.ends);
+                }
                 if let Some(element) = link.main.filter(|_| coils_now) {
                     coils.insert(part.id, element);
                 }
@@ -316,11 +319,9 @@ impl Stamp<'_> {
                     closed: operated.unwrap_or(false) == closed_when_operated,
                 },
             };
-            let (a, b) = (out.at(end(0)), out.at(other));
-            (driver != Driver::Given { closed: false }).then(|| {
-                let ohms = ohm.max(LEAST_OHM);
-                out.add(What::Part(at), Element::Contact { a, b, ohms, driver })
-            })
+            let (a, b, ohms) = (out.at(end(0)), out.at(other), ohm.max(LEAST_OHM));
+            let element = out.add(What::Part(at), Element::Contact { a, b, ohms, driver });
+            (driver != Driver::Given { closed: false }).then_some(element)
         };
         match form {
             ContactForm::NormallyOpen => Link {
@@ -426,6 +427,28 @@ impl Stamped {
     fn add(&mut self, what: What, element: Element) -> ElementId {
         self.what.push(what);
         self.circuit.add(self.what.len() - 1, element)
+    }
+
+    /// Holds the place of a part that is not there as things stand, so that every state is joined alike.
+    fn keep_place(&mut self, what: What, part: &Part, ends: &[Node]) {
+        let (one, other) = match (&part.kind, ends) {
+            (PartKind::Source { .. } | PartKind::Reference { .. }, [plus, minus]) => (*minus, *plus),
+            (PartKind::Load { .. } | PartKind::Lamp { .. } | PartKind::Output { .. }, [one, other]) => {
+                (*one, *other)
+            }
+            _ => return,
+        };
+        let (a, b) = (self.at(one), self.at(other));
+        let driver = Driver::Given { closed: false };
+        self.add(
+            what,
+            Element::Contact {
+                a,
+                b,
+                ohms: 1.0,
+                driver,
+            },
+        );
     }
 
     fn ohm(&mut self, what: What, one: Node, other: Node, ohm: f64) -> ElementId {

@@ -11,7 +11,16 @@ fn run(bench: &Bench, state: Id<State>) -> (crate::Book, Wiring, Operated) {
     let stands = Stands::of(&book, state);
     let supply = state.supply_v.unwrap_or(12.6);
     let cold = vec![1.0; wiring.wires.len()];
-    let operated = operate(&book, &wiring, &stands, supply, cold, |_, _| false).unwrap();
+    let operated = operate(
+        &book,
+        &wiring,
+        &stands,
+        supply,
+        &mut Ready::default(),
+        cold,
+        |_, _| false,
+    )
+    .unwrap();
     assert_eq!(operated.trouble, []);
     (book, wiring, operated)
 }
@@ -117,7 +126,16 @@ fn a_relay_that_opens_its_own_feed_chatters() {
     let book = bench.book();
     let wiring = Wiring::of(&book);
     let stands = Stands::of(&book, book.get(state).unwrap());
-    let operated = operate(&book, &wiring, &stands, 12.6, Vec::new(), |_, _| false).unwrap();
+    let operated = operate(
+        &book,
+        &wiring,
+        &stands,
+        12.6,
+        &mut Ready::default(),
+        Vec::new(),
+        |_, _| false,
+    )
+    .unwrap();
     assert_eq!(operated.trouble, [Trouble::Chatters(coil)]);
 }
 

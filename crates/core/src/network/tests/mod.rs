@@ -1,5 +1,6 @@
 //! Behaviour of the solver as a caller sees it.
 
+mod again;
 mod bending;
 mod faults;
 mod linear;

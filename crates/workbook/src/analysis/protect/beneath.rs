@@ -126,6 +126,9 @@ pub fn wire_below(see: &Snapshot, at: usize, size_mm2: Option<f64>) -> Option<Wi
         .get(at)
         .and_then(|w| w.current_a)
         .map_or(0.0, |w| w.value);
+    // A current that hardly warms the wire is none, so that verdicts on equal wires are one.
+    let share = (running_a / (factor * warmth.allowed_alone_a)).powi(2);
+    let running_a = if share < heat::COOL_SHARE { 0.0 } else { running_a };
     let mut below = WireBelow::new(thermal, running_a);
     below.can_draw_overload = feed.is_some_and(|f| f.draws);
     below.current_limited_a = feed.and_then(|f| f.limited_a);

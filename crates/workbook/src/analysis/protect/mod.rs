@@ -7,6 +7,7 @@
 
 mod beneath;
 mod edges;
+mod verdicts;
 mod walk;
 
 use std::collections::HashMap;
@@ -18,6 +19,7 @@ use crate::{
 };
 pub use beneath::{Beneath, Trial, beneath, core_fuse, wire_below};
 pub(crate) use edges::{By, Edges};
+pub use verdicts::{Verdicts, opens_at_once};
 
 /// How a wire is fed.
 #[derive(Debug, Clone, Copy, PartialEq)]

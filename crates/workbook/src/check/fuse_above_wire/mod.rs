@@ -4,7 +4,7 @@ mod mend;
 #[cfg(test)]
 mod tests;
 
-use crimpbook_core::fuse::{Grade, Overload, WireOverload, overload};
+use crimpbook_core::fuse::{Grade, Overload, WireOverload};
 
 use super::{
     Check, Figure, Finding, Level, Out,
@@ -59,7 +59,7 @@ fn find(see: &Snapshot, out: &mut Out) {
             out.cannot(CHECK.name, fuse.id, "the zone of its holder, with its ambient");
             continue;
         };
-        let verdict = overload(&beneath.fuse, &beneath.wires, beneath.prospective_a);
+        let verdict = see.verdicts().overload(&beneath);
         let level = match verdict.grade {
             Grade::Good | Grade::CannotCheck => continue,
             Grade::Note => Level::Note,
@@ -195,6 +195,6 @@ fn other_factor_c(see: &Snapshot, at: usize, verdict: &WireOverload) -> Option<F
 /// The verdict with other ratings and sizes.
 fn tried(see: &Snapshot, zone: &FuseZone, trial: &Trial) -> Option<(Beneath, Overload)> {
     let beneath = beneath(see, zone, trial)?;
-    let verdict = overload(&beneath.fuse, &beneath.wires, beneath.prospective_a);
+    let verdict = see.verdicts().overload(&beneath);
     Some((beneath, verdict))
 }
