@@ -58,7 +58,8 @@ pub(crate) fn reading(path: &Path, look: &Look) -> Result<(Connection, Option<Te
     Ok((db, Some(scratch)))
 }
 
-fn in_place(path: &Path) -> Result<Connection, Trouble> {
+/// A connection that only reads.
+pub(crate) fn in_place(path: &Path) -> Result<Connection, Trouble> {
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let db = Connection::open_with_flags(absolute(path), flags)?;
     set_up(&db)?;

@@ -1,15 +1,17 @@
 //! The whole workbook into memory.
 
+use std::{path::Path, thread};
+
 use rusqlite::{Connection, Row};
 use serde::{Deserialize, de::IntoDeserializer};
 
 use crimpbook_workbook::{
     Book,
     log::{EntryHead, EntryKind, Hash},
-    model::{Record, Tables},
+    model::{Kind, Record, Tables},
 };
 
-use crate::{error::Trouble, map};
+use crate::{connect, error::Trouble, map};
 
 /// Where the log ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -23,18 +25,53 @@ pub struct Head {
 /// The book, the entries' heads and where the log ends, all of one moment. Bodies of entries are not read.
 pub(crate) fn load(db: &Connection) -> Result<(Book, Vec<EntryHead>, Head), Trouble> {
     let moment = db.unchecked_transaction()?;
-    let tables = tables(&moment)?;
-    let heads = heads(&moment)?;
     let head = head(&moment)?;
+    let pages: u32 = moment.query_row("PRAGMA page_count", [], |row| row.get(0))?;
+    let (tables, heads) = if pages < LARGE_PAGES {
+        (tables(&moment)?, heads(&moment)?)
+    } else {
+        two_at_once(&moment, head)?
+    };
     moment.finish()?;
     let revision = heads.iter().rev().find_map(|head| head.revision.clone());
     Ok((Book::from_tables(tables, revision), heads, head))
 }
 
+/// From this size on, in pages of 4 KiB, a second thread pays.
+const LARGE_PAGES: u32 = 400;
+
+/// Everything, the cavities on a thread and a connection of their own: they are half of a large workbook.
+fn two_at_once(db: &Connection, head: Head) -> Result<(Tables, Vec<EntryHead>), Trouble> {
+    thread::scope(|scope| {
+        let path = db.path().unwrap_or_default();
+        let helper = scope.spawn(move || -> Result<(Head, Tables), Trouble> {
+            let db = connect::in_place(Path::new(path))?;
+            let moment = db.unchecked_transaction()?;
+            Ok((
+                self::head(&moment)?,
+                tables_of(&moment, |kind| kind == Kind::Cavity)?,
+            ))
+        });
+        let mut tables = tables_of(db, |kind| kind != Kind::Cavity)?;
+        let heads = heads(db)?;
+        tables.cavities = match helper.join() {
+            Ok(Ok((seen, helped))) if seen == head => helped.cavities,
+            // It saw a later moment, or failed: what there is to say about that is said on this connection.
+            _ => tables_of(db, |kind| kind == Kind::Cavity)?.cavities,
+        };
+        Ok((tables, heads))
+    })
+}
+
 /// Every record.
 pub(crate) fn tables(db: &Connection) -> Result<Tables, Trouble> {
+    tables_of(db, |_| true)
+}
+
+/// Every record of some kinds.
+fn tables_of(db: &Connection, wanted: impl Fn(Kind) -> bool) -> Result<Tables, Trouble> {
     let mut tables = Tables::default();
-    for plan in map::plans() {
+    for plan in map::plans().iter().filter(|plan| wanted(plan.kind)) {
         let lists = map::list_rows(db, plan, None)?;
         let mut statement = db.prepare_cached(&plan.select)?;
         let mut rows = statement.query([])?;

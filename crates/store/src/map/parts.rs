@@ -1,13 +1,13 @@
 //! A field whose parts stand in several columns, read from them without building JSON in between.
 
-use rusqlite::{Row, types::ValueRef};
+use rusqlite::types::ValueRef;
 use serde::{
     de::{self, DeserializeSeed, IntoDeserializer, MapAccess, VariantAccess, Visitor},
     forward_to_deserialize_any,
 };
 
 use super::{
-    read::{Error, One, at},
+    read::{Error, One},
     shape::{Form, Part},
 };
 
@@ -15,9 +15,8 @@ use super::{
 #[derive(Clone, Copy)]
 pub(super) struct Parts<'r> {
     parts: &'static [Part],
-    row: &'r Row<'r>,
-    /// The column of the first part.
-    first: usize,
+    /// Their cells, one each.
+    cells: &'r [ValueRef<'r>],
     depth: usize,
 }
 
@@ -28,63 +27,65 @@ enum Under<'r> {
 }
 
 impl<'r> Parts<'r> {
-    /// The parts of a field whose first column is `first`; none if all are NULL.
-    pub(super) fn of(parts: &'static [Part], row: &'r Row<'r>, first: usize) -> Result<Option<Self>, Error> {
+    /// The parts of a field, with their cells; none if all are NULL.
+    pub(super) fn of(parts: &'static [Part], cells: &'r [ValueRef<'r>]) -> Option<Self> {
         let all = Self {
             parts,
-            row,
-            first,
+            cells,
             depth: 0,
         };
-        Ok(all.any()?.then_some(all))
+        all.any().then_some(all)
     }
 
-    fn any(&self) -> Result<bool, Error> {
-        for (part, column) in self.parts.iter().zip(self.first..) {
-            if part.form != Form::Word && at(self.row, column)? != ValueRef::Null {
-                return Ok(true);
-            }
-        }
-        Ok(false)
+    fn any(&self) -> bool {
+        let mut both = self.parts.iter().zip(self.cells);
+        both.any(|(part, cell)| part.form != Form::Word && *cell != ValueRef::Null)
     }
 
     /// Takes the next name off the front that has anything under it.
-    fn next(&mut self) -> Result<Option<(&'static str, Under<'r>)>, Error> {
-        while let Some(part) = self.parts.first() {
+    fn next(&mut self) -> Option<(&'static str, Under<'r>)> {
+        while let (Some(part), Some(cell)) = (self.parts.first(), self.cells.first()) {
             let Some(name) = part
                 .path
                 .get(self.depth)
                 .copied()
                 .filter(|_| part.form != Form::Word)
             else {
-                self.skip(1);
+                self.take(1);
                 continue;
             };
+            if part.path.len() == self.depth + 1 {
+                self.take(1);
+                if *cell != ValueRef::Null {
+                    return Some((name, Under::Cell(*cell, part.form)));
+                }
+                continue;
+            }
             let alike = |other: &&Part| other.path.get(self.depth) == Some(&name);
             let many = self.parts.iter().take_while(alike).count();
-            let group = Self {
-                parts: self.parts.get(..many).unwrap_or_default(),
-                depth: self.depth + 1,
-                ..*self
-            };
-            self.skip(many);
-            if part.path.len() > group.depth {
-                if group.any()? {
-                    return Ok(Some((name, Under::Parts(group))));
-                }
-            } else {
-                let cell = at(self.row, group.first)?;
-                if cell != ValueRef::Null {
-                    return Ok(Some((name, Under::Cell(cell, part.form))));
-                }
+            let mut group = self.take(many);
+            group.depth += 1;
+            if group.any() {
+                return Some((name, Under::Parts(group)));
             }
         }
-        Ok(None)
+        None
     }
 
-    fn skip(&mut self, parts: usize) {
-        self.parts = self.parts.get(parts..).unwrap_or_default();
-        self.first += parts;
+    /// Takes some parts off the front.
+    fn take(&mut self, count: usize) -> Self {
+        let (parts, rest) = self.parts.split_at_checked(count).unwrap_or_default();
+        let (cells, left) = self.cells.split_at_checked(count).unwrap_or_default();
+        *self = Self {
+            parts: rest,
+            cells: left,
+            depth: self.depth,
+        };
+        Self {
+            parts,
+            cells,
+            depth: self.depth,
+        }
     }
 }
 
@@ -106,7 +107,7 @@ impl<'de> de::Deserializer<'de> for Parts<'_> {
         visitor: V,
     ) -> Result<V::Value, Error> {
         let (name, under) = self
-            .next()?
+            .next()
             .ok_or_else(|| <Error as de::Error>::custom("none of its columns says what it is"))?;
         visitor.visit_enum(Variant { name, under })
     }
@@ -133,7 +134,7 @@ struct Names<'r> {
 impl<'de> MapAccess<'de> for Names<'_> {
     type Error = Error;
     fn next_key_seed<K: DeserializeSeed<'de>>(&mut self, seed: K) -> Result<Option<K::Value>, Error> {
-        let Some((name, under)) = self.parts.next()? else {
+        let Some((name, under)) = self.parts.next() else {
             return Ok(None);
         };
         self.under = Some(under);

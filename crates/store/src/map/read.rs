@@ -41,7 +41,8 @@ fn elements(db: &Connection, list: &ListPlan, owner: Option<&str>) -> Result<Lis
     let mut rows = statement.query(params)?;
     while let Some(row) = rows.next()? {
         let of: String = row.get(0)?;
-        let element = together(list.list.parts, row, 1).map_err(|problem| Trouble::Row {
+        let element = cells(row, 1).and_then(|cells| together(list.list.parts, &cells));
+        let element = element.map_err(|problem| Trouble::Row {
             place: format!("a row of {of} in table {}", list.list.table),
             problem: problem.to_string(),
         })?;
@@ -53,13 +54,15 @@ fn elements(db: &Connection, list: &ListPlan, owner: Option<&str>) -> Result<Lis
 
 /// The record in a row that was selected by its plan.
 pub(crate) fn record(plan: &Plan, row: &Row<'_>, lists: &[ListRows]) -> Result<Record, Error> {
-    Record::deserialize(Tagged { plan, row, lists })
+    let cells = cells(row, 0)?;
+    let cells = &cells;
+    Record::deserialize(Tagged { plan, cells, lists })
 }
 
 /// Presents a row as the one variant of [`Record`] that it is.
 struct Tagged<'r> {
     plan: &'r Plan,
-    row: &'r Row<'r>,
+    cells: &'r [ValueRef<'r>],
     lists: &'r [ListRows],
 }
 
@@ -91,10 +94,10 @@ impl<'de> VariantAccess<'de> for Tagged<'_> {
     fn newtype_variant_seed<T: DeserializeSeed<'de>>(self, seed: T) -> Result<T::Value, Error> {
         seed.deserialize(de::value::MapAccessDeserializer::new(Fields {
             plan: self.plan,
-            row: self.row,
+            cells: self.cells,
             lists: self.lists,
+            id: self.cells.first().and_then(|id| id.as_str().ok()).unwrap_or(""),
             field: 0,
-            column: 0,
             list: 0,
             value: Held::Nothing,
         }))
@@ -116,12 +119,13 @@ impl<'de> VariantAccess<'de> for Tagged<'_> {
 /// Walks the fields of a row; what is NULL is left out.
 struct Fields<'r> {
     plan: &'r Plan,
-    row: &'r Row<'r>,
+    /// Those of the fields that are still to come.
+    cells: &'r [ValueRef<'r>],
     lists: &'r [ListRows],
+    /// The record's id, which its lists are found by.
+    id: &'r str,
     /// The next field, `id` being 0.
     field: usize,
-    /// The next column.
-    column: usize,
     /// The next list.
     list: usize,
     /// The value of the key that was given last.
@@ -140,32 +144,23 @@ impl<'r> Fields<'r> {
     fn next(&mut self) -> Result<Option<(&'static str, Held<'r>)>, Error> {
         if self.field == 0 {
             self.field = 1;
-            self.column = 1;
-            return Ok(Some(("id", Held::Cell(at(self.row, 0)?, Form::Plain))));
+            let id = self.take(1).first().copied().unwrap_or(ValueRef::Null);
+            return Ok(Some(("id", Held::Cell(id, Form::Plain))));
         }
         while let Some(field) = self.plan.fields.get(self.field - 1) {
             self.field += 1;
             let held = match &field.shape {
-                Shape::One(form) => {
-                    let cell = at(self.row, self.column)?;
-                    self.column += 1;
-                    match cell {
-                        ValueRef::Null => continue,
-                        cell => Held::Cell(cell, *form),
-                    }
-                }
-                Shape::Many(parts, otherwise) => {
-                    let first = self.column;
-                    self.column += parts.len();
-                    match (self.many(parts, first)?, otherwise) {
-                        (Some(held), _) => held,
-                        (None, Some(word)) => Held::Cell(ValueRef::Text(word.as_bytes()), Form::Plain),
-                        (None, None) => continue,
-                    }
-                }
+                Shape::One(form) => match self.take(1) {
+                    [] | [ValueRef::Null] => continue,
+                    [cell, ..] => Held::Cell(*cell, *form),
+                },
+                Shape::Many(parts, otherwise) => match (many(parts, self.take(parts.len()))?, otherwise) {
+                    (Some(held), _) => held,
+                    (None, Some(word)) => Held::Cell(ValueRef::Text(word.as_bytes()), Form::Plain),
+                    (None, None) => continue,
+                },
                 Shape::List(_) => {
-                    let id = at(self.row, 0)?.as_str().map_err(de::Error::custom)?;
-                    let elements = self.lists.get(self.list).and_then(|rows| rows.get(id));
+                    let elements = self.lists.get(self.list).and_then(|rows| rows.get(self.id));
                     self.list += 1;
                     Held::Built(Value::Array(elements.cloned().unwrap_or_default()))
                 }
@@ -174,24 +169,26 @@ impl<'r> Fields<'r> {
         }
         Ok(None)
     }
+
+    /// Takes some cells off the front.
+    fn take(&mut self, count: usize) -> &'r [ValueRef<'r>] {
+        let (taken, rest) = self.cells.split_at_checked(count).unwrap_or_default();
+        self.cells = rest;
+        taken
+    }
 }
 
-impl<'r> Fields<'r> {
-    /// A field in several columns, the first of which is `first`; none if all are NULL.
-    fn many(&self, parts: &'static [Part], first: usize) -> Result<Option<Held<'r>>, Error> {
-        if parts.iter().any(|part| part.form == Form::Figures) {
-            return Ok(together(parts, self.row, first)?.map(Held::Built));
-        }
-        if let Some(parts) = Parts::of(parts, self.row, first)? {
-            return Ok(Some(Held::Parts(parts)));
-        }
-        for (part, column) in parts.iter().zip(first..) {
-            if part.form == Form::Word {
-                return Ok(Some(Held::Cell(at(self.row, column)?, Form::Plain)));
-            }
-        }
-        Ok(None)
+/// A field in several columns; none if all are NULL.
+fn many<'r>(parts: &'static [Part], cells: &'r [ValueRef<'r>]) -> Result<Option<Held<'r>>, Error> {
+    if parts.iter().any(|part| part.form == Form::Figures) {
+        return Ok(together(parts, cells)?.map(Held::Built));
     }
+    if let Some(parts) = Parts::of(parts, cells) {
+        return Ok(Some(Held::Parts(parts)));
+    }
+    let mut both = parts.iter().zip(cells);
+    let word = both.find(|(part, cell)| part.form == Form::Word && **cell != ValueRef::Null);
+    Ok(word.map(|(_, cell)| Held::Cell(*cell, Form::Plain)))
 }
 
 impl<'de> MapAccess<'de> for Fields<'_> {
@@ -249,12 +246,12 @@ impl<'de> de::Deserializer<'de> for One<'_> {
     }
 }
 
-/// The value whose parts stand in columns from `first` on; none if all are NULL.
-fn together(parts: &[Part], row: &Row<'_>, first: usize) -> Result<Option<Value>, Error> {
+/// The value whose parts stand in these cells; none if all are NULL.
+fn together(parts: &[Part], cells: &[ValueRef<'_>]) -> Result<Option<Value>, Error> {
     let mut value = Value::Null;
     let mut figures = Value::Null;
-    for (part, column) in parts.iter().zip(first..) {
-        let found = cell(at(row, column)?, part.form)?;
+    for (part, found) in parts.iter().zip(cells) {
+        let found = cell(*found, part.form)?;
         match (part.form, found) {
             (_, Value::Null) => {}
             (Form::Figures, found) => figures = found,
@@ -304,8 +301,14 @@ fn merge(into: &mut Value, from: Value) {
     }
 }
 
-pub(super) fn at<'r>(row: &'r Row<'_>, column: usize) -> Result<ValueRef<'r>, Error> {
-    row.get_ref(column).map_err(de::Error::custom)
+/// The cells of a row from a column on.
+fn cells<'r>(row: &'r Row<'_>, first: usize) -> Result<Vec<ValueRef<'r>>, Error> {
+    let columns = row.as_ref().column_count();
+    let mut cells = Vec::with_capacity(columns);
+    for column in first..columns {
+        cells.push(row.get_ref(column).map_err(de::Error::custom)?);
+    }
+    Ok(cells)
 }
 
 fn cell(cell: ValueRef<'_>, form: Form) -> Result<Value, Error> {

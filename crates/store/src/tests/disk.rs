@@ -1,6 +1,6 @@
 //! What stands on the disk: the writer's settings, one file at the end, a full disk.
 
-use super::samples::{Place, bytes, entry, make, zone};
+use super::samples::{Place, bytes, entry, made, make, zone};
 use crate::{Cause, ErrorKind, Store};
 
 fn pragma(store: &Store, name: &str) -> String {
@@ -108,4 +108,42 @@ fn a_backup_is_a_whole_workbook_by_itself() {
     let opened = Store::open(&copy).unwrap();
     assert_eq!(opened.store.verify().unwrap(), store.verify().unwrap());
     assert_eq!(opened.book.tables().zones.len(), 3);
+}
+
+#[test]
+fn a_large_workbook_is_read_whole_too() {
+    let place = Place::new();
+    let mut changes = vec![];
+    for (kind, fields) in [
+        ("unit", r#"{"id": "m", "label": "MC", "name": ""}"#),
+        ("connector", r#"{"id": "m", "label": "MC-A", "unit": "m"}"#),
+        (
+            "cavity",
+            r#"{"id": "m1", "connector": "m", "number": "1", "decision": "blank"}"#,
+        ),
+        (
+            "cavity",
+            r#"{"id": "m2", "connector": "m", "number": "2", "decision": {"bridged": {"to": "m1"}}}"#,
+        ),
+    ] {
+        let record = format!("{{\"{kind}\": {fields}}}");
+        changes.push(made(serde_json::from_str(&record).unwrap()));
+    }
+    let mut long = zone(1, "cabin");
+    long.note = "x".repeat(2_000_000);
+    changes.push(make(long));
+    let made = Store::create(&place.path(), &[entry(1, changes)]).unwrap();
+    assert!(bytes(&place.path()).len() > 4_000_000);
+    let tables = made.book.tables();
+    assert_eq!((tables.zones.len(), tables.cavities.len()), (1, 2));
+    made.store.verify().unwrap();
+    made.store.close().unwrap();
+
+    // What is wrong in the half that is read beside is told as well.
+    let db = rusqlite::Connection::open(place.path()).unwrap();
+    db.execute("UPDATE cavities SET decision = 'hope' WHERE id = 'm1'", [])
+        .unwrap();
+    drop(db);
+    let error = Store::open(&place.path()).unwrap_err();
+    assert!(error.sentence.contains("row m1 of table cavities"), "{error}");
 }
