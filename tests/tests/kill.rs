@@ -139,6 +139,45 @@ fn no_acknowledged_tick_is_lost_at_any_step_of_a_change() {
 }
 
 #[test]
+fn a_disk_that_fails_is_told_and_acknowledges_nothing() {
+    if !traceable() {
+        return;
+    }
+    let mut refused = 0;
+    for (call, error, says) in [
+        ("pwrite64", "ENOSPC", "Full: no room left for "),
+        ("/^f(data)?sync", "EIO", "Other: the disk of "),
+    ] {
+        for when in [1, 5, 16, 17, 20, 24, 30] {
+            let (_folder, path) = workbook();
+            let run = Command::new("strace")
+                .args(["-f", "-qq", "-o", "/dev/null", "-e"])
+                .arg(format!("inject={call}:error={error}:when={when}+"))
+                .args([TICKER, "tick"])
+                .arg(&path)
+                .arg("3")
+                .output()
+                .unwrap();
+            let said = String::from_utf8(run.stdout).unwrap();
+            let last = said.lines().filter_map(acknowledged).max().unwrap_or(1);
+            if last < 4 {
+                assert_eq!(run.status.code(), Some(4), "{said}");
+                assert!(said.lines().any(|line| line.starts_with(says)), "{said}");
+                refused += 1;
+            }
+            let opened = Store::open(&path).unwrap();
+            let head = opened.store.head().seq;
+            // A sync that fails may have been done all the same; what was not acknowledged may be there or not, but whole.
+            assert!((last..=last + 1).contains(&head), "{head}: {said}");
+            opened.store.verify().unwrap();
+            opened.store.close().unwrap();
+            assert_eq!(fs::read_dir(path.parent().unwrap()).unwrap().count(), 1);
+        }
+    }
+    assert!(refused >= 6, "{refused}");
+}
+
+#[test]
 fn two_programs_tick_at_once_and_neither_loses_a_tick() {
     let (_folder, path) = workbook();
     let ticker = || ticking(&path, "60");
