@@ -1,8 +1,8 @@
 //! A connector, and with a new one its cavities.
 
 use crimpbook_workbook::{
-    edit::{Change, Edit},
-    model::{Cavity, Connector, Decision, Id, Key, Limits, Unit, face::Face},
+    edit::{Change, Edit, make},
+    model::{Connector, Id, Key, Unit, face::Face},
 };
 
 use super::{Field, Form, Start, Taken, Wrong, change, read::labels};
@@ -99,7 +99,7 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Connector>>) -> Taken 
     let mut changes: Vec<Change> = change(old, new).into_iter().collect();
     for number in numbers.iter().filter(|n| !there.contains(&n.to_lowercase())) {
         let id = model.ids.make();
-        changes.push(Change::make(cavity(id, connector, number)));
+        changes.push(Change::make(make::cavity_row(id, connector, number)));
     }
     if changes.is_empty() {
         return Err(Wrong::whole("nothing is changed; Esc leaves the form"));
@@ -133,24 +133,5 @@ fn counted(form: &Form) -> Result<Vec<String>, Wrong> {
             "count",
             "expected how many cavities there are, 1 to 400",
         )),
-    }
-}
-
-/// A cavity that nobody has described yet.
-fn cavity(id: Id<Cavity>, connector: Id<Connector>, number: &str) -> Cavity {
-    Cavity {
-        id,
-        connector,
-        number: number.to_owned(),
-        unit_number: String::new(),
-        name: String::new(),
-        kind: None,
-        limits: Limits::default(),
-        contact: None,
-        decision: Decision::Undecided,
-        why: String::new(),
-        plug: false,
-        page: String::new(),
-        note: String::new(),
     }
 }

@@ -27,7 +27,7 @@ pub use field::Field;
 pub use fuse::words as fuse_words;
 pub use junction::words as junction_words;
 pub use read::Wrong;
-pub use wire::{decide_wired, new_wire, next_wire, size_shown};
+pub use wire::size_shown;
 
 /// A form being filled in.
 #[derive(Debug, Clone)]

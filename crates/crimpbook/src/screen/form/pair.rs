@@ -2,25 +2,25 @@
 
 use crimpbook_core::quantity::Kind as Quantity;
 use crimpbook_workbook::{
-    edit::{Change, Edit},
+    edit::{Change, Edit, make},
     model::{Bundle, End, Key, Wire},
 };
 
 use super::{
     Field, Form, Start, Taken, Wrong,
     read::{ends, labels, next_label},
-    wire::{decide_wired, new_wire, next_wire, read_colour, read_size},
+    wire::{new_wire, read_colour, read_size, wired},
 };
 use crate::screen::{effect::Then, model::Model};
 
 pub fn fields(model: &Model, start: &Start) -> (String, Vec<Field>) {
     let book = &model.book;
     let pair = next_label(book.all::<Wire>().values().map(|w| w.pair.as_str()), "P");
-    let first = next_wire(book);
-    let second = first
-        .strip_prefix('W')
-        .and_then(|n| n.parse::<u64>().ok())
-        .map_or_else(String::new, |n| format!("W{}", n + 1));
+    let mut numbers = make::next_labels::<Wire>(book, "W", 2).into_iter();
+    let (first, second) = (
+        numbers.next().unwrap_or_default(),
+        numbers.next().unwrap_or_default(),
+    );
     let next_end = |name: &str| {
         let all = ends(book);
         let at = all.iter().position(|e| e == name);
@@ -78,7 +78,7 @@ pub fn take(model: &mut Model, form: &Form) -> Taken {
     if form.text("label1").eq_ignore_ascii_case(&form.text("label2")) {
         return Err(Wrong::at("label2", "the two wires need two numbers"));
     }
-    changes.extend(decide_wired(&book, &places));
+    changes.extend(wired(&book, &places));
     let title = format!("pair {pair}: {} and {}", form.text("label1"), form.text("label2"));
     let then = Then {
         close: true,

@@ -3,13 +3,13 @@
 use crimpbook_core::quantity::{Kind as Quantity, Size};
 use crimpbook_workbook::{
     Book,
-    edit::{Change, Edit},
-    model::{Bundle, Cavity, Decision, End, Fuse, Id, Key, SizeTable, Wire, WireColour},
+    edit::{Change, Edit, make},
+    model::{Bundle, End, Fuse, Id, Key, SizeTable, Wire, WireColour},
 };
 
 use super::{
     Field, Form, Start, Taken, Wrong, change,
-    read::{ends, labels, next_label, shown},
+    read::{ends, labels, shown},
 };
 use crate::screen::{effect::Then, model::Model};
 
@@ -115,7 +115,7 @@ pub fn fields(model: &Model, id: Option<Id<Wire>>, start: &Start) -> (String, Ve
 
 /// The number that the next wire gets.
 pub fn next_wire(book: &Book) -> String {
-    next_label(book.all::<Wire>().values().map(|w| w.label.as_str()), "W")
+    make::next_label::<Wire>(book, "W")
 }
 
 /// A wire of which only its number and its ends are known.
@@ -225,12 +225,21 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Wire>>) -> Taken {
     } else {
         differences(&book, old.as_ref(), &new)
     };
-    let (from, to, id) = (new.from, new.to, new.id);
+    let (ends, id) = ([new.from, new.to], new.id);
+    let left: Vec<End> = old
+        .iter()
+        .flat_map(|o| [o.from, o.to])
+        .filter(|e| !ends.contains(e))
+        .collect();
     let mut changes: Vec<Change> = change(old, new).into_iter().collect();
     if changes.is_empty() {
         return Err(Wrong::whole("nothing is changed; Esc leaves the form"));
     }
-    changes.extend(decide_wired(&book, &[from, to]));
+    changes.extend(wired(&book, &ends));
+    changes.extend(
+        left.into_iter()
+            .filter_map(|end| make::no_longer_wired(&book, end)),
+    );
     let then = Then {
         close: true,
         go: made.then(|| Key::of(id)),
@@ -239,20 +248,12 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Wire>>) -> Taken {
     Ok((Edit::design(title, changes), then))
 }
 
-/// A cavity that gets a wire and was undecided is decided by that.
-pub fn decide_wired(book: &Book, ends: &[End]) -> Vec<Change> {
+/// Undecided cavities that get a wire are decided by that.
+pub fn wired(book: &Book, ends: &[End]) -> Vec<Change> {
     let mut changes: Vec<Change> = Vec::new();
-    for end in ends {
-        let End::Cavity(id) = end else { continue };
-        if let Some(cavity) = book.get::<Cavity>(*id)
-            && cavity.decision == Decision::Undecided
-            && !changes.iter().any(|c| c.key() == Some(Key::of(*id)))
-        {
-            let after = Cavity {
-                decision: Decision::Wired,
-                ..cavity.clone()
-            };
-            changes.push(Change::replace(cavity.clone(), after));
+    for change in ends.iter().filter_map(|end| make::now_wired(book, *end)) {
+        if !changes.contains(&change) {
+            changes.push(change);
         }
     }
     changes

@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::{
     edit::Edit,
-    model::{Cavity, Id},
+    model::{Candidate, Cavity, Decision, Id},
 };
 
 use crate::screen::{editor::Editor, effect::Then};
@@ -35,9 +35,19 @@ pub enum Purpose {
         then: Then,
         /// Whether it must not stay empty.
         needed: bool,
-        /// Whether the cavities and candidates in it keep it as their own why.
-        of_records: bool,
+        /// Whether the acceptance in it keeps it as its own why.
+        of_acceptance: bool,
     },
+    /// The why of a decision on some cavities.
+    Decide(Decision, Vec<Id<Cavity>>),
+    /// The why of a bridge between two cavities.
+    Bridge(Id<Cavity>, Id<Cavity>),
+    /// The why of taking a source that was weighed.
+    Choose(Id<Candidate>),
+    /// The why of refusing one.
+    Refuse(Id<Candidate>),
+    /// What a release is.
+    Release,
     /// Function and kind of a cavity.
     Describe(Id<Cavity>),
     /// What was wrong with the build step at hand.
@@ -76,27 +86,22 @@ impl Line {
                 edit: Box::new(edit),
                 then,
                 needed: false,
-                of_records: false,
+                of_acceptance: false,
             },
         )
     }
 
-    /// Asks for a why that the cavities and candidates of the edit keep as their own.
-    pub fn why_of_records(title: impl Into<String>, edit: Edit, then: Then) -> Self {
-        let mut line = Self::why(title, edit, then);
-        if let Purpose::Why { of_records, .. } = &mut line.purpose {
-            *of_records = true;
-        }
-        line
-    }
-
-    /// As [`Line::why_of_records`], but it must not stay empty.
-    pub fn needed_why_of_records(title: impl Into<String>, edit: Edit, then: Then) -> Self {
-        let mut line = Self::why_of_records(title, edit, then);
-        if let Purpose::Why { needed, .. } = &mut line.purpose {
-            *needed = true;
-        }
-        line
+    /// Asks for the why of an acceptance; it must not stay empty.
+    pub fn why_of_acceptance(title: impl Into<String>, edit: Edit, then: Then) -> Self {
+        Self::new(
+            title,
+            Purpose::Why {
+                edit: Box::new(edit),
+                then,
+                needed: true,
+                of_acceptance: true,
+            },
+        )
     }
 
     /// With a text to start from.
@@ -110,5 +115,28 @@ impl Line {
     /// Whether leaving would lose something typed.
     pub fn typed(&self) -> bool {
         self.editor.text() != self.started
+    }
+}
+
+impl Purpose {
+    /// Whether a why is typed, so that earlier ones are offered.
+    pub fn asks_why(&self) -> bool {
+        match self {
+            Self::Why { .. }
+            | Self::Decide(..)
+            | Self::Bridge(..)
+            | Self::Choose(_)
+            | Self::Refuse(_)
+            | Self::Release => true,
+            Self::Describe(_) | Self::Failed | Self::Filter | Self::Word { .. } => false,
+        }
+    }
+
+    /// Whether the why must not stay empty, whether released or not.
+    pub fn needs_why(&self) -> bool {
+        matches!(
+            self,
+            Self::Why { needed: true, .. } | Self::Refuse(_) | Self::Release
+        )
     }
 }

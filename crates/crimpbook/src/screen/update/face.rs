@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crimpbook_workbook::{
-    edit::{Change, Edit},
+    edit::make::{self, WireDraft},
     model::{Cavity, Connector, Decision, End, Id, Key, Wire, face::Direction},
 };
 
@@ -11,11 +11,11 @@ use super::form;
 use crate::screen::{
     action::Do,
     effect::{Effect, Then},
-    form::{Purpose, Start, decide_wired, next_wire},
+    form::{Purpose, Start},
     model::{
         Model,
         face::{cavity, chosen, connector, connectors, next, view, wire_at},
-        line::Line,
+        line::{self, Line},
         over::Over,
     },
     text::count,
@@ -196,14 +196,22 @@ pub fn decide(model: &mut Model, act: Do) {
         Do::DecideNotOurs => Decision::NotOurs,
         _ => Decision::Undecided,
     };
-    let Some(edit) = decision_edit(model, decision) else {
-        return;
+    let chosen = chosen(model);
+    let what = match chosen.as_slice() {
+        [] => return,
+        [one] => model.book.cavity_name(one.id),
+        [first, ..] => format!(
+            "{} of {} ({})",
+            count(chosen.len(), "cavity", "cavities"),
+            model.book.label_of(first.connector),
+            runs(&chosen.iter().map(|c| c.number.as_str()).collect::<Vec<_>>())
+        ),
     };
-    let title = format!("{}. Why?", edit.title);
-    model.face.deciding = Some(decision);
+    let title = format!("{what}: {}. Why?", decision.words());
+    let ids = chosen.iter().map(|c| c.id).collect();
     model
         .over
-        .push(Over::Line(Line::why_of_records(title, edit, advance())));
+        .push(Over::Line(Line::new(title, line::Purpose::Decide(decision, ids))));
 }
 
 fn advance() -> Then {
@@ -212,32 +220,6 @@ fn advance() -> Then {
         go: None,
         advance: true,
     }
-}
-
-/// The decision on what is chosen, its why still to come.
-fn decision_edit(model: &Model, decision: Decision) -> Option<Edit> {
-    let chosen = chosen(model);
-    let what = match chosen.as_slice() {
-        [] => return None,
-        [one] => model.book.cavity_name(one.id),
-        many => format!(
-            "{} of {} ({})",
-            count(many.len(), "cavity", "cavities"),
-            model.book.label_of(many.first()?.connector),
-            runs(&many.iter().map(|c| c.number.as_str()).collect::<Vec<_>>())
-        ),
-    };
-    let changes = chosen
-        .into_iter()
-        .map(|before| {
-            let after = Cavity {
-                decision,
-                ..before.clone()
-            };
-            Change::replace(before.clone(), after)
-        })
-        .collect();
-    Some(Edit::design(format!("{what}: {}", decision.words()), changes))
 }
 
 /// `3 to 7, 12` for numbers in a row.
@@ -267,12 +249,17 @@ fn same_again(model: &mut Model) -> Vec<Effect> {
     let Some((decision, why)) = model.face.last.clone() else {
         return Vec::new();
     };
-    let Some(mut edit) = decision_edit(model, decision) else {
-        return Vec::new();
-    };
-    super::line::give_why(&mut edit, &why);
-    model.face.deciding = Some(decision);
-    vec![Effect::Commit(Box::new(edit.because(why)), advance())]
+    let ids: Vec<Id<Cavity>> = chosen(model).iter().map(|c| c.id).collect();
+    match make::decide(&model.book, &ids, decision, &why) {
+        Ok(edit) => {
+            model.face.deciding = Some(decision);
+            vec![Effect::Commit(Box::new(edit), advance())]
+        }
+        Err(refusal) => {
+            model.complain(refusal.to_string());
+            Vec::new()
+        }
+    }
 }
 
 /// Bridges two marked cavities, or the marked one and the one under the cursor.
@@ -281,40 +268,16 @@ fn bridge(model: &mut Model) {
     if two.len() < 2 {
         two.extend(cavity(model).map(|c| c.id));
     }
-    let two: Vec<&Cavity> = two.iter().filter_map(|id| model.book.get(*id)).collect();
+    let two: Vec<Id<Cavity>> = two.into_iter().collect();
     let [a, b] = two.as_slice() else {
         model.complain("a bridge joins two cavities: mark one, move to the other, then bridge");
         return;
     };
-    let mut changes = Vec::new();
-    for (one, other) in [(a, b), (b, a)] {
-        // The one that has the wire stays wired; the other one gets what it has.
-        if wire_at(model, one.id).is_none() {
-            let after = Cavity {
-                decision: Decision::Bridged { to: other.id },
-                ..(*one).clone()
-            };
-            changes.push(Change::replace((*one).clone(), after));
-        }
-    }
-    if changes.is_empty() {
-        model.complain("both have a wire already; take one wire off first");
-        return;
-    }
-    let title = format!(
-        "{} bridged to {}",
-        model.book.cavity_name(a.id),
-        model.book.cavity_name(b.id)
-    );
-    let edit = Edit::design(title.clone(), changes);
-    model.over.push(Over::Line(Line::why_of_records(
-        format!("{title}. Why?"),
-        edit,
-        Then {
-            close: true,
-            ..Then::default()
-        },
-    )));
+    let (name_a, name_b) = (model.book.cavity_name(*a), model.book.cavity_name(*b));
+    let title = format!("Bridge {name_a} and {name_b}. Why?");
+    model
+        .over
+        .push(Over::Line(Line::new(title, line::Purpose::Bridge(*a, *b))));
 }
 
 /// What a wire from the cursor starts with: it comes from a source, and goes to an input.
@@ -364,11 +327,8 @@ fn like_last_wire(model: &mut Model) -> Vec<Effect> {
         end => end,
     };
     let at = End::Cavity(here.id);
-    let label = next_wire(&model.book);
     let (from, to) = if here_is_from { (at, other) } else { (other, at) };
-    let wire = Wire {
-        id: model.ids.make(),
-        label: label.clone(),
+    let draft = WireDraft {
         signal: if here.name.is_empty() {
             last.signal.clone()
         } else {
@@ -376,20 +336,15 @@ fn like_last_wire(model: &mut Model) -> Vec<Effect> {
         },
         from,
         to,
-        pair: String::new(),
-        note: String::new(),
-        inline_fuse: None,
-        ..last.clone()
+        ..WireDraft::make_of(&last)
     };
-    let mut changes = vec![Change::make(wire)];
-    changes.extend(decide_wired(&model.book, &[from, to]));
-    let title = format!(
-        "{label} from {} to {}, like {}",
-        model.book.end_name(from),
-        model.book.end_name(to),
-        last.label
-    );
-    vec![Effect::Commit(Box::new(Edit::design(title, changes)), advance())]
+    match make::add_wire(&model.book, &mut model.ids, draft) {
+        Ok(edit) => vec![Effect::Commit(Box::new(edit), advance())],
+        Err(refusal) => {
+            model.complain(refusal.to_string());
+            Vec::new()
+        }
+    }
 }
 
 /// The wire with the highest number made last: ids grow within a run, labels across them.

@@ -38,7 +38,7 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
         return vec![Effect::Commit(Box::new(edit), then())];
     }
     let edit = acceptance(model, &finding, there);
-    model.over.push(Over::Line(Line::needed_why_of_records(
+    model.over.push(Over::Line(Line::why_of_acceptance(
         format!("Accept as it is: {} Why?", finding.sentence),
         edit,
         then(),

@@ -1,6 +1,9 @@
 //! One line being typed.
 
-use crimpbook_workbook::{edit::Edit, model::Record};
+use crimpbook_workbook::{
+    edit::{Edit, Refusal, make},
+    model::Record,
+};
 
 use crate::screen::{
     editor::Editor,
@@ -10,56 +13,88 @@ use crate::screen::{
 
 /// Takes what is typed.
 pub fn accept(model: &mut Model) -> Vec<Effect> {
-    let Some(Over::Line(line)) = model.over.last_mut() else {
+    let Some(Over::Line(line)) = model.over.last() else {
         return Vec::new();
     };
     let text = line.editor.text().trim().to_owned();
-    match &line.purpose {
-        Purpose::Describe(id) => {
-            let id = *id;
-            super::describe::take(model, id, &text)
+    let purpose = line.purpose.clone();
+    if text.is_empty() && purpose.asks_why() && (purpose.needs_why() || model.book.revision().is_some()) {
+        return wrong(model, "a why is needed here; a few words will do");
+    }
+    let close = Then {
+        close: true,
+        ..Then::default()
+    };
+    let advance = Then {
+        advance: true,
+        ..close
+    };
+    let book = std::sync::Arc::clone(&model.book);
+    match purpose {
+        Purpose::Why {
+            mut edit,
+            then,
+            of_acceptance,
+            ..
+        } => {
+            if of_acceptance {
+                give_why(&mut edit, &text);
+            }
+            commit(Box::new(edit.because(text)), Then { close: true, ..then })
         }
+        Purpose::Decide(decision, cavities) => {
+            let edit = make::decide(&book, &cavities, decision, &text);
+            model.face.deciding = Some(decision);
+            made(model, edit, advance)
+        }
+        Purpose::Bridge(a, b) => made(model, make::bridge(&book, a, b, &text), close),
+        Purpose::Choose(candidate) => {
+            let edit = super::sources::choose(model, candidate, &text);
+            made(model, edit, close)
+        }
+        Purpose::Refuse(candidate) => made(model, make::refuse(&book, candidate, &text), close),
+        Purpose::Release => made(model, make::release(&book, &text), close),
+        Purpose::Describe(id) => super::describe::take(model, id, &text),
         Purpose::Failed => super::build::take_failure(model, text),
         Purpose::Filter => {
             super::build::take_filter(model, text);
             Vec::new()
         }
-        Purpose::Why { needed: true, .. } if text.is_empty() => {
-            line.wrong = Some("a why is needed here; a few words will do".to_owned());
-            Vec::new()
-        }
-        Purpose::Why {
-            edit,
-            then,
-            of_records,
-            ..
-        } => {
-            let mut edit = (**edit).clone();
-            if *of_records {
-                give_why(&mut edit, &text);
-            }
-            let edit = Box::new(edit.because(text));
-            vec![Effect::Commit(edit, Then { close: true, ..*then })]
-        }
         Purpose::Word { word, edit, then } => {
-            if text.eq_ignore_ascii_case(word) {
-                vec![Effect::Commit(edit.clone(), Then { close: true, ..*then })]
+            if text.eq_ignore_ascii_case(&word) {
+                commit(edit, Then { close: true, ..then })
             } else {
-                line.wrong = Some(format!("type the word {word} to go through with it"));
-                Vec::new()
+                wrong(model, format!("type the word {word} to go through with it"))
             }
         }
     }
 }
 
-/// Cavities and candidates of an edit keep its why as their own.
-pub fn give_why(edit: &mut Edit, why: &str) {
+fn commit(edit: Box<Edit>, then: Then) -> Vec<Effect> {
+    vec![Effect::Commit(edit, then)]
+}
+
+/// An edit that was made of what is typed, or why it cannot be.
+fn made(model: &mut Model, edit: Result<Edit, Refusal>, then: Then) -> Vec<Effect> {
+    match edit {
+        Ok(edit) => commit(Box::new(edit), then),
+        Err(refusal) => wrong(model, refusal.to_string()),
+    }
+}
+
+/// Says what is wrong with the line.
+fn wrong(model: &mut Model, words: impl Into<String>) -> Vec<Effect> {
+    if let Some(Over::Line(line)) = model.over.last_mut() {
+        line.wrong = Some(words.into());
+    }
+    Vec::new()
+}
+
+/// An acceptance keeps the why of its edit as its own.
+fn give_why(edit: &mut Edit, why: &str) {
     for change in &mut edit.changes {
-        match &mut change.after {
-            Some(Record::Cavity(cavity)) => why.clone_into(&mut cavity.why),
-            Some(Record::Acceptance(acceptance)) => why.clone_into(&mut acceptance.why),
-            Some(Record::Candidate(candidate)) => why.clone_into(&mut candidate.why),
-            _ => {}
+        if let Some(Record::Acceptance(acceptance)) = &mut change.after {
+            why.clone_into(&mut acceptance.why);
         }
     }
 }
@@ -79,7 +114,7 @@ fn step(model: &mut Model, by: isize) {
     let Some(Over::Line(line)) = model.over.last_mut() else {
         return;
     };
-    if !matches!(line.purpose, Purpose::Why { .. }) {
+    if !line.purpose.asks_why() {
         return;
     }
     // What was typed itself must not be lost by looking back.

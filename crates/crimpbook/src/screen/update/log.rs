@@ -3,7 +3,7 @@
 use super::everywhere::move_cursor;
 use crate::screen::{
     action::Do,
-    effect::{Effect, Then},
+    effect::Effect,
     model::{
         Model,
         line::{Line, Purpose},
@@ -11,10 +11,7 @@ use crate::screen::{
         over::Over,
     },
 };
-use crimpbook_workbook::{
-    edit::Edit,
-    log::{EntryKind, next_letter},
-};
+use crimpbook_workbook::log::next_letter;
 
 pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
     if let Some(detail) = &model.log.detail {
@@ -72,19 +69,8 @@ pub fn open(model: &mut Model, seq: u64) -> Vec<Effect> {
 
 fn release(model: &mut Model) {
     let letter = next_letter(model.book.revision());
-    let mut edit = Edit::new(
-        EntryKind::Release,
-        format!("revision {letter} released for building"),
-        Vec::new(),
+    let title = format!(
+        "Release revision {letter} for building. It cannot be undone; later changes of cavities and wires need a why. What is it?"
     );
-    edit.revision = Some(letter.clone());
-    model.over.push(Over::Line(Line::new(
-        format!("Release revision {letter} for building. It cannot be undone; later changes of cavities and wires need a why. What is it?"),
-        Purpose::Why {
-            edit: Box::new(edit),
-            then: Then::default(),
-            needed: true,
-            of_records: false,
-        },
-    )));
+    model.over.push(Over::Line(Line::new(title, Purpose::Release)));
 }

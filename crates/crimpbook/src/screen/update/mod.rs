@@ -184,7 +184,7 @@ fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>
                     edit,
                     then,
                     needed: true,
-                    of_records: false,
+                    of_acceptance: false,
                 },
             )));
         }

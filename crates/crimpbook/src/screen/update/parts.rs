@@ -1,9 +1,6 @@
 //! Parts.
 
-use crimpbook_workbook::{
-    edit::{Change, Edit},
-    model::{Key, Kind},
-};
+use crimpbook_workbook::{edit::make, model::Key};
 
 use super::{everywhere::move_cursor, form};
 use crate::screen::{
@@ -61,26 +58,19 @@ pub fn show(model: &mut Model, key: Key) {
 }
 
 fn remove(model: &mut Model, key: Key) {
-    let Some(row) = model.book.tables().get(key) else {
-        return;
-    };
     let name = model.book.name_of(key);
-    let mut changes = vec![Change {
-        before: Some(row),
-        after: None,
-    }];
-    // The cavities of a connector go with it.
-    if let (Kind::Connector, Some(id)) = (key.kind, key.as_id()) {
-        let cavities = model.book.cavities_of(id);
-        changes.extend(cavities.into_iter().cloned().map(Change::remove));
-        changes.rotate_left(1);
+    match make::remove(&model.book, key) {
+        Ok(edit) => model.over.push(Over::Line(Line::new(
+            format!("{}? Type remove to do it; it can be undone.", edit.title),
+            Purpose::Word {
+                word: "remove".to_owned(),
+                edit: Box::new(edit),
+                then: Then {
+                    close: true,
+                    ..Then::default()
+                },
+            },
+        ))),
+        Err(refusal) => model.complain(format!("{name} cannot be removed: {refusal}")),
     }
-    model.over.push(Over::Line(Line::new(
-        format!("Remove {name}? Type remove to do it; it can be undone."),
-        Purpose::Word {
-            word: "remove".to_owned(),
-            edit: Box::new(Edit::design(format!("{name} removed"), changes)),
-            then: Then::default(),
-        },
-    )));
 }

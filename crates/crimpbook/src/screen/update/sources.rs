@@ -1,18 +1,21 @@
 //! Sources.
 
 use crimpbook_workbook::{
-    edit::{Change, Edit},
-    model::{Candidate, Cavity, End, Key, Verdict, Wire},
+    edit::{
+        Edit, Refusal,
+        make::{self, WireDraft},
+    },
+    model::{Candidate, Cavity, Id, Key},
 };
 
 use super::{everywhere::move_cursor, form};
 use crate::screen::{
     action::{Do, Where},
-    effect::{Effect, Then},
-    form::{Purpose, Start, decide_wired, new_wire, next_wire},
+    effect::Effect,
+    form::{self as forms, Start},
     model::{
         Model,
-        line::Line,
+        line::{Line, Purpose},
         over::Over,
         sources::{candidate, candidates, cavity, rows},
     },
@@ -43,13 +46,13 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
         }
         Do::Weigh => {
             let id = cavity(model)?.id;
-            form::open(model, Purpose::Candidate(id), &Start::default());
+            form::open(model, forms::Purpose::Candidate(id), &Start::default());
         }
-        Do::Choose => choose(model),
-        Do::Refuse => refuse(model),
+        Do::Choose => judge(model, true),
+        Do::Refuse => judge(model, false),
         Do::EditCavity => {
             let id = cavity(model)?.id;
-            form::open(model, Purpose::Cavity(id), &Start::default());
+            form::open(model, forms::Purpose::Cavity(id), &Start::default());
         }
         Do::ShowOnFace => {
             let id = cavity(model)?.id;
@@ -88,75 +91,30 @@ fn enter_card(model: &mut Model) {
     }
 }
 
-fn judged(before: &Candidate, verdict: Verdict) -> Change {
-    let after = Candidate {
-        verdict,
-        ..before.clone()
+/// The candidate taken, as an edit: where it is a cavity and no wire joins the two yet, a wire is added.
+pub fn choose(model: &mut Model, id: Id<Candidate>, why: &str) -> Result<Edit, Refusal> {
+    let book = std::sync::Arc::clone(&model.book);
+    let signal = book
+        .get(id)
+        .and_then(|c| book.get(c.sink))
+        .map(|c| c.name.to_lowercase())
+        .unwrap_or_default();
+    let draft = WireDraft {
+        signal,
+        ..WireDraft::default()
     };
-    Change::replace(before.clone(), after)
+    make::choose(&book, &mut model.ids, id, draft, why)
 }
 
-/// Takes the candidate under the cursor; where it is a cavity and no wire joins the two yet, a wire is added.
-fn choose(model: &mut Model) {
-    let Some(chosen) = candidate(model).cloned() else {
-        return;
+/// Asks for the why of what is done with the candidate under the cursor.
+fn judge(model: &mut Model, chosen: bool) {
+    let Some(candidate) = candidate(model) else { return };
+    let sink = model.book.cavity_name(candidate.sink);
+    let (word, purpose) = if chosen {
+        ("choose", Purpose::Choose(candidate.id))
+    } else {
+        ("refuse", Purpose::Refuse(candidate.id))
     };
-    let sink = model.book.cavity_name(chosen.sink);
-    let mut title = format!("{sink}: source {} chosen", chosen.words);
-    let mut changes = vec![judged(&chosen, Verdict::Chosen)];
-    // Only one source is the chosen one; the one before goes back among those that are weighed.
-    let before = candidates(model, chosen.sink);
-    changes.extend(
-        before
-            .into_iter()
-            .filter(|c| c.verdict == Verdict::Chosen && c.id != chosen.id)
-            .map(|c| judged(c, Verdict::Weighed)),
-    );
-    if let Some(source) = chosen.source {
-        let nets = &model.signals().nets;
-        if nets.at_cavity(source) != nets.at_cavity(chosen.sink) {
-            let (from, to) = (End::Cavity(source), End::Cavity(chosen.sink));
-            let label = next_wire(&model.book);
-            let signal = model
-                .book
-                .get(chosen.sink)
-                .map(|c| c.name.to_lowercase())
-                .unwrap_or_default();
-            let id = model.ids.make();
-            changes.push(Change::make(Wire {
-                signal,
-                ..new_wire(id, &label, from, to)
-            }));
-            changes.extend(decide_wired(&model.book, &[from, to]));
-            title.push_str(&format!(
-                ", {label} added from {}",
-                model.book.cavity_name(source)
-            ));
-        }
-    }
-    ask_why(model, Edit::design(title, changes));
-}
-
-fn refuse(model: &mut Model) {
-    let Some(refused) = candidate(model).cloned() else {
-        return;
-    };
-    let title = format!(
-        "{}: source {} refused",
-        model.book.cavity_name(refused.sink),
-        refused.words
-    );
-    let edit = Edit::design(title, vec![judged(&refused, Verdict::Refused)]);
-    ask_why(model, edit);
-}
-
-fn ask_why(model: &mut Model, edit: Edit) {
-    let title = format!("{}. Why?", edit.title);
-    let then = Then {
-        close: true,
-        ..Then::default()
-    };
-    model
-        .over
-        .push(Over::Line(Line::why_of_records(title, edit, then)));
+    let title = format!("{sink}: {word} {}. Why?", candidate.words);
+    model.over.push(Over::Line(Line::new(title, purpose)));
 }

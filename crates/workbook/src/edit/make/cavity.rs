@@ -94,7 +94,7 @@ fn several(book: &Book, cavities: &[Id<Cavity>]) -> String {
 }
 
 /// The changes that decide an undecided cavity as wired, since a wire now ends there.
-pub(super) fn now_wired(book: &Book, end: End) -> Option<Change> {
+pub fn now_wired(book: &Book, end: End) -> Option<Change> {
     let End::Cavity(id) = end else { return None };
     let before = book.get(id)?;
     (before.decision == Decision::Undecided)
@@ -102,7 +102,7 @@ pub(super) fn now_wired(book: &Book, end: End) -> Option<Change> {
 }
 
 /// The change that sends a wired cavity back to undecided, since its last wire leaves.
-pub(super) fn no_longer_wired(book: &Book, end: End) -> Option<Change> {
+pub fn no_longer_wired(book: &Book, end: End) -> Option<Change> {
     let End::Cavity(id) = end else { return None };
     let before = book.get(id)?;
     let last = book.index().wires_at_cavity.of(&id).len() <= 1;

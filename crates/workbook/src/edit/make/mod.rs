@@ -23,7 +23,7 @@ mod wire_end;
 mod wire_field;
 
 pub use candidate::{choose, refuse, weigh};
-pub use cavity::{bridge, decide};
+pub use cavity::{bridge, decide, no_longer_wired, now_wired};
 pub use connector::{ConnectorDraft, add_cavities, add_connector, cavity_row, renumber};
 pub use face::set_face;
 pub use fuse::{FuseDraft, add_fuse_way, add_inline_fuse, set_rating};
