@@ -18,6 +18,8 @@ pub enum Effect {
     Redo,
     /// Read a whole entry of the log.
     Read(u64),
+    /// Read the entries from one place of the log to another, both of them too.
+    ReadRange(u64, u64),
     /// Run the checks over the book as it is, under this generation number.
     Check(u64),
     /// Ring the bell.
@@ -48,6 +50,8 @@ pub enum Msg {
     NotKept(Trouble, Option<(Box<Edit>, Then)>),
     /// An entry of the log was read.
     Entry(u64, Box<Entry>),
+    /// Entries of the log were read, one after the other.
+    Entries(Vec<Entry>),
     /// Something could not be read.
     Failed(Trouble),
     /// Another writer changed the workbook.

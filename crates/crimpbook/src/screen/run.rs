@@ -140,6 +140,13 @@ fn settle(model: &mut Model, effects: Vec<Effect>, port: &mut dyn Port) -> bool 
                 Ok(entry) => Msg::Entry(seq, Box::new(entry)),
                 Err(trouble) => Msg::Failed(trouble),
             },
+            Effect::ReadRange(from, to) => {
+                let read: Result<Vec<Entry>, Trouble> = (from..=to).map(|seq| port.entry(seq)).collect();
+                match read {
+                    Ok(entries) => Msg::Entries(entries),
+                    Err(trouble) => Msg::Failed(trouble),
+                }
+            }
             Effect::Check(generation) => {
                 port.check(generation, std::sync::Arc::clone(&model.book));
                 continue;

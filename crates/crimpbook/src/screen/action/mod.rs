@@ -198,6 +198,7 @@ pub enum Do {
     Bell,
     // Log
     ShowTicks,
+    Compare,
     Release,
     // Parts
     Add,

@@ -1,6 +1,12 @@
 //! The Log: the entries shown, and one of them in detail.
 
-use crimpbook_workbook::log::{Entry, EntryHead, EntryKind};
+use std::collections::HashMap;
+
+use crimpbook_workbook::{
+    edit::Change,
+    log::{Entry, EntryHead, EntryKind},
+    model::{Key, Kind},
+};
 
 use super::{
     Model,
@@ -14,6 +20,8 @@ pub struct Log {
     pub at: usize,
     /// Whether build steps, readings and trials are listed.
     pub ticks: bool,
+    /// The entry after which a comparison begins, while its end is being chosen.
+    pub from: Option<u64>,
     /// An entry in detail, with how far it is scrolled.
     pub detail: Option<Detail>,
 }
@@ -23,7 +31,9 @@ pub struct Log {
 pub struct Detail {
     /// Its place in the log.
     pub seq: u64,
-    /// The whole entry; none while it is being read.
+    /// In a comparison: the entry after which it begins.
+    pub since: Option<u64>,
+    /// The whole entry, or all changes of a comparison; none while it is being read.
     pub entry: Option<Box<Entry>>,
     /// First line shown.
     pub from: usize,
@@ -42,6 +52,31 @@ pub fn listed(model: &Model) -> Vec<&EntryHead> {
                     EntryKind::Progress | EntryKind::Reading | EntryKind::Trial
                 )
         })
+        .collect()
+}
+
+/// What entries one after the other come to: each record as it was before the first and as it is after the last.
+/// Build steps, readings and trials are left out unless they are listed.
+pub fn net(entries: &[Entry], ticks: bool) -> Vec<Change> {
+    let mut order: Vec<Key> = Vec::new();
+    let mut by_key: HashMap<Key, Change> = HashMap::new();
+    for change in entries.iter().flat_map(|e| &e.changes) {
+        let Some(key) = change.key() else { continue };
+        if !ticks && matches!(key.kind, Kind::StepDone | Kind::Reading | Kind::Trial) {
+            continue;
+        }
+        match by_key.get_mut(&key) {
+            Some(known) => known.after.clone_from(&change.after),
+            None => {
+                order.push(key);
+                by_key.insert(key, change.clone());
+            }
+        }
+    }
+    order
+        .into_iter()
+        .filter_map(|key| by_key.remove(&key))
+        .filter(|change| change.before != change.after)
         .collect()
 }
 

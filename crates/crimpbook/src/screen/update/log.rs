@@ -7,11 +7,11 @@ use crate::screen::{
     model::{
         Model,
         line::{Line, Purpose},
-        log::{Detail, differences, listed},
+        log::{Detail, differences, listed, net},
         over::Over,
     },
 };
-use crimpbook_workbook::log::next_letter;
+use crimpbook_workbook::log::{Entry, next_letter};
 
 pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
     if let Some(detail) = &model.log.detail {
@@ -46,6 +46,14 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
             });
             Some(Vec::new())
         }
+        Do::Compare => Some(
+            seqs.get(model.log.at)
+                .map_or(Vec::new(), |seq| compare(model, *seq)),
+        ),
+        Do::Back if model.log.from.take().is_some() => {
+            model.say("no comparison");
+            Some(Vec::new())
+        }
         Do::Release => {
             release(model);
             Some(Vec::new())
@@ -61,10 +69,46 @@ pub fn open(model: &mut Model, seq: u64) -> Vec<Effect> {
     }
     model.log.detail = Some(Detail {
         seq,
+        since: None,
         entry: None,
         from: 0,
     });
     vec![Effect::Read(seq)]
+}
+
+/// Chooses one end of a comparison, then the other.
+fn compare(model: &mut Model, seq: u64) -> Vec<Effect> {
+    let Some(from) = model.log.from.take() else {
+        model.log.from = Some(seq);
+        model.say(format!(
+            "compare with entry {seq}: go to the other entry and press the same key"
+        ));
+        return Vec::new();
+    };
+    let (since, until) = (from.min(seq), from.max(seq));
+    if since == until {
+        model.complain("the two ends of a comparison are two entries");
+        return Vec::new();
+    }
+    model.log.detail = Some(Detail {
+        seq: until,
+        since: Some(since),
+        entry: None,
+        from: 0,
+    });
+    vec![Effect::ReadRange(since + 1, until)]
+}
+
+/// The entries of a comparison were read: what they come to is shown.
+pub fn compared(model: &mut Model, entries: &[Entry]) {
+    let ticks = model.log.ticks;
+    let (Some(detail), Some(last)) = (model.log.detail.as_mut(), entries.last()) else {
+        return;
+    };
+    detail.entry = Some(Box::new(Entry {
+        changes: net(entries, ticks),
+        ..last.clone()
+    }));
 }
 
 fn release(model: &mut Model) {

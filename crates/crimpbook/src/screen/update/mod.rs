@@ -48,9 +48,18 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             Vec::new()
         }
         Msg::Entry(seq, entry) => {
-            if let Some(detail) = model.log.detail.as_mut().filter(|d| d.seq == seq) {
+            if let Some(detail) = model
+                .log
+                .detail
+                .as_mut()
+                .filter(|d| d.seq == seq && d.since.is_none())
+            {
                 detail.entry = Some(entry);
             }
+            Vec::new()
+        }
+        Msg::Entries(entries) => {
+            log::compared(model, &entries);
             Vec::new()
         }
         Msg::Failed(trouble) => {

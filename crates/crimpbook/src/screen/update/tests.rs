@@ -548,3 +548,32 @@ fn pasted_rows_describe_many_cavities_in_one_edit() {
     assert!(bench.screen(80, 24).contains("row 2: MC-A has no cavity 99"));
     assert_eq!(bench.session.heads().len(), 1);
 }
+
+#[test]
+fn two_points_of_the_log_are_compared() {
+    let mut bench = on_face("mc-a10");
+    bench
+        .press("db")
+        .type_text("spare")
+        .press("<Enter>")
+        .press("<Left>dr")
+        .type_text("pump later")
+        .press("<Enter>");
+    bench
+        .press("/mc-a11<Enter>db")
+        .type_text("spare")
+        .press("<Enter>");
+    // The newest entry is on top: from the first entry to the last, only what stays of the changes after it.
+    bench.press("gl<End>d<Home>d");
+    let screen = bench.screen(80, 24);
+    assert!(
+        screen.contains("what changed") && screen.contains("cavity MC-A11"),
+        "{screen}"
+    );
+    assert!(
+        screen.contains("blank → reserved"),
+        "MC-A10 was blank after the first entry: {screen}"
+    );
+    bench.press("<Esc>");
+    assert!(bench.model.log.detail.is_none());
+}

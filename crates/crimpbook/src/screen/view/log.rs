@@ -1,5 +1,6 @@
 //! The Log: entries, or one in detail.
 
+use crimpbook_workbook::log::EntryHead;
 use ratatui::layout::Position;
 
 use super::first_row;
@@ -80,21 +81,13 @@ fn draw_detail(model: &Model, pen: &mut Pen<'_>, detail: &Detail) {
     let Some(head) = model.heads.iter().find(|h| h.seq == detail.seq) else {
         return;
     };
-    let y = pen.paragraph(1, 0, &head.title, look.strong());
-    let said = format!(
-        "entry {}, {}, {}, by {}",
-        head.seq,
-        head.kind.words(),
-        moment(head.at, model.offset),
-        head.who
-    );
-    let y = pen.paragraph(1, y, &said, look.plain());
-    let why = if head.why.is_empty() {
-        "no why was given".to_owned()
-    } else {
-        format!("because {}", head.why)
+    let mut y = match detail
+        .since
+        .and_then(|seq| model.heads.iter().find(|h| h.seq == seq))
+    {
+        Some(since) => compared(model, pen, since, head),
+        None => single(model, pen, head),
     };
-    let mut y = pen.paragraph(1, y, &why, look.plain()) + 1;
     let Some(entry) = &detail.entry else {
         pen.put(1, y, "reading", look.quiet());
         return;
@@ -121,4 +114,41 @@ fn draw_detail(model: &Model, pen: &mut Pen<'_>, detail: &Detail) {
         let x = if line.field.is_empty() { 3 } else { 22 };
         y = pen.paragraph(x, y, &words, look.strong());
     }
+}
+
+/// What is said above the changes of one entry; gives the line after it.
+fn single(model: &Model, pen: &mut Pen<'_>, head: &EntryHead) -> u16 {
+    let look = pen.look();
+    let y = pen.paragraph(1, 0, &head.title, look.strong());
+    let said = format!(
+        "entry {}, {}, {}, by {}",
+        head.seq,
+        head.kind.words(),
+        moment(head.at, model.offset),
+        head.who
+    );
+    let y = pen.paragraph(1, y, &said, look.plain());
+    let why = if head.why.is_empty() {
+        "no why was given".to_owned()
+    } else {
+        format!("because {}", head.why)
+    };
+    pen.paragraph(1, y, &why, look.plain()) + 1
+}
+
+/// What is said above a comparison; gives the line after it.
+fn compared(model: &Model, pen: &mut Pen<'_>, since: &EntryHead, until: &EntryHead) -> u16 {
+    let look = pen.look();
+    let y = pen.paragraph(1, 0, "what changed", look.strong());
+    let mut y = y;
+    for (word, head) in [("after", since), ("up to", until)] {
+        let said = format!(
+            "{word} entry {}, {}: {}",
+            head.seq,
+            day(head.at, model.offset),
+            head.title
+        );
+        y = pen.paragraph(1, y, &said, look.plain());
+    }
+    y + 1
 }
