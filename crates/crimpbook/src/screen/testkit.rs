@@ -102,6 +102,11 @@ impl Bench {
         self
     }
 
+    /// Strikes one key.
+    pub fn strike(&mut self, key: Key) {
+        self.play(&mut Script(VecDeque::from([Msg::Input(Input::Key(key))])));
+    }
+
     /// Types a text letter by letter.
     pub fn type_text(&mut self, text: &str) -> &mut Self {
         let mut events = Script(

@@ -76,6 +76,8 @@ pub enum To {
     OpenSources,
     /// The form for a new unit.
     NewUnit,
+    /// The form for a new connector.
+    NewConnector,
     /// An entry of the log.
     Entry(u64),
     /// Nowhere.

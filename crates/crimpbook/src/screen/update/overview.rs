@@ -31,6 +31,10 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
                     go_to(model, Where::Parts);
                     super::form::open(model, Purpose::Unit(None), &Start::default());
                 }
+                To::NewConnector => {
+                    go_to(model, Where::Face);
+                    super::form::open(model, Purpose::Connector(None), &Start::default());
+                }
                 To::Entry(seq) => {
                     go_to(model, Where::Log);
                     return Some(super::log::open(model, seq));

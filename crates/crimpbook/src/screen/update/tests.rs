@@ -1,5 +1,7 @@
 //! A book, keys, a book.
 
+mod any_keys;
+
 use crimpbook_workbook::{Book, model::*};
 
 use crate::screen::{

@@ -157,6 +157,17 @@ fn nothing_panics_at_any_size() {
 }
 
 #[test]
+fn nothing_panics_at_the_sizes_people_have() {
+    for bench in every_view(&["", "g", "/w", "e", "a"]) {
+        for width in (36..=140).step_by(13) {
+            for height in (8..=50).step_by(7) {
+                bench.buffer(width, height);
+            }
+        }
+    }
+}
+
+#[test]
 fn a_window_too_small_says_so_and_how_to_leave() {
     let bench = bench();
     let quit = crate::screen::action::key_of(Do::Quit);

@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::{
     book::natural,
-    model::{Cavity, Decision, End, Key, Wire},
+    model::{Cavity, Connector, Decision, End, Key, Wire},
 };
 
 use super::{Part, Row, To, progress::last_step};
@@ -24,6 +24,13 @@ pub fn next(model: &Model, rows: &mut Vec<Row>) {
     if book.all::<crimpbook_workbook::model::Unit>().is_empty() {
         push("start", "enter the first unit".to_owned(), To::NewUnit);
         return;
+    }
+    if book.all::<Connector>().is_empty() {
+        push(
+            "connect",
+            "enter the first connector: its face, and the cavities come with it".to_owned(),
+            To::NewConnector,
+        );
     }
     // Its words tell how long ago that was, so they are made when it is drawn.
     if last_step(model).is_some() {
