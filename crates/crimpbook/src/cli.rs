@@ -1,8 +1,13 @@
 //! The command line: what can be typed, with help a person can learn from.
 
-use std::path::PathBuf;
+use std::{
+    ffi::OsString,
+    path::{Path, PathBuf},
+};
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, CommandFactory, Parser, Subcommand, error::ErrorKind};
+
+use crate::report::Report;
 
 /// A workbook for the control wiring of one vehicle, in the terminal.
 ///
@@ -135,4 +140,40 @@ pub struct ExportForm {
     /// Every table, one file each
     #[arg(long)]
     pub csv: bool,
+}
+
+/// Says in our words what is wrong where a verb is misspelt or stands in the wrong place, since clap takes the first word for
+/// a file then. `words`: what was typed behind the program's name.
+pub fn misplaced(wrong: &clap::Error, words: impl Iterator<Item = OsString>) -> Option<Report> {
+    if wrong.kind() != ErrorKind::ArgumentConflict {
+        return None;
+    }
+    let mut plain = Vec::new();
+    let mut words = words.map(|word| word.to_string_lossy().into_owned());
+    while let Some(word) = words.next() {
+        if word == "--as" {
+            words.next();
+        } else if !word.starts_with('-') {
+            plain.push(word);
+        }
+    }
+    let [first, second, ..] = plain.as_slice() else {
+        return None;
+    };
+    let command = Cli::command();
+    let verbs: Vec<&str> = command.get_subcommands().map(clap::Command::get_name).collect();
+    if verbs.contains(&first.as_str()) {
+        return None;
+    }
+    Some(if verbs.contains(&second.as_str()) {
+        Report::user(format!("the verb {second} stands behind the file"))
+            .hint(format!("write: crimpbook {second} {first}"))
+    } else if Path::new(first).extension().is_some() {
+        Report::user(format!(
+            "one workbook is opened at a time, and {second} is one more"
+        ))
+        .hint("open each in a window of its own")
+    } else {
+        Report::user(format!("there is no verb {first}")).hint(format!("verbs: {}", verbs.join(", ")))
+    })
 }

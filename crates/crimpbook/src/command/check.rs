@@ -11,7 +11,7 @@ use crimpbook_workbook::{
 use serde_json::{Value, json};
 
 use super::{Outcome, say};
-use crate::report::Report;
+use crate::{report::Report, screen::text::count};
 
 /// Widest line of the page for people.
 const WIDTH: usize = 110;
@@ -132,18 +132,21 @@ fn figure(figure: &Figure) -> String {
 
 fn summary(found: &Found, notes: bool) -> String {
     let mut text = format!(
-        "{} stops, {} warnings open",
-        found.open_stops(),
-        found.open_warnings()
+        "{}, {} open",
+        count(found.open_stops(), "stop", "stops"),
+        count(found.open_warnings(), "warning", "warnings")
     );
     if !found.notes.is_empty() {
         text.push_str(&format!(
-            ", {} notes{}",
-            found.notes.len(),
-            if notes { "" } else { " (--notes lists them)" }
+            ", {}{}",
+            count(found.notes.len(), "note", "notes"),
+            if notes { "" } else { " (--notes lists)" }
         ));
     }
-    text.push_str(&format!("; {} facts missing", found.cannot_check.len()));
+    text.push_str(&format!(
+        "; {} missing",
+        count(found.cannot_check.len(), "fact", "facts")
+    ));
     text
 }
 

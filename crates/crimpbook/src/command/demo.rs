@@ -18,6 +18,9 @@ pub fn run(file: &Path, common: &Common) -> Outcome {
     if open::has_terminal() {
         return open::run(file, common);
     }
+    if there {
+        Store::open_read_only(file)?;
+    }
     let what = if there {
         "is there already and was left as it is"
     } else {

@@ -18,6 +18,7 @@ pub fn run(file: &Path, form: &ExportForm, out: Option<&Path>) -> Outcome {
             say(text.trim_end())?;
             return Ok(ExitCode::SUCCESS);
         };
+        not_over_a_workbook(file, path)?;
         let name = path.file_name().map(|n| n.to_string_lossy().into_owned());
         let name = name.ok_or_else(|| Report::user(format!("{} names no file to write", path.display())))?;
         let folder = path
@@ -43,6 +44,23 @@ pub fn run(file: &Path, form: &ExportForm, out: Option<&Path>) -> Outcome {
         ))?;
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// An export never takes the place of a workbook, least of all of the one it comes from.
+fn not_over_a_workbook(file: &Path, out: &Path) -> Result<(), Report> {
+    let named = out.extension().is_some_and(|e| e == "crimpbook");
+    let same = matches!((file.canonicalize(), out.canonicalize()), (Ok(a), Ok(b)) if a == b);
+    if !named && !same {
+        return Ok(());
+    }
+    Err(Report::user(format!(
+        "{} is the name of a workbook; nothing was written",
+        out.display()
+    ))
+    .hint(format!(
+        "name the JSON, as in -o {}",
+        out.with_extension("json").display()
+    )))
 }
 
 fn document(opened: &Opened) -> Result<String, Report> {

@@ -2,10 +2,12 @@
 
 use std::{path::Path, process::ExitCode};
 
+use chrono::Local;
 use crimpbook_store::Store;
 use crimpbook_workbook::log::{EntryHead, EntryKind};
 
 use super::{Outcome, say};
+use crate::screen::text::count;
 
 /// Prints the log, oldest first.
 pub fn run(file: &Path, all: bool, verify: bool) -> Outcome {
@@ -15,7 +17,8 @@ pub fn run(file: &Path, all: bool, verify: bool) -> Outcome {
     let hidden = opened.heads.len() - text.len();
     if hidden > 0 {
         text.push(format!(
-            "({hidden} ticks, readings and trials are not shown; --all shows them)"
+            "({} not shown: build steps, readings and trials; --all shows them)",
+            count(hidden, "entry", "entries")
         ));
     }
     if verify {
@@ -40,12 +43,14 @@ fn line(head: &EntryHead) -> String {
     let mut line = format!(
         "{:>5}  {}  {:<10} {:<8} {}",
         head.seq,
-        head.at.format("%Y-%m-%d %H:%M"),
+        head.at.with_timezone(&Local).format("%Y-%m-%d %H:%M"),
         head.who,
         head.kind.words(),
         head.title
     );
-    if let Some(revision) = &head.revision {
+    if let Some(revision) = &head.revision
+        && !head.title.contains(&format!("revision {revision}"))
+    {
         line.push_str(&format!(" (revision {revision})"));
     }
     if !head.why.is_empty() {

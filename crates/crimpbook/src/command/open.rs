@@ -20,6 +20,8 @@ use crate::{
 /// Opens the screens on a workbook.
 pub fn run(file: &Path, common: &Common) -> Outcome {
     if !has_terminal() {
+        // A file that cannot be opened anywhere is the greater trouble.
+        Store::open_read_only(file)?;
         return Err(Report::user(format!(
             "{} opens on a terminal, and there is none here",
             file.display()

@@ -15,7 +15,7 @@ mod open;
 mod pen;
 pub mod run;
 mod terminal;
-mod text;
+pub mod text;
 pub mod theme;
 pub mod update;
 pub mod view;

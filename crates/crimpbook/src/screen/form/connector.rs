@@ -1,6 +1,7 @@
 //! A connector, and with a new one its cavities.
 
 use crimpbook_workbook::{
+    Book,
     edit::{Change, Edit, make},
     model::{Connector, Id, Key, Unit, face::Face},
 };
@@ -14,7 +15,7 @@ pub fn fields(model: &Model, id: Option<Id<Connector>>, start: &Start) -> (Strin
     let book = &model.book;
     let old = id.and_then(|id| book.get(id));
     let text = |pick: fn(&Connector) -> &String| old.map(|c| pick(c).clone()).unwrap_or_default();
-    let unit = old.map_or_else(|| start.unit.clone(), |c| book.label_of(c.unit));
+    let unit = old.map_or_else(|| likely_unit(book, start), |c| book.label_of(c.unit));
     let yes = |known: Option<bool>| known.map_or("", |yes| if yes { "yes" } else { "no" });
     let title = old.map_or_else(
         || "New connector".to_owned(),
@@ -58,7 +59,7 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Connector>>) -> Taken 
     let label = form.needed("label", "a short name")?;
     let unit = form
         .record(&model.book, "unit")?
-        .ok_or_else(|| Wrong::at("unit", "a connector belongs to a unit; enter the unit first"))?;
+        .ok_or_else(|| Wrong::at("unit", "a connector belongs to a unit: type its short name"))?;
     let line = form.text("face");
     let numbers: Vec<String> = if line.is_empty() {
         counted(form)?
@@ -118,6 +119,18 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Connector>>) -> Taken 
         advance: false,
     };
     Ok((Edit::design(title, changes), then))
+}
+
+/// The unit a new connector most likely belongs to: the one that has none yet, the one at hand, the only one.
+fn likely_unit(book: &Book, start: &Start) -> String {
+    let units: Vec<&Unit> = book.all::<Unit>().values().collect();
+    let bare = |unit: &&&Unit| !book.all::<Connector>().values().any(|c| c.unit == unit.id);
+    let bare: Vec<&&Unit> = units.iter().filter(bare).collect();
+    match (bare.as_slice(), units.as_slice()) {
+        ([one], _) => one.label.clone(),
+        (_, [one]) if start.unit.is_empty() => one.label.clone(),
+        _ => start.unit.clone(),
+    }
 }
 
 fn counted(form: &Form) -> Result<Vec<String>, Wrong> {

@@ -19,7 +19,7 @@ mod zone;
 
 use crimpbook_workbook::{
     edit::Edit,
-    model::{Bundle, Cavity, Connector, ContactFamily, Fuse, Id, Junction, Unit, Wire, Zone},
+    model::{Bundle, Cavity, Connector, ContactFamily, Fuse, Id, Junction, Key, Record, Unit, Wire, Zone},
 };
 
 use super::{effect::Then, model::Model};
@@ -42,6 +42,8 @@ pub struct Form {
     pub wrong: Option<String>,
     /// What it is for.
     pub purpose: Purpose,
+    /// The record as it was when the form was opened; none for a new one.
+    pub began: Option<Box<Record>>,
 }
 
 /// What a form is for. None as an id: a new record.
@@ -59,6 +61,24 @@ pub enum Purpose {
     Bundle(Option<Id<Bundle>>),
     /// Weighing a source for a cavity.
     Candidate(Id<Cavity>),
+}
+
+impl Purpose {
+    /// The record that is changed; none where one is made.
+    fn key(self) -> Option<Key> {
+        match self {
+            Self::Unit(id) => id.map(Key::of),
+            Self::Connector(id) => id.map(Key::of),
+            Self::Cavity(id) => Some(Key::of(id)),
+            Self::Wire(id) => id.map(Key::of),
+            Self::Junction(id) => id.map(Key::of),
+            Self::Fuse(id) => id.map(Key::of),
+            Self::Contact(id) => id.map(Key::of),
+            Self::Zone(id) => id.map(Key::of),
+            Self::Bundle(id) => id.map(Key::of),
+            Self::Pair | Self::Candidate(_) => None,
+        }
+    }
 }
 
 /// What a form gives: an edit, and what to do once it is kept.
@@ -98,6 +118,10 @@ pub fn open(model: &Model, purpose: Purpose, start: &Start) -> Form {
         at: 0,
         wrong: None,
         purpose,
+        began: purpose
+            .key()
+            .and_then(|key| model.book.tables().get(key))
+            .map(Box::new),
     }
 }
 
@@ -106,6 +130,15 @@ pub fn open(model: &Model, purpose: Purpose, start: &Start) -> Form {
 /// # Errors
 /// The field that cannot be read and a sentence.
 pub fn take(model: &mut Model, form: &Form) -> Taken {
+    // Its other fields are as they were then, and would take back what was changed meanwhile.
+    if let Some(key) = form.purpose.key()
+        && model.book.tables().get(key).as_ref() != form.began.as_deref()
+    {
+        let what = model.book.name_of(key);
+        return Err(Wrong::whole(format!(
+            "{what} has changed since this form was opened: nothing was written; leave it and open it again"
+        )));
+    }
     match form.purpose {
         Purpose::Unit(id) => unit::take(model, form, id),
         Purpose::Connector(id) => connector::take(model, form, id),

@@ -3,7 +3,7 @@
 use crimpbook_core::quantity::Kind as Quantity;
 use crimpbook_workbook::{
     edit::{Change, Edit, make},
-    model::{Bundle, End, Key, Wire},
+    model::{Bundle, End, Wire},
 };
 
 use super::{
@@ -52,7 +52,6 @@ pub fn take(model: &mut Model, form: &Form) -> Taken {
     let bundle = form.record(&book, "bundle")?;
     let mut changes = Vec::new();
     let mut places: Vec<End> = Vec::new();
-    let mut first = None;
     for [label, from, to, colour] in [
         ["label1", "from1", "to1", "colour1"],
         ["label2", "from2", "to2", "colour2"],
@@ -72,7 +71,6 @@ pub fn take(model: &mut Model, form: &Form) -> Taken {
             ..new_wire(id, &number, from, to)
         };
         places.extend([wire.from, wire.to]);
-        first.get_or_insert(wire.id);
         changes.push(Change::make(wire));
     }
     if form.text("label1").eq_ignore_ascii_case(&form.text("label2")) {
@@ -82,8 +80,8 @@ pub fn take(model: &mut Model, form: &Form) -> Taken {
     let title = format!("pair {pair}: {} and {}", form.text("label1"), form.text("label2"));
     let then = Then {
         close: true,
-        go: first.map(Key::of),
-        advance: false,
+        go: None,
+        advance: true,
     };
     Ok((Edit::design(title, changes), then))
 }

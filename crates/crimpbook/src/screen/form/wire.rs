@@ -11,7 +11,7 @@ use super::{
     Field, Form, Start, Taken, Wrong, change,
     read::{ends, labels, shown},
 };
-use crate::screen::{effect::Then, model::Model};
+use crate::screen::{action::Where, effect::Then, model::Model};
 
 pub fn fields(model: &Model, id: Option<Id<Wire>>, start: &Start) -> (String, Vec<Field>) {
     let book = &model.book;
@@ -240,10 +240,12 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Wire>>) -> Taken {
         left.into_iter()
             .filter_map(|end| make::no_longer_wired(&book, end)),
     );
+    // On the Face the next cavity is next.
+    let on_face = model.place == Where::Face;
     let then = Then {
         close: true,
-        go: made.then(|| Key::of(id)),
-        advance: false,
+        go: (made && !on_face).then(|| Key::of(id)),
+        advance: made && on_face,
     };
     Ok((Edit::design(title, changes), then))
 }

@@ -296,12 +296,7 @@ fn a_unit_and_a_connector_with_a_face_are_entered_from_nothing() {
         .press("<Down>")
         .type_text("motor controller")
         .press("<PgDn>");
-    bench
-        .press("gfa")
-        .type_text("mc")
-        .press("<Enter>")
-        .type_text("MC-A")
-        .press("<Enter>");
+    bench.press("gfa<Enter>").type_text("MC-A").press("<Enter>");
     bench
         .type_text("rows 6 6, from upper left, mark at 1, seen from wire side")
         .press("<PgDn>");

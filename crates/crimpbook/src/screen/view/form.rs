@@ -9,10 +9,10 @@ use crate::screen::{form::Form, pen::Pen, text};
 const LABELS: u16 = 18;
 
 /// A line of the drawer.
-enum Line<'a> {
+enum Line {
     Field(usize),
-    /// What is wrong with the field above.
-    Wrong(&'a str),
+    /// What is wrong with the field above; the first of its lines is marked.
+    Wrong(&'static str, String),
     /// What fits what is typed, or an example.
     Help(String),
 }
@@ -23,7 +23,13 @@ pub fn draw(body: &mut Pen<'_>, form: &Form) -> Option<Position> {
     for (at, field) in form.fields.iter().enumerate() {
         lines.push(Line::Field(at));
         if let Some(wrong) = &field.wrong {
-            lines.push(Line::Wrong(wrong));
+            let room = usize::from(body.width().saturating_sub(LABELS + 4));
+            let marks = std::iter::once("! ").chain(std::iter::repeat("  "));
+            lines.extend(
+                marks
+                    .zip(text::wrap(wrong, room))
+                    .map(|(mark, words)| Line::Wrong(mark, words)),
+            );
         } else if at == form.at {
             let found = field.matches();
             let help = if found.is_empty() {
@@ -63,8 +69,8 @@ pub fn draw(body: &mut Pen<'_>, form: &Form) -> Option<Position> {
                     pen.put(LABELS + 2, y, &field.editor.text(), look.plain());
                 }
             }
-            Line::Wrong(words) => {
-                let x = pen.put(LABELS, y, "! ", look.accent());
+            Line::Wrong(mark, words) => {
+                let x = pen.put(LABELS, y, mark, look.accent());
                 pen.put(x, y, words, look.strong());
             }
             Line::Help(words) => {

@@ -18,7 +18,7 @@ use ratatui::{
 };
 
 use super::{
-    action::{Do, Where, key_of},
+    action::{Do, Where, in_place, key_of},
     model::Model,
     pen::Pen,
     text,
@@ -33,7 +33,7 @@ const LEAST: (u16, u16) = (36, 8);
 pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> {
     let mut pen = Pen::new(buffer, area, model.look);
     let cursor = if area.width < LEAST.0 || area.height < LEAST.1 {
-        too_small(&mut pen);
+        too_small(model, &mut pen);
         None
     } else {
         let (width, height) = (pen.width(), pen.height());
@@ -68,20 +68,39 @@ fn place(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
     }
 }
 
-fn too_small(pen: &mut Pen<'_>) {
+fn too_small(model: &Model, pen: &mut Pen<'_>) {
     let plain = pen.look().plain();
+    let way_out = way_out(model);
     let words = format!(
-        "Window too small for the screens: 80 by 24 shows all, {} by {} the least. {} quits.",
-        LEAST.0,
-        LEAST.1,
-        key_of(Do::Quit)
+        "Window too small for the screens: 80 by 24 shows all, {} by {} the least. {way_out}",
+        LEAST.0, LEAST.1,
     );
     if pen.height() <= 5 || pen.width() < 24 {
-        pen.put(0, 0, &format!("{} quits", key_of(Do::Quit)), plain);
+        pen.put(0, 0, &way_out, plain);
         pen.put(0, 1, "too small", plain);
     } else {
         pen.paragraph(0, 0, &words, plain);
     }
+}
+
+/// How to leave: what lies over the screen first, where something does.
+fn way_out(model: &Model) -> String {
+    let quits = format!("{} quits.", key_of(Do::Quit));
+    if model.over.is_empty() {
+        return quits;
+    }
+    let leaves = [
+        Do::Cancel,
+        Do::CloseMenu,
+        Do::CloseHelp,
+        Do::KeepText,
+        Do::LoseText,
+    ];
+    let ways: Vec<String> = in_place(model.place_of_keys())
+        .filter(|action| leaves.contains(&action.act))
+        .filter_map(|action| Some(format!("{}: {}.", action.keys.first()?, action.label)))
+        .collect();
+    format!("{} Then {quits}", ways.join(" "))
 }
 
 fn heading(model: &Model, pen: &mut Pen<'_>) {
