@@ -1,0 +1,79 @@
+//! `crimpbook check`: its exit codes and what it prints.
+
+use serde_json::Value;
+
+use crate::harness::{BLANK, Home, OPEN, WIRED, book};
+
+/// Books that are as small as can be, and the exit code of each.
+#[test]
+fn the_exit_code_says_how_grave_it_is() {
+    let home = Home::new();
+    let output = OPEN.replace(
+        "\"number\": \"1\"",
+        "\"number\": \"1\", \"kind\": \"low_side_out\"",
+    );
+    // Of its wires, contacts and zones next to nothing is known.
+    let unknown = WIRED.replace("\"undecided\"", "\"blank\"");
+    let cases: [(&str, &str, i32, &str); 4] = [
+        ("blank", BLANK, 0, "0 stops, 0 warnings open; 0 facts missing"),
+        // An output may wait: a warning stops nobody.
+        ("output", &output, 0, "0 stops, 1 warning open; 0 facts missing"),
+        ("open", OPEN, 1, "1 stop, 0 warnings open; 0 facts missing"),
+        ("unknown", &unknown, 3, "0 stops, 0 warnings open; "),
+    ];
+    for (name, lists, code, summary) in cases {
+        let file = format!("{name}.crimpbook");
+        home.make(&file, &book(lists));
+        let before = home.bytes(&file);
+        let ran = home.run(&["check", &file]);
+        assert_eq!((ran.code, ran.err.as_str()), (code, ""), "{name}: {}", ran.out);
+        assert!(
+            ran.out.lines().any(|line| line.starts_with(summary)),
+            "{name}: {}",
+            ran.out
+        );
+        assert_eq!(
+            ran.out.contains("cannot check: missing "),
+            code == 3,
+            "{}",
+            ran.out
+        );
+        assert!(ran.out.trim_end().ends_with("licensed practice win."));
+        let as_json = home.run(&["check", &file, "--json"]);
+        assert_eq!(as_json.code, code, "the same in either form");
+        let report: Value = serde_json::from_str(&as_json.out).unwrap();
+        assert_eq!(report["open_stops"].as_u64(), Some(u64::from(code == 1)));
+        assert_eq!(home.bytes(&file), before);
+    }
+    assert_eq!(
+        home.names().len(),
+        cases.len(),
+        "checking leaves nothing beside the files"
+    );
+}
+
+#[test]
+fn a_finding_has_its_place_its_figures_and_its_mend() {
+    let home = Home::new();
+    home.well(&["demo", "pipit.crimpbook"]);
+    let ran = home.run(&["check", "pipit.crimpbook"]);
+    assert_eq!(ran.code, 1);
+    let widest = ran.out.lines().map(|line| line.chars().count()).max();
+    assert!(widest.unwrap() <= 110, "{}", ran.out);
+    for words in ["STOP     F6", "mend     ", "rests on ", "cannot check: missing "] {
+        assert!(ran.out.contains(words), "{words}: {}", ran.out);
+    }
+    let report = home.run(&["check", "pipit.crimpbook", "--json"]).out;
+    let report: Value = serde_json::from_str(&report).unwrap();
+    let first = &report["findings"][0];
+    assert_eq!(first["check"], "fuse-above-wire");
+    assert_eq!(first["places"][0], "fuse F6");
+    assert!(first["mend"].as_str().unwrap().contains("W44"));
+}
+
+#[test]
+fn a_check_is_explained_without_a_workbook() {
+    let page = Home::new().well(&["check", "--explain", "fuse-above-wire"]);
+    assert!(page.starts_with("fuse-above-wire\n  says    "), "{page}");
+    assert!(page.contains("\n  source  "), "{page}");
+}

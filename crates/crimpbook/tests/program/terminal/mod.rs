@@ -1,0 +1,9 @@
+//! The screens, in a pseudo-terminal of 80 by 24.
+
+mod colours;
+mod killed;
+mod leaving;
+mod sizes;
+mod story;
+mod two;
+mod typing;
