@@ -6,6 +6,7 @@ mod steps;
 use crimpbook_workbook::{
     log::EntryKind,
     model::{Built, Id, Key, StepDone, Wire},
+    plan::Progress,
 };
 
 use super::Model;
@@ -156,13 +157,13 @@ pub fn item_of(of: Built) -> Item {
     }
 }
 
-/// How many wires have nothing open left, and how many there are.
+/// How many wires are done, and how many there are: all their steps done or left out on purpose, none to be redone.
 pub fn wires_done(model: &Model) -> (usize, usize) {
     *model.derived.wires_done.get_or_init(|| {
         let all = model.book.all::<Wire>();
         let done = all
             .keys()
-            .filter(|id| !open(&model.book, Item::Wire(**id)))
+            .filter(|id| Progress::of_wire(&model.book, **id).is_complete())
             .count();
         (done, all.len())
     })

@@ -6,6 +6,7 @@ use crimpbook_workbook::{
 };
 
 use crate::screen::{
+    action::Where,
     effect::{Effect, Then},
     model::{
         Model,
@@ -37,12 +38,9 @@ pub fn take(model: &mut Model, id: Id<Cavity>, text: &str) -> Vec<Effect> {
         model.over.pop();
         return Vec::new();
     };
-    let (name, kind) = match text.rsplit_once(',') {
-        None => (text.trim(), Ok(before.kind)),
-        Some((name, kind)) => (name.trim(), find_kind(kind)),
-    };
-    let kind = match kind {
-        Ok(kind) => kind,
+    let (name, kind) = match split(text) {
+        Ok((name, None)) => (name, before.kind),
+        Ok((name, Some(kind))) => (name, kind),
         Err(sentence) => {
             if let Some(Over::Line(line)) = model.over.last_mut() {
                 line.wrong = Some(sentence);
@@ -90,26 +88,65 @@ fn go_on(model: &mut Model) {
     }
 }
 
+/// Function and kind as typed, parted at a comma: kinds have commas of their own, so the last place counts from which on
+/// a kind is written out, then the last one from which on one begins, then the last comma. No comma: no word of a kind.
+fn split(text: &str) -> Result<(&str, Option<Option<SignalKind>>), String> {
+    let parts: Vec<(&str, &str)> = text
+        .match_indices(',')
+        .filter_map(|(at, _)| text.split_at_checked(at))
+        .map(|(name, rest)| (name.trim(), rest.trim_start_matches(',')))
+        .collect();
+    let Some((name, rest)) = parts.last().copied() else {
+        return Ok((text.trim(), None));
+    };
+    let exact = |words: &str| {
+        let words = spelt(words);
+        SignalKind::ALL
+            .iter()
+            .copied()
+            .find(|k| spelt(k.words()) == words)
+    };
+    if let Some((name, kind)) = parts.iter().rev().find_map(|(n, r)| Some((*n, exact(r)?))) {
+        return Ok((name, Some(Some(kind))));
+    }
+    let begun = parts
+        .iter()
+        .rev()
+        .find(|(_, rest)| !rest.trim().is_empty() && !beginning(&spelt(rest)).is_empty());
+    let (name, rest) = begun.copied().unwrap_or((name, rest));
+    Ok((name, Some(find_kind(rest)?)))
+}
+
+/// Words as kinds are compared: in small letters, and analog is analogue.
+fn spelt(words: &str) -> String {
+    words
+        .trim()
+        .to_lowercase()
+        .replace("analogue", "analog")
+        .replace("analog", "analogue")
+}
+
+/// The kinds that begin with some words.
+fn beginning(words: &str) -> Vec<SignalKind> {
+    let all = SignalKind::ALL.iter().copied();
+    all.filter(|k| spelt(k.words()).starts_with(words)).collect()
+}
+
 /// The kind that some words mean: exactly, or the only one that begins so or holds them. Nothing typed: not known.
 fn find_kind(words: &str) -> Result<Option<SignalKind>, String> {
-    let words = words.trim().to_lowercase();
+    let words = spelt(words);
     if words.is_empty() {
         return Ok(None);
     }
     let all = SignalKind::ALL;
-    let exact = all.iter().find(|k| k.words().to_lowercase() == words);
+    let exact = all.iter().find(|k| spelt(k.words()) == words);
     if let Some(kind) = exact {
         return Ok(Some(*kind));
     }
-    let find = |fits: &dyn Fn(&str) -> bool| -> Vec<SignalKind> {
-        all.iter()
-            .copied()
-            .filter(|k| fits(&k.words().to_lowercase()))
-            .collect()
-    };
-    let mut found = find(&|w| w.starts_with(&words));
+    let mut found = beginning(&words);
     if found.is_empty() {
-        found = find(&|w| w.contains(&words));
+        let holds = all.iter().copied().filter(|k| spelt(k.words()).contains(&words));
+        found = holds.collect();
     }
     match found.as_slice() {
         [one] => Ok(Some(*one)),
@@ -117,12 +154,28 @@ fn find_kind(words: &str) -> Result<Option<SignalKind>, String> {
             "no kind of cavity is called {words}; the form of the cavity lists them"
         )),
         many => {
-            let names: Vec<&str> = many.iter().take(5).map(|k| k.words()).collect();
-            Err(format!(
-                "{words} may be {}; write more of it",
-                names.join(", or ")
-            ))
+            let names: Vec<String> = many
+                .iter()
+                .take(5)
+                .map(|k| format!("\"{}\"", k.words()))
+                .collect();
+            Err(format!("{words} may be {}; write more of it", names.join(" or ")))
         }
+    }
+}
+
+/// Whether what is pasted is rows meant for the Face, though a cavity is just being described in a line: the line makes
+/// way if nothing is typed in it, and says so otherwise.
+pub fn takes_rows(model: &mut Model, text: &str) -> bool {
+    if text.trim().lines().count() < 2 {
+        return false;
+    }
+    match model.over.last() {
+        Some(Over::Line(line)) if matches!(line.purpose, Purpose::Describe(_)) && !line.typed() => {
+            model.over.pop();
+            model.place_of_keys() == Where::Face
+        }
+        _ => false,
     }
 }
 

@@ -47,7 +47,7 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
             model.face.deciding = Some(decision);
             made(model, edit, advance)
         }
-        Purpose::Bridge(a, b) => made(model, make::bridge(&book, a, b, &text), close),
+        Purpose::Bridge(a, b) => made(model, make::bridge(&book, a, b, &text), advance),
         Purpose::Choose(candidate) => {
             let edit = super::sources::choose(model, candidate, &text);
             made(model, edit, close)

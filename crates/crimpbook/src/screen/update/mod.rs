@@ -28,6 +28,7 @@ use crate::session::{Kept, Trouble};
 use crimpbook_workbook::{
     edit::{Edit, Refusal},
     log::EntryKind,
+    model::{Key as RecordKey, Kind},
 };
 use std::sync::Arc;
 
@@ -35,6 +36,19 @@ pub use everywhere::go_to;
 
 /// Takes in a message.
 pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
+    // Another book or other findings may put the rows of Sources in another order.
+    let held = match msg {
+        Msg::Kept(..) | Msg::Fresh(_) | Msg::Checked(..) => sources::held(model),
+        _ => None,
+    };
+    let effects = take_in(model, msg);
+    if let (Some(held), Where::Sources) = (held, model.place) {
+        sources::hold(model, held);
+    }
+    effects
+}
+
+fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
     match msg {
         Msg::Input(Input::Key(key)) => press(model, key),
         Msg::Input(Input::Paste(text)) => {
@@ -116,11 +130,20 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
 
 fn paste(model: &mut Model, pasted: &str) {
     model.note = None;
-    if model.place_of_keys() == Where::Face {
-        describe::paste(model, pasted);
+    // Most terminals send a carriage return for each end of a line.
+    let pasted = pasted.replace("\r\n", "\n").replace('\r', "\n");
+    if model.place_of_keys() == Where::Face || describe::takes_rows(model, &pasted) {
+        describe::paste(model, &pasted);
         return;
     }
-    let (text, dropped) = one_line(pasted);
+    if let (Some(Over::Line(line)), true) = (model.over.last_mut(), pasted.trim().contains('\n'))
+        && matches!(line.purpose, Purpose::Describe(_))
+    {
+        line.wrong =
+            Some("several rows were pasted into one line; leave it (Esc), then paste on the Face".to_owned());
+        return;
+    }
+    let (text, dropped) = one_line(&pasted);
     if model.place_of_keys().takes_text() {
         dialog::insert(model, &text);
         if dropped {
@@ -173,7 +196,9 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
         Where::Build => effects.extend(build::kept(model, &before, then)),
         _ => face::kept(model, then.advance),
     }
-    if let Some(key) = then.go {
+    // Whoever draws wires from the Face goes on with the next cavity there.
+    let stays = |key: &RecordKey| model.place == Where::Face && key.kind == Kind::Wire;
+    if let Some(key) = then.go.filter(|key| !stays(key)) {
         everywhere::show(model, key);
     }
     // Build steps change no plan, so what was computed of it still holds.
@@ -207,3 +232,5 @@ fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_fixes;

@@ -74,6 +74,34 @@ pub fn show(model: &mut Model, key: Key) {
     }
 }
 
+/// What the cursor is on, so that it stays there when the rows come in another order.
+#[derive(Debug, Clone, Copy)]
+pub struct Held {
+    cavity: Option<Id<Cavity>>,
+    candidate: Option<Id<Candidate>>,
+}
+
+/// What the cursor is on.
+pub fn held(model: &Model) -> Option<Held> {
+    (model.place == Where::Sources).then(|| Held {
+        cavity: cavity(model).map(|c| c.id),
+        candidate: candidate(model).map(|c| c.id),
+    })
+}
+
+/// Puts the cursor back on what it was on, if that is still listed.
+pub fn hold(model: &mut Model, held: Held) {
+    let Some(id) = held.cavity else { return };
+    let Some(at) = rows(model).iter().position(|(_, row)| row.cavity() == id) else {
+        model.sources.candidate = None;
+        return;
+    };
+    model.sources.at = at;
+    if let Some(one) = held.candidate {
+        model.sources.candidate = candidates(model, id).iter().position(|c| c.id == one);
+    }
+}
+
 /// Lists only inputs without a source, or all.
 pub fn set_only_open(model: &mut Model, only: bool) {
     model.sources.only_open = only;

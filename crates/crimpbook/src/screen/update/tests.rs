@@ -445,7 +445,7 @@ fn a_source_is_weighed_and_chosen_and_its_wire_is_added() {
     let candidate = bench.book().all::<Candidate>().values().next().unwrap();
     assert_eq!(
         (candidate.verdict, candidate.why.as_str()),
-        (Verdict::Chosen, "nothing else gives it")
+        (Verdict::Chosen, "in reach; chosen: nothing else gives it")
     );
 }
 
@@ -528,7 +528,7 @@ fn cavity_after_cavity_is_described_by_typing_on() {
     assert!(
         bench
             .screen(80, 24)
-            .contains("switch may be switch contact, feed")
+            .contains("switch may be \"switch contact, feed\"")
     );
 }
 

@@ -62,7 +62,7 @@ fn progress(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
         look.strong(),
     );
     pen.bar(x + 2, 0, 12, done, all);
-    let mut words = format!("{at} of {} {}", list.len(), model.build.order.words());
+    let mut words = format!("item {at} of {}, {}", list.len(), model.build.order.words());
     if !model.build.filter.is_empty() {
         words = format!("{words}, only {}", model.build.filter);
     }

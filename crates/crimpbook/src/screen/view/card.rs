@@ -88,14 +88,7 @@ pub fn cavity(model: &Model, pen: &mut Pen<'_>, cavity: &Cavity) {
         other => other.words().to_owned(),
     };
     to.said("decision", &decision);
-    to.said(
-        "why",
-        if cavity.why.is_empty() {
-            last_why(model, &name)
-        } else {
-            &cavity.why
-        },
-    );
+    to.said("why", &cavity.why);
     if cavity.plug {
         to.said("plug", "listed");
     }
@@ -117,16 +110,6 @@ pub fn cavity(model: &Model, pen: &mut Pen<'_>, cavity: &Cavity) {
     to.said("note", &cavity.note);
     findings(model, &mut to, Key::of(cavity.id));
     history(model, &mut to, &name);
-}
-
-/// The why of the last change that names a record.
-fn last_why<'m>(model: &'m Model, name: &str) -> &'m str {
-    model
-        .heads
-        .iter()
-        .rev()
-        .find(|head| names(&head.title, name) && !head.why.is_empty())
-        .map_or("", |head| head.why.as_str())
 }
 
 /// Whether a title names a record: the name stands in it as a word.

@@ -52,7 +52,12 @@ fn menu(body: &mut Pen<'_>, place: Where, title: &str) {
 fn draw_line(body: &mut Pen<'_>, line: &Line) -> Option<Position> {
     let wide = usize::from(body.width().saturating_sub(2));
     let title = text::wrap(&line.title, wide);
-    let lines = u16::try_from(title.len()).unwrap_or(1) + 2;
+    let wrong = line
+        .wrong
+        .as_deref()
+        .map(|w| text::wrap(w, wide.saturating_sub(2)));
+    let wrong = wrong.unwrap_or_default();
+    let lines = u16::try_from(title.len() + wrong.len().max(1)).unwrap_or(1) + 1;
     let mut pen = drawer(body, lines, "");
     let look = pen.look();
     let mut y = 0;
@@ -61,9 +66,11 @@ fn draw_line(body: &mut Pen<'_>, line: &Line) -> Option<Position> {
         y += 1;
     }
     let cursor = field(&mut pen, 1, y, &line.editor);
-    if let Some(wrong) = &line.wrong {
-        let x = pen.put(1, y + 1, "!", look.accent());
-        pen.put(x + 1, y + 1, wrong, look.strong());
+    for (line, part) in (y + 1..).zip(&wrong) {
+        if line == y + 1 {
+            pen.put(1, line, "!", look.accent());
+        }
+        pen.put(3, line, part, look.strong());
     }
     cursor
 }

@@ -123,8 +123,15 @@ pub fn refuse(book: &Book, candidate: Id<Candidate>, why: &str) -> Result<Edit, 
 fn with_verdict(before: &Candidate, verdict: Verdict, why: &str) -> Change {
     let mut after = before.clone();
     after.verdict = verdict;
-    if !why.trim().is_empty() {
-        why.trim().clone_into(&mut after.why);
+    let why = why.trim();
+    if !why.is_empty() {
+        // What was said for and against it when it was weighed stays.
+        after.why = match (before.why.as_str(), verdict) {
+            ("", _) => why.to_owned(),
+            (own, Verdict::Chosen) => format!("{own}; chosen: {why}"),
+            (own, Verdict::Refused) => format!("{own}; refused: {why}"),
+            (own, Verdict::Weighed) => format!("{own}; {why}"),
+        };
     }
     Change::replace(before.clone(), after)
 }

@@ -484,7 +484,12 @@ fn sources_are_weighed_chosen_and_refused() {
         (of(&hand, "DN-A2").verdict, of(&hand, "key rail").verdict),
         (Verdict::Refused, Verdict::Chosen)
     );
-    assert_eq!(of(&hand, "DN-A2").why, "stays up for 90 s");
+    assert_eq!(
+        of(&hand, "DN-A2").why,
+        "it is there; refused: stays up for 90 s",
+        "what was said before stays"
+    );
+    assert_eq!(of(&hand, "key rail").why, "drops at once");
 }
 
 #[test]

@@ -7,7 +7,10 @@ use crimpbook_workbook::{
 
 use crate::screen::{
     figures,
-    model::{Model, build::wires_done},
+    model::{
+        Model,
+        build::{at_hand, label, wires_done},
+    },
 };
 
 /// How far a connector is.
@@ -86,7 +89,7 @@ pub fn last_step(model: &Model) -> Option<&StepDone> {
     model.book.get((*id)?)
 }
 
-/// `You were here: W44, crimp, 3 days ago, by A.`; none before the first step.
+/// `You were here: W44, crimp is next; W44, strip 3 days ago, by A.`; none before the first step.
 pub fn here(model: &Model) -> Option<String> {
     let step = last_step(model)?;
     let what = match step.of {
@@ -99,8 +102,15 @@ pub fn here(model: &Model) -> Option<String> {
     } else {
         format!("{}.", step.who)
     };
+    // Build opens at the step to be done next, so that is where one goes on.
+    let next = at_hand(model).and_then(|hand| {
+        let step = hand.step().filter(|s| s.standing.is_open())?.step.step;
+        let what = label(&model.book, hand.item);
+        Some(format!("{what}, {} is next; ", step.words()))
+    });
     Some(format!(
-        "You were here: {what}, {}, {}, by {who}",
+        "You were here: {}{what}, {}, {}, by {who}",
+        next.unwrap_or_default(),
         step.step.words(),
         figures::ago(step.at, model.now)
     ))

@@ -1,0 +1,147 @@
+//! What a stranger to the program stumbled over, so that it stays mended.
+
+use crimpbook_workbook::{model::*, plan::Progress};
+
+use crate::screen::{
+    action::Where,
+    model::{build, overview, sources},
+    testkit::{Bench, small},
+};
+
+fn on_face(cavity: &str) -> Bench {
+    let mut bench = Bench::over(small::book());
+    bench.press(&format!("/{cavity}<Enter>"));
+    assert_eq!(bench.model.place, Where::Face);
+    bench
+}
+
+fn cavity(bench: &Bench, name: &str) -> Cavity {
+    let book = bench.book();
+    book.get(book.find_cavity(name).unwrap()).unwrap().clone()
+}
+
+/// Two sources weighed for MC-A5, the cursor on the second.
+fn two_weighed() -> Bench {
+    let mut bench = Bench::over(small::book());
+    bench.press("gs/mc-a5<Enter>");
+    for (source, why) in [("di-a4", "in reach"), ("di-a3", "shares a fuse")] {
+        bench.press("a").type_text(source).press("<Enter><Enter>");
+        bench.type_text(why).press("<Enter>");
+    }
+    bench.press("<Right><Down>");
+    bench
+}
+
+#[test]
+fn what_was_weighed_stays_and_so_does_the_cursor() {
+    let mut bench = two_weighed();
+    let sink = sources::cavity(&bench.model).unwrap().id;
+    let one = sources::candidate(&bench.model).unwrap().clone();
+    assert_eq!(one.why, "shares a fuse");
+    bench.press("y").type_text("closer").press("<Enter>");
+    let whys: Vec<(Id<Candidate>, &str)> = bench
+        .book()
+        .all::<Candidate>()
+        .values()
+        .map(|c| (c.id, c.why.as_str()))
+        .collect();
+    assert!(
+        whys.contains(&(one.id, "shares a fuse; chosen: closer")),
+        "{whys:?}"
+    );
+    assert!(whys.iter().any(|(_, why)| *why == "in reach"), "{whys:?}");
+    assert_eq!(sources::cavity(&bench.model).unwrap().id, sink);
+    assert_eq!(sources::candidate(&bench.model).unwrap().id, one.id);
+}
+
+#[test]
+fn a_bridge_leaves_no_marks() {
+    let mut bench = on_face("mc-a10");
+    bench.press("m]["); // another connector and back: nothing is marked
+    assert!(bench.model.face.marks.is_empty());
+    let mut bench = on_face("mc-a10");
+    bench.model.face.marks.insert(cavity(&bench, "MC-A10").id);
+    bench.model.face.cavity = Some(cavity(&bench, "MC-A11").id);
+    bench.press("b").type_text("a defined level").press("<Enter>");
+    assert!(
+        bench
+            .book()
+            .all::<Cavity>()
+            .values()
+            .any(|c| c.why == "a defined level")
+    );
+    assert!(bench.model.face.marks.is_empty());
+}
+
+#[test]
+fn rows_are_taken_with_any_line_ends_and_from_the_line() {
+    for rows in ["10\tA\r11\tB\r", "10\tA\r\n11\tB\r\n"] {
+        let mut bench = on_face("mc-a10");
+        bench.press("i").paste(rows).press("<Enter>");
+        assert_eq!(cavity(&bench, "MC-A10").name, "A");
+        assert_eq!(cavity(&bench, "MC-A11").name, "B");
+    }
+    let mut bench = on_face("mc-a10");
+    bench.press("i").type_text("X").paste("10\tA\r11\tB\r");
+    assert!(bench.screen(80, 24).contains("several rows were pasted"));
+}
+
+#[test]
+fn a_kind_with_a_comma_is_told_from_the_name() {
+    let mut bench = on_face("mc-a10");
+    bench
+        .press("i")
+        .type_text("BRAKE SW, digital input, active at ground")
+        .press("<Enter>")
+        .type_text("T, left, analog in")
+        .press("<Enter>")
+        .type_text("Y, digital input")
+        .press("<Enter>");
+    let (ten, eleven) = (cavity(&bench, "MC-A10"), cavity(&bench, "MC-A11"));
+    assert_eq!(
+        (ten.name.as_str(), ten.kind),
+        ("BRAKE SW", Some(SignalKind::DigitalInLow))
+    );
+    assert_eq!(
+        (eleven.name.as_str(), eleven.kind),
+        ("T, left", Some(SignalKind::AnalogueIn))
+    );
+    let screen = bench.screen(120, 30);
+    for kind in ["active at supply", "active at ground", "without a pull"] {
+        assert!(screen.contains(kind), "{screen}");
+    }
+}
+
+#[test]
+fn a_wire_drawn_from_the_face_leaves_one_there() {
+    let mut bench = on_face("mc-a5");
+    bench.press("w<PgDn>");
+    assert_eq!(bench.book().all::<Wire>().len(), 6);
+    assert_eq!(bench.model.place, Where::Face);
+}
+
+#[test]
+fn wires_done_are_counted_as_the_plan_counts_them() {
+    let bench = Bench::demo();
+    let book = bench.book();
+    let wires = book.all::<Wire>();
+    let done = wires
+        .keys()
+        .filter(|id| Progress::of_wire(book, **id).is_complete())
+        .count();
+    assert!(done > 0);
+    assert_eq!(build::wires_done(&bench.model), (done, wires.len()));
+    assert_eq!(overview::totals(&bench.model).done, done);
+}
+
+#[test]
+fn one_goes_on_at_the_step_that_build_opens() {
+    let bench = Bench::demo();
+    let hand = build::at_hand(&bench.model).unwrap();
+    let next = format!(
+        "{}, {} is next",
+        build::label(bench.book(), hand.item),
+        hand.step().unwrap().step.step.words()
+    );
+    assert!(overview::here(&bench.model).unwrap().contains(&next));
+}
