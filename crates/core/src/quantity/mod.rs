@@ -17,6 +17,7 @@ pub use colour::Colour;
 pub use error::QuantityError;
 pub use gauge::{Awg, SaeGauge};
 pub use kind::Kind;
+pub use print::rounded;
 pub use size::Size;
 pub use wire_colour::WireColour;
 

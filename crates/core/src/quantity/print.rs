@@ -33,7 +33,7 @@ impl Kind {
 }
 
 /// Three significant digits; whole numbers above a thousand.
-fn rounded(value: f64) -> f64 {
+pub fn rounded(value: f64) -> f64 {
     if value == 0.0 || !value.is_finite() {
         return value;
     }

@@ -2,7 +2,6 @@
 
 use std::{path::Path, process::ExitCode, sync::Arc};
 
-use crimpbook_store::Store;
 use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
@@ -10,7 +9,7 @@ use crimpbook_workbook::{
 };
 use serde_json::{Value, json};
 
-use super::{Outcome, say};
+use super::{Outcome, read, say};
 use crate::{report::Report, screen::text::count};
 
 /// Widest line of the page for people.
@@ -18,7 +17,7 @@ const WIDTH: usize = 110;
 
 /// Prints what the checks find; the exit code says how grave it is.
 pub fn run(file: &Path, as_json: bool, notes: bool) -> Outcome {
-    let opened = Store::open_read_only(file)?;
+    let opened = read(file)?;
     let book = Arc::new(opened.book);
     let found = check::run(&Snapshot::new(Arc::clone(&book)));
     let text = if as_json {
@@ -109,12 +108,7 @@ fn wrapped(head: &str, text: &str) -> String {
 }
 
 fn figure(figure: &Figure) -> String {
-    let value = |v: f64| {
-        format!("{v:.3}")
-            .trim_end_matches('0')
-            .trim_end_matches('.')
-            .to_owned()
-    };
+    let value = crimpbook_core::quantity::rounded;
     match figure.limit {
         None => format!("{} {} {}", figure.name, value(figure.value), figure.unit),
         Some(limit) => {

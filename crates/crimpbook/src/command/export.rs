@@ -3,15 +3,15 @@
 use std::{path::Path, process::ExitCode, sync::Arc};
 
 use crimpbook_record::{csv, files::write_all, json};
-use crimpbook_store::{Opened, Store};
+use crimpbook_store::Opened;
 use crimpbook_workbook::{analysis::Snapshot, check, log::Entry};
 
-use super::{Outcome, say};
+use super::{Outcome, read, say};
 use crate::{cli::ExportForm, report::Report};
 
 /// Writes the export.
 pub fn run(file: &Path, form: &ExportForm, out: Option<&Path>) -> Outcome {
-    let opened = Store::open_read_only(file)?;
+    let opened = read(file)?;
     if form.json {
         let text = document(&opened)?;
         let Some(path) = out else {

@@ -3,15 +3,14 @@
 use std::{path::Path, process::ExitCode};
 
 use chrono::Local;
-use crimpbook_store::Store;
 use crimpbook_workbook::log::{EntryHead, EntryKind};
 
-use super::{Outcome, say};
+use super::{Outcome, read, say};
 use crate::screen::text::count;
 
 /// Prints the log, oldest first.
 pub fn run(file: &Path, all: bool, verify: bool) -> Outcome {
-    let opened = Store::open_read_only(file)?;
+    let opened = read(file)?;
     let shown = opened.heads.iter().filter(|head| all || is_change(head.kind));
     let mut text: Vec<String> = shown.map(line).collect();
     let hidden = opened.heads.len() - text.len();

@@ -10,7 +10,9 @@ mod open;
 mod record;
 mod schema;
 
-use std::process::ExitCode;
+use std::{path::Path, process::ExitCode};
+
+use crimpbook_store::{Opened, Store};
 
 use crate::{
     cli::{Cli, Verb},
@@ -49,6 +51,13 @@ pub fn run(cli: Cli) -> Outcome {
         Some(Verb::Keys) => keys::run(),
         Some(Verb::Schema) => schema::run(),
     }
+}
+
+/// Opens a workbook to tell of it. Nothing is told of a file whose log or records were altered outside the program.
+fn read(file: &Path) -> Result<Opened, Report> {
+    let opened = Store::open_read_only(file)?;
+    opened.store.verify()?;
+    Ok(opened)
 }
 
 /// Prints to standard output; a closed pipe is no error.

@@ -101,10 +101,11 @@ fn read_document(source: &Path, ids: &mut IdMaker, author: &str) -> Result<Vec<E
     } else {
         (source.display().to_string(), fs::read(source))
     };
-    let bytes = text.map_err(|e| Report::file(format!("{name} cannot be read: {e}. Nothing was made")))?;
+    let bytes =
+        text.map_err(|e| Report::file(format!("{name} cannot be read ({}); nothing was made", e.kind())))?;
     let text = String::from_utf8(bytes).map_err(|_| {
         Report::file(format!(
-            "{name} is not UTF-8 text, as JSON must be. Nothing was made"
+            "{name} is not UTF-8 text, as JSON must be; nothing was made"
         ))
     })?;
     json::read(&text)
@@ -113,5 +114,5 @@ fn read_document(source: &Path, ids: &mut IdMaker, author: &str) -> Result<Vec<E
             read.into_entries(who::stamp(ids, author))
                 .map_err(|e| e.to_string())
         })
-        .map_err(|e| Report::file(format!("{name}: {e}. Nothing was made")))
+        .map_err(|e| Report::file(format!("{name}: {e}; nothing was made")))
 }

@@ -6,15 +6,14 @@ use crimpbook_record::{
     files::{record_files, write_all},
     html::RecordInput,
 };
-use crimpbook_store::Store;
 use crimpbook_workbook::{analysis::Snapshot, check};
 
-use super::{Outcome, say};
+use super::{Outcome, read, say};
 use crate::who;
 
 /// Writes the record into a folder.
 pub fn run(file: &Path, out: &Path) -> Outcome {
-    let opened = Store::open_read_only(file)?;
+    let opened = read(file)?;
     let head = opened.store.head();
     let snapshot = Snapshot::new(Arc::new(opened.book));
     let report = check::run(&snapshot);

@@ -125,16 +125,7 @@ pub fn figure(figure: &Figure) -> String {
     )
 }
 
-/// Three significant digits; whole numbers above a thousand.
-pub fn rounded(value: f64) -> f64 {
-    if value == 0.0 || !value.is_finite() {
-        return value;
-    }
-    if value.abs() >= 1000.0 {
-        return value.round();
-    }
-    format!("{value:.2e}").parse().unwrap_or(value)
-}
+pub use crimpbook_core::quantity::rounded;
 
 /// A wire's size as given, and the nearest gauge or the area beside it (`0.5 mm²`, `near AWG 20`); empty where not known.
 pub fn size(wire: &Wire) -> (String, String) {

@@ -89,7 +89,7 @@ fn a_wrong_document_is_answered_with_its_place_and_nothing_is_made() {
             ran.err
         );
         assert!(ran.err.contains(words), "{name}: {}", ran.err);
-        assert!(ran.err.ends_with("Nothing was made\n"), "{}", ran.err);
+        assert!(ran.err.ends_with("nothing was made\n"), "{}", ran.err);
         assert!(!home.path("van.crimpbook").exists(), "{name}");
     }
     assert_eq!(home.names().len(), cases.len(), "nothing else is left behind");
@@ -100,7 +100,7 @@ fn a_document_that_cannot_be_read_is_told() {
     let home = Home::new();
     home.put("bytes.json", b"\xff\xfe{}");
     for (from, words) in [
-        ("gone.json", "gone.json cannot be read: "),
+        ("gone.json", "gone.json cannot be read ("),
         ("bytes.json", "bytes.json is not UTF-8 text, as JSON must be"),
     ] {
         let ran = home.run(&["new", "van.crimpbook", "--from", from]);
