@@ -1,6 +1,6 @@
 //! What holds in menus, while something is typed, in the finder and in the help.
 
-use super::{Action, Do, Where, always};
+use super::{Action, Available, Do, Where, always};
 use crate::screen::keys::Key;
 
 const TYPING: &[Where] = &[Where::Line, Where::Form, Where::Find];
@@ -217,14 +217,17 @@ pub(super) const ROWS: &[Action] = &[
         TYPING,
         &[Key::End],
     ),
-    letter(
-        Do::EarlierText,
-        "earlier-text",
-        "the last why",
-        "What was typed here before: the last why, then older ones.",
-        &[Where::Line],
-        &[Key::Up],
-    ),
+    Action {
+        available: |f| Available::when(f.typing_why, "what is typed here is no why"),
+        ..letter(
+            Do::EarlierText,
+            "earlier-text",
+            "the last why",
+            "What was typed here before: the last why, then older ones.",
+            &[Where::Line],
+            &[Key::Up],
+        )
+    },
     quiet(
         Do::LaterText,
         "later-text",

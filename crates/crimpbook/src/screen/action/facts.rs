@@ -51,6 +51,8 @@ pub struct Facts {
     pub on_record: bool,
     /// Records of the kind shown in Parts can be made here.
     pub can_add: bool,
+    /// The line being typed is a why.
+    pub typing_why: bool,
     /// Colours are switched off from outside.
     pub no_colour: bool,
 }

@@ -3,6 +3,7 @@
 //! A form is opened over a record or over nothing, typed into, and read into an edit. One small file a kind: it says
 //! which fields there are and what they mean. To add one: copy a neighbour and name it in [`Purpose`].
 
+mod about;
 mod bundle;
 mod candidate;
 mod cavity;
@@ -19,7 +20,9 @@ mod zone;
 
 use crimpbook_workbook::{
     edit::Edit,
-    model::{Bundle, Cavity, Connector, ContactFamily, Fuse, Id, Junction, Key, Record, Unit, Wire, Zone},
+    model::{
+        About, Bundle, Cavity, Connector, ContactFamily, Fuse, Id, Junction, Key, Record, Unit, Wire, Zone,
+    },
 };
 
 use super::{effect::Then, model::Model};
@@ -49,6 +52,7 @@ pub struct Form {
 /// What a form is for. None as an id: a new record.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Purpose {
+    About(Id<About>),
     Unit(Option<Id<Unit>>),
     Connector(Option<Id<Connector>>),
     Cavity(Id<Cavity>),
@@ -67,6 +71,7 @@ impl Purpose {
     /// The record that is changed; none where one is made.
     fn key(self) -> Option<Key> {
         match self {
+            Self::About(id) => Some(Key::of(id)),
             Self::Unit(id) => id.map(Key::of),
             Self::Connector(id) => id.map(Key::of),
             Self::Cavity(id) => Some(Key::of(id)),
@@ -100,6 +105,7 @@ pub struct Start {
 /// Opens a form.
 pub fn open(model: &Model, purpose: Purpose, start: &Start) -> Form {
     let (title, fields) = match purpose {
+        Purpose::About(id) => about::fields(model, id),
         Purpose::Unit(id) => unit::fields(model, id),
         Purpose::Connector(id) => connector::fields(model, id, start),
         Purpose::Cavity(id) => cavity::fields(model, id),
@@ -140,6 +146,7 @@ pub fn take(model: &mut Model, form: &Form) -> Taken {
         )));
     }
     match form.purpose {
+        Purpose::About(id) => about::take(model, form, id),
         Purpose::Unit(id) => unit::take(model, form, id),
         Purpose::Connector(id) => connector::take(model, form, id),
         Purpose::Cavity(id) => cavity::take(model, form, id),

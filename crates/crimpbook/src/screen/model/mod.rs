@@ -222,6 +222,10 @@ impl Model {
             on_candidate: self.place == Where::Sources && sources::candidate(self).is_some(),
             has_step: self.place == Where::Build && build::at_hand(self).is_some(),
             can_add: parts::purpose(parts::kind(self), None).is_some(),
+            typing_why: matches!(
+                self.over.last(),
+                Some(over::Over::Line(line)) if line.purpose.asks_why()
+            ),
             no_colour: !self.look.colour,
         }
     }

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use crimpbook_workbook::{
     book::natural,
     model::{
-        Bundle, Connector, ContactFamily, Fuse, Junction, Key, Kind, Part, Row as _, State, Switch, Unit,
-        Wire, WireColour, Zone,
+        About, Bundle, Connector, ContactFamily, Fuse, Junction, Key, Kind, Part, Row as _, State, Switch,
+        Unit, Wire, WireColour, Zone,
     },
 };
 
@@ -30,6 +30,7 @@ pub const KINDS: &[Kind] = &[
     Kind::Switch,
     Kind::State,
     Kind::Part,
+    Kind::About,
 ];
 
 /// State of the Parts screen.
@@ -72,6 +73,7 @@ pub fn heading(kind: Kind) -> &'static str {
         Kind::Bundle => "bundles",
         Kind::Switch => "switches",
         Kind::State => "states",
+        Kind::About => "vehicle",
         _ => "inside parts",
     }
 }
@@ -79,6 +81,7 @@ pub fn heading(kind: Kind) -> &'static str {
 /// The form for a new record of a kind, or for one that is there; none where there is no form.
 pub fn purpose(kind: Kind, key: Option<Key>) -> Option<Purpose> {
     Some(match kind {
+        Kind::About => Purpose::About(key.and_then(Key::as_id)?),
         Kind::Unit => Purpose::Unit(key.and_then(Key::as_id)),
         Kind::Connector => Purpose::Connector(key.and_then(Key::as_id)),
         Kind::Wire => Purpose::Wire(key.and_then(Key::as_id)),
@@ -109,6 +112,19 @@ pub fn record(model: &Model) -> Option<Key> {
     let at = model.parts.at.get(&kind(model)).copied().unwrap_or(0);
     let rows = rows(model);
     rows.get(at.min(rows.len().saturating_sub(1))).map(|row| row.key)
+}
+
+fn about_words(about: &About) -> String {
+    let supply = about.supply;
+    let class = about.insulation_class_c.map_or_else(
+        || "insulation class not given".to_owned(),
+        |c| format!("wires of class {} °C", number(c)),
+    );
+    format!(
+        "{} to {} V, {class}",
+        number(supply.least_v),
+        number(supply.most_v)
+    )
 }
 
 fn of_kind(model: &Model, kind: Kind) -> Vec<Row> {
@@ -180,6 +196,7 @@ fn of_kind(model: &Model, kind: Kind) -> Vec<Row> {
         }),
         Kind::Switch => list!(Switch, |s| s.positions.join(", ")),
         Kind::State => list!(State, |s| s.words.clone()),
+        Kind::About => list!(About, |a| about_words(a)),
         _ => list!(Part, |p| format!(
             "{} in {}",
             p.kind.words(),

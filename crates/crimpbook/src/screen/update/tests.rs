@@ -574,3 +574,26 @@ fn two_points_of_the_log_are_compared() {
     bench.press("<Esc>");
     assert!(bench.model.log.detail.is_none());
 }
+
+#[test]
+fn the_workbooks_own_page_is_edited_like_any_record() {
+    let mut bench = Bench::demo();
+    let about = bench.book().all::<About>().values().next().unwrap().clone();
+    bench.press("gp<Left>");
+    let screen = bench.screen(80, 24);
+    assert!(screen.contains("wires of class 105 °C"), "{screen}");
+    bench
+        .press("<Enter><Down><Down><Back><Back><Back><Back><Back><Back>")
+        .type_text("9 V")
+        .press("<Down><Down><Down><Down><Down><Back><Back><Back>")
+        .type_text("xl")
+        .press("<PgDn>");
+    let after = bench.book().all::<About>().values().next().unwrap().clone();
+    assert_eq!((after.supply.least_v, after.insulation.as_str()), (9.0, "XLPE"));
+    let same = About {
+        supply: about.supply,
+        insulation: about.insulation.clone(),
+        ..after
+    };
+    assert_eq!(same, about, "nothing else of it changes");
+}
