@@ -1,6 +1,6 @@
 //! Windows that are smaller than they should be.
 
-use crate::harness::{ESC, Home, Terminal, WIRED, book};
+use crate::harness::{Home, Terminal, WIRED, book};
 
 fn at_work() -> (Home, Terminal) {
     let home = Home::new();
@@ -16,22 +16,6 @@ fn a_window_too_small_says_so_and_can_be_left() {
     screen.resize(30, 8);
     screen.wait_for("Window too small");
     screen.wait_for("q quits");
-    screen.press("q");
-    screen.ends_tidily();
-}
-
-#[test]
-fn where_a_form_is_open_a_window_too_small_says_how_to_leave_that() {
-    let (_home, mut screen) = at_work();
-    screen.then(&["gpaMC"], "› MC");
-    screen.resize(30, 8);
-    screen.wait_for("Esc: leave.");
-    // Typed text is not lost without a question, here as well.
-    screen.press(ESC);
-    screen.wait_for("y:");
-    screen.press("y");
-    screen.wait_gone("Esc");
-    screen.wait_for("q quits.");
     screen.press("q");
     screen.ends_tidily();
 }
