@@ -15,7 +15,7 @@ type Shard<K, V> = HashMap<K, Vec<V>, BuildHasherDefault<Mix>>;
 
 /// Lists by key. A key without a list is not there.
 #[derive(Clone)]
-pub struct Lists<K, V>(Vec<Arc<Shard<K, V>>>);
+pub struct Lists<K, V>(Arc<Vec<Arc<Shard<K, V>>>>);
 
 impl<K: Hash + Eq + Clone, V: Clone> Lists<K, V> {
     /// The list of this key, if there is one.
@@ -54,10 +54,11 @@ impl<K: Hash + Eq + Clone, V: Clone> Lists<K, V> {
     }
 
     fn shard(&mut self, key: &K) -> &mut Shard<K, V> {
-        if self.0.is_empty() {
-            self.0.resize_with(SHARDS, Arc::default);
+        let shards = Arc::make_mut(&mut self.0);
+        if shards.is_empty() {
+            shards.resize_with(SHARDS, Arc::default);
         }
-        Arc::make_mut(&mut self.0[place(key)])
+        Arc::make_mut(&mut shards[place(key)])
     }
 
     pub(super) fn push(&mut self, key: K, item: V) {
@@ -82,7 +83,7 @@ impl<K: Hash + Eq + Clone, V: Clone> Lists<K, V> {
     }
 
     pub(super) fn sort_each(&mut self, sort: impl Fn(&mut Vec<V>)) {
-        for shard in &mut self.0 {
+        for shard in Arc::make_mut(&mut self.0) {
             Arc::make_mut(shard).values_mut().for_each(&sort);
         }
     }
@@ -96,7 +97,7 @@ fn place<K: Hash>(key: &K) -> usize {
 
 impl<K, V> Default for Lists<K, V> {
     fn default() -> Self {
-        Self(Vec::new())
+        Self(Arc::default())
     }
 }
 

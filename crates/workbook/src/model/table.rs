@@ -1,12 +1,20 @@
 //! A table of records that is cheap to copy: copies share their rows until one of them is changed.
 
-use std::{collections::BTreeMap, fmt, sync::Arc};
+use std::{fmt, sync::Arc};
 
 use super::{Id, Row};
 
-/// Records of one kind by id.
+/// Most rows of a chunk; a change copies the pointers of one chunk.
+const CHUNK: usize = 96;
+
+type Chunk<R> = Vec<(Id<R>, Arc<R>)>;
+
+/// Records of one kind by id: chunks in order of ids, none of them empty.
 #[derive(Clone)]
-pub struct Table<R>(Arc<BTreeMap<Id<R>, Arc<R>>>);
+pub struct Table<R> {
+    chunks: Arc<Vec<Arc<Chunk<R>>>>,
+    len: usize,
+}
 
 impl<R: Row> Table<R> {
     /// An empty table.
@@ -14,92 +22,152 @@ impl<R: Row> Table<R> {
         Self::default()
     }
 
+    /// The chunk that holds the id or would hold it.
+    fn chunk_of(&self, id: Id<R>) -> usize {
+        let starts_after = |chunk: &Arc<Chunk<R>>| chunk.first().is_some_and(|(first, _)| *first > id);
+        self.chunks
+            .partition_point(|chunk| !starts_after(chunk))
+            .saturating_sub(1)
+    }
+
+    fn place(&self, id: Id<R>) -> Option<(usize, usize)> {
+        let at = self.chunk_of(id);
+        let row = self
+            .chunks
+            .get(at)?
+            .binary_search_by_key(&id, |(id, _)| *id)
+            .ok()?;
+        Some((at, row))
+    }
+
     /// The record with this id.
     pub fn get(&self, id: &Id<R>) -> Option<&R> {
-        self.0.get(id).map(Arc::as_ref)
+        let (at, row) = self.place(*id)?;
+        self.chunks.get(at)?.get(row).map(|(_, row)| row.as_ref())
     }
 
     /// The record with this id, to change.
     pub fn get_mut(&mut self, id: &Id<R>) -> Option<&mut R> {
-        if !self.0.contains_key(id) {
-            return None;
-        }
-        Arc::make_mut(&mut self.0).get_mut(id).map(Arc::make_mut)
+        let (at, row) = self.place(*id)?;
+        let chunk = Arc::make_mut(Arc::make_mut(&mut self.chunks).get_mut(at)?);
+        chunk.get_mut(row).map(|(_, row)| Arc::make_mut(row))
     }
 
     /// Whether there is a record with this id.
     pub fn contains_key(&self, id: &Id<R>) -> bool {
-        self.0.contains_key(id)
+        self.place(*id).is_some()
     }
 
     /// Puts a record in; gives the one it replaces.
     pub fn insert(&mut self, id: Id<R>, row: R) -> Option<R> {
-        let old = Arc::make_mut(&mut self.0).insert(id, Arc::new(row));
-        old.map(Arc::unwrap_or_clone)
+        let row = Arc::new(row);
+        let at = self.chunk_of(id);
+        let chunks = Arc::make_mut(&mut self.chunks);
+        let Some(chunk) = chunks.get_mut(at) else {
+            chunks.push(Arc::new(vec![(id, row)]));
+            self.len += 1;
+            return None;
+        };
+        let rows = Arc::make_mut(chunk);
+        match rows.binary_search_by_key(&id, |(id, _)| *id) {
+            Ok(place) => {
+                let slot = rows.get_mut(place)?;
+                return Some(Arc::unwrap_or_clone(std::mem::replace(&mut slot.1, row)));
+            }
+            Err(place) => rows.insert(place, (id, row)),
+        }
+        self.len += 1;
+        if rows.len() > CHUNK {
+            // Ids that are made one after the other come at the end: then the full chunk stays full.
+            let keep = if rows.last().is_some_and(|(last, _)| *last == id) {
+                CHUNK
+            } else {
+                CHUNK / 2
+            };
+            let rest = rows.split_off(keep);
+            chunks.insert(at + 1, Arc::new(rest));
+        }
+        None
     }
 
     /// Takes a record out.
     pub fn remove(&mut self, id: &Id<R>) -> Option<R> {
-        if !self.0.contains_key(id) {
-            return None;
+        let (at, place) = self.place(*id)?;
+        let chunks = Arc::make_mut(&mut self.chunks);
+        let rows = Arc::make_mut(chunks.get_mut(at)?);
+        let (_, row) = rows.remove(place);
+        if rows.is_empty() {
+            chunks.remove(at);
         }
-        Arc::make_mut(&mut self.0).remove(id).map(Arc::unwrap_or_clone)
-    }
-
-    /// The records in order of ids.
-    pub fn values(&self) -> impl DoubleEndedIterator<Item = &R> + ExactSizeIterator + Clone {
-        self.0.values().map(Arc::as_ref)
-    }
-
-    /// The ids in order.
-    pub fn keys(&self) -> impl DoubleEndedIterator<Item = &Id<R>> + ExactSizeIterator + Clone {
-        self.0.keys()
+        self.len -= 1;
+        Some(Arc::unwrap_or_clone(row))
     }
 
     /// Ids and records in order of ids.
-    pub fn iter(&self) -> impl DoubleEndedIterator<Item = (&Id<R>, &R)> + ExactSizeIterator + Clone {
-        self.0.iter().map(|(id, row)| (id, row.as_ref()))
+    pub fn iter(&self) -> impl DoubleEndedIterator<Item = (&Id<R>, &R)> + Clone {
+        let rows = self.chunks.iter().flat_map(|chunk| chunk.iter());
+        rows.map(|(id, row)| (id, row.as_ref()))
+    }
+
+    /// The records in order of ids.
+    pub fn values(&self) -> impl DoubleEndedIterator<Item = &R> + Clone {
+        self.iter().map(|(_, row)| row)
+    }
+
+    /// The ids in order.
+    pub fn keys(&self) -> impl DoubleEndedIterator<Item = &Id<R>> + Clone {
+        self.iter().map(|(id, _)| id)
     }
 
     /// How many records there are.
     pub fn len(&self) -> usize {
-        self.0.len()
+        self.len
     }
 
     /// Whether there is none.
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.len == 0
     }
 }
 
 impl<R> Default for Table<R> {
     fn default() -> Self {
-        Self(Arc::default())
+        Self {
+            chunks: Arc::default(),
+            len: 0,
+        }
     }
 }
 
 impl<R: PartialEq> PartialEq for Table<R> {
     fn eq(&self, other: &Self) -> bool {
-        if Arc::ptr_eq(&self.0, &other.0) {
+        if self.len != other.len {
+            return false;
+        }
+        if Arc::ptr_eq(&self.chunks, &other.chunks) {
             return true;
         }
-        let mut pairs = self.0.iter().zip(other.0.iter());
-        self.0.len() == other.0.len()
-            && pairs.all(|(a, b)| a.0 == b.0 && (Arc::ptr_eq(a.1, b.1) || a.1 == b.1))
+        let rows = self.chunks.iter().flat_map(|chunk| chunk.iter());
+        let theirs = other.chunks.iter().flat_map(|chunk| chunk.iter());
+        rows.zip(theirs)
+            .all(|(a, b)| a.0 == b.0 && (Arc::ptr_eq(&a.1, &b.1) || a.1 == b.1))
     }
 }
 
 impl<R: fmt::Debug> fmt::Debug for Table<R> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_map().entries(self.0.iter()).finish()
+        let rows = self.chunks.iter().flat_map(|chunk| chunk.iter());
+        f.debug_map().entries(rows.map(|(id, row)| (id, row))).finish()
     }
 }
 
 impl<R: Row> FromIterator<(Id<R>, R)> for Table<R> {
     fn from_iter<I: IntoIterator<Item = (Id<R>, R)>>(rows: I) -> Self {
-        Self(Arc::new(
-            rows.into_iter().map(|(id, row)| (id, Arc::new(row))).collect(),
-        ))
+        let mut table = Self::new();
+        for (id, row) in rows {
+            table.insert(id, row);
+        }
+        table
     }
 }
 
@@ -136,5 +204,32 @@ mod tests {
             (vec!["c".into(), "d".into()], vec!["a".into(), "b".into()])
         );
         assert_ne!(table, copy);
+    }
+
+    proptest::proptest! {
+        #![proptest_config(proptest::prelude::ProptestConfig::with_cases(32))]
+
+        /// Held against the standard library's map.
+        #[test]
+        fn it_answers_as_a_map_would(acts in proptest::collection::vec((0..400u128, 0..3u8), 0..1500)) {
+            let mut table = Table::new();
+            let mut map = std::collections::BTreeMap::new();
+            for (n, (bits, act)) in acts.into_iter().enumerate() {
+                let id = Id::from_bits(bits);
+                if act == 0 {
+                    proptest::prop_assert_eq!(table.remove(&id), map.remove(&id));
+                } else {
+                    let row = zone(bits, &n.to_string());
+                    proptest::prop_assert_eq!(table.insert(id, row.clone()), map.insert(id, row));
+                }
+                proptest::prop_assert_eq!(table.len(), map.len());
+                proptest::prop_assert_eq!(table.get(&id), map.get(&id));
+            }
+            proptest::prop_assert!(table.iter().eq(map.iter()));
+            proptest::prop_assert!(table.keys().rev().eq(map.keys().rev()));
+            proptest::prop_assert!(table.chunks.iter().all(|c| !c.is_empty() && c.len() <= CHUNK));
+            let again: Table<Zone> = map.into_iter().collect();
+            proptest::prop_assert_eq!(table, again);
+        }
     }
 }

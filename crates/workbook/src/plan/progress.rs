@@ -2,11 +2,11 @@
 
 use chrono::{DateTime, Utc};
 
-use super::tick::find;
+use super::tick::{answers, thing};
 use super::{StepOf, of_connector, of_junction, of_wire};
 use crate::{
     Book,
-    model::{Built, Connector, Id, Junction, Outcome, StepDone, Wire},
+    model::{Built, Connector, Id, Junction, Key, Outcome, StepDone, Wire},
 };
 
 /// How a step stands.
@@ -55,7 +55,26 @@ pub struct Task<'a> {
 
 /// A step with its state.
 pub fn task(book: &Book, step: StepOf) -> Task<'_> {
-    let answer = find(book, step);
+    task_among(&answers(book, thing(step.of)), step)
+}
+
+/// Steps with their states; what was said of a thing is looked up once for all its steps that follow each other.
+pub fn tasks<'a>(book: &'a Book, steps: impl IntoIterator<Item = StepOf>) -> impl Iterator<Item = Task<'a>> {
+    let mut known: Option<(Key, Vec<&'a StepDone>)> = None;
+    steps.into_iter().map(move |step| {
+        let key = thing(step.of);
+        if known.as_ref().is_none_or(|(of, _)| *of != key) {
+            known = Some((key, answers(book, key)));
+        }
+        task_among(known.as_ref().map_or(&[], |(_, answers)| answers), step)
+    })
+}
+
+fn task_among<'a>(answers: &[&'a StepDone], step: StepOf) -> Task<'a> {
+    let answer = answers
+        .iter()
+        .copied()
+        .find(|done| done.of == step.of && done.step == step.step);
     let standing = match answer {
         None => Standing::Open,
         Some(done) if done.redo.is_some() => Standing::Redo,
@@ -91,9 +110,9 @@ impl Progress {
     /// Of these steps.
     pub fn of(book: &Book, steps: impl IntoIterator<Item = StepOf>) -> Self {
         let mut sum = Self::default();
-        for step in steps {
+        for task in tasks(book, steps) {
             sum.total += 1;
-            match task(book, step).standing {
+            match task.standing {
                 Standing::Open => {}
                 Standing::Done => sum.done += 1,
                 Standing::Failed => sum.failed += 1,

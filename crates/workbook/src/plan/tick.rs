@@ -111,10 +111,16 @@ pub fn take_back(book: &Book, step: StepOf) -> Result<Edit, Refusal> {
 
 /// The record of a step, if somebody answered for it.
 pub fn find(book: &Book, step: StepOf) -> Option<&StepDone> {
-    let users = book.index().users_of(thing(step.of)).iter();
+    let same = |done: &&StepDone| done.of == step.of && done.step == step.step;
+    answers(book, thing(step.of)).into_iter().find(same)
+}
+
+/// All that was said of the steps of a thing.
+pub(super) fn answers(book: &Book, thing: Key) -> Vec<&StepDone> {
+    let users = book.index().users_of(thing).iter();
     users
         .filter_map(|user| book.get(user.as_id::<StepDone>()?))
-        .find(|done| done.of == step.of && done.step == step.step)
+        .collect()
 }
 
 fn is_planned(book: &Book, step: StepOf) -> bool {
@@ -126,7 +132,7 @@ fn is_planned(book: &Book, step: StepOf) -> bool {
     steps.contains(&step)
 }
 
-fn thing(of: Built) -> Key {
+pub(super) fn thing(of: Built) -> Key {
     match of {
         Built::Wire(wire) | Built::End { wire, .. } => Key::of(wire),
         Built::Connector(id) => Key::of(id),
