@@ -122,7 +122,9 @@ pub fn fields(model: &Model, id: Id<Cavity>) -> (String, Vec<Field>) {
 
 pub fn take(model: &mut Model, form: &Form, id: Id<Cavity>) -> Taken {
     let Some(old) = model.book.get(id).cloned() else {
-        return Err(Wrong::whole("this cavity is gone; Esc leaves the form"));
+        return Err(Wrong::whole(
+            "this cavity is not in the workbook any more; leave the form",
+        ));
     };
     let kind_words = form.text("kind");
     let (volts, amps, seconds) = (Quantity::Voltage, Quantity::Current, Quantity::Time);
@@ -171,7 +173,7 @@ pub fn take(model: &mut Model, form: &Form, id: Id<Cavity>) -> Taken {
     };
     let title = format!("{} described", model.book.cavity_name(id));
     match change(Some(old), new) {
-        None => Err(Wrong::whole("nothing is changed; Esc leaves the form")),
+        None => Err(Wrong::unchanged()),
         Some(change) => Ok((
             Edit::design(title, vec![change]),
             Then {

@@ -103,7 +103,7 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Connector>>) -> Taken 
         changes.push(Change::make(make::cavity_row(id, connector, number)));
     }
     if changes.is_empty() {
-        return Err(Wrong::whole("nothing is changed; Esc leaves the form"));
+        return Err(Wrong::unchanged());
     }
     let title = if made {
         format!(

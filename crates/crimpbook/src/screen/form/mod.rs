@@ -224,7 +224,7 @@ fn edit_one<R: crimpbook_workbook::model::Row>(old: Option<R>, new: R) -> Taken 
         if made { "entered" } else { "changed" }
     );
     match change(old, new) {
-        None => Err(Wrong::whole("nothing is changed; Esc leaves the form")),
+        None => Err(Wrong::unchanged()),
         Some(change) => Ok((
             Edit::design(title, vec![change]),
             Then {

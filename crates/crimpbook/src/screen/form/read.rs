@@ -8,7 +8,10 @@ use crimpbook_workbook::{
 };
 
 use super::Form;
-use crate::screen::figures::number;
+use crate::screen::{
+    action::{Do, key_of},
+    figures::number,
+};
 
 /// Why a form cannot be read: the field and a sentence.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,6 +29,14 @@ impl Wrong {
             field,
             sentence: sentence.into(),
         }
+    }
+
+    /// There is nothing to take.
+    pub fn unchanged() -> Self {
+        Self::whole(format!(
+            "nothing is changed; {} leaves the form",
+            key_of(Do::Cancel)
+        ))
     }
 
     /// Something is wrong with the whole.

@@ -233,7 +233,7 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Wire>>) -> Taken {
         .collect();
     let mut changes: Vec<Change> = change(old, new).into_iter().collect();
     if changes.is_empty() {
-        return Err(Wrong::whole("nothing is changed; Esc leaves the form"));
+        return Err(Wrong::unchanged());
     }
     changes.extend(wired(&book, &ends));
     changes.extend(

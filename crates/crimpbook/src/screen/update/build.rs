@@ -10,7 +10,7 @@ use crimpbook_workbook::{
 };
 
 use crate::screen::{
-    action::{Do, Where},
+    action::{Do, Where, key_of},
     effect::{Effect, Then},
     model::{
         Model,
@@ -127,7 +127,10 @@ fn next_item(model: &mut Model, item: Item) {
             model.build.item = Some(next);
             model.build.step = None;
         }
-        None => model.say("nothing is open in this list; Esc shows every wire again"),
+        None => model.say(format!(
+            "nothing is open in this list; {} shows every wire again",
+            key_of(Do::Back)
+        )),
     }
 }
 

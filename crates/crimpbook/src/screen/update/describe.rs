@@ -6,7 +6,7 @@ use crimpbook_workbook::{
 };
 
 use crate::screen::{
-    action::Where,
+    action::{Do, Where, key_of},
     effect::{Effect, Then},
     model::{
         Model,
@@ -25,8 +25,10 @@ pub fn open(model: &mut Model) {
         None => cavity.name.clone(),
     };
     let title = format!(
-        "{}: function, kind (KEEP ALIVE, logic supply). Enter goes on to the next, Esc ends.",
-        model.book.cavity_name(cavity.id)
+        "{}: function, kind (KEEP ALIVE, logic supply). {} goes on to the next, {} ends.",
+        model.book.cavity_name(cavity.id),
+        key_of(Do::Accept),
+        key_of(Do::Cancel)
     );
     let line = Line::new(title, Purpose::Describe(cavity.id)).started(started);
     model.over.push(Over::Line(line));
