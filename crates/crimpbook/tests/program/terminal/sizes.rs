@@ -34,3 +34,18 @@ fn a_narrow_window_says_what_it_leaves_out_and_a_wide_one_has_it_again() {
     screen.press("q");
     screen.ends_tidily();
 }
+
+#[test]
+fn a_key_that_comes_together_with_a_new_size_is_heard() {
+    let (_home, mut screen) = at_work();
+    for round in 0..12 {
+        screen.resize(if round % 2 == 0 { 90 } else { 80 }, 24);
+        screen.press("?");
+        screen.wait_for("Keys on Overview");
+        screen.resize(if round % 2 == 0 { 85 } else { 100 }, 24);
+        screen.press("?");
+        screen.wait_gone("Keys on Overview");
+    }
+    screen.press("q");
+    screen.ends_tidily();
+}
