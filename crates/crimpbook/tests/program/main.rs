@@ -10,4 +10,5 @@
 
 mod command;
 mod harness;
+mod readme;
 mod terminal;

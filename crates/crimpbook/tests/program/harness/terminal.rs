@@ -130,6 +130,12 @@ impl Terminal {
         });
     }
 
+    /// Waits until these words are gone from the grid.
+    #[track_caller]
+    pub fn wait_gone(&self, words: &str) {
+        self.wait_until(&format!("{words:?} gone"), |screen| !has(screen, words));
+    }
+
     /// Presses keys, then waits for words.
     #[track_caller]
     pub fn then(&mut self, keys: &[&str], words: &str) {
