@@ -4,7 +4,7 @@ use std::{path::Path, process::ExitCode};
 
 use crimpbook_store::Store;
 
-use super::{Outcome, new::named_well, open, say};
+use super::{Outcome, new::named_well, open, say, typed};
 use crate::cli::Common;
 
 /// Makes the demo workbook unless it is there, then opens it where there is a terminal.
@@ -29,7 +29,7 @@ pub fn run(file: &Path, common: &Common) -> Outcome {
     say(&format!(
         "{} {what}. There is no terminal here to open it on; try: crimpbook check {}",
         file.display(),
-        file.display()
+        typed(file)
     ))?;
     Ok(ExitCode::SUCCESS)
 }

@@ -60,6 +60,16 @@ fn read(file: &Path) -> Result<Opened, Report> {
     Ok(opened)
 }
 
+/// A path as it is typed: in quotes where a shell would take it apart.
+fn typed(path: &Path) -> String {
+    let text = path.display().to_string();
+    let plain = |c: char| c.is_alphanumeric() || "/._-+,:@%=".contains(c);
+    if text.chars().all(plain) {
+        return text;
+    }
+    format!("'{}'", text.replace('\'', r"'\''"))
+}
+
 /// Prints to standard output; a closed pipe is no error.
 fn say(text: &str) -> Result<(), Report> {
     use std::io::{ErrorKind, Write};

@@ -16,7 +16,7 @@ use crimpbook_workbook::{
     model::{About, IdMaker, SizeTable, Supply},
 };
 
-use super::{Outcome, say};
+use super::{Outcome, say, typed};
 use crate::{cli::Common, report::Report, who};
 
 /// Makes the file; with `from`, out of that document.
@@ -39,7 +39,7 @@ pub fn run(file: &Path, from: Option<&Path>, vehicle: Option<&str>, common: &Com
         "Made {} with {records} {}. Open it with: crimpbook {}",
         file.display(),
         if records == 1 { "record" } else { "records" },
-        file.display()
+        typed(file)
     ))?;
     Ok(ExitCode::SUCCESS)
 }

@@ -15,13 +15,23 @@ fn an_empty_workbook_is_named_after_its_file_or_as_told() {
         home.well(&["log", "van.crimpbook"])
             .contains("van: workbook made")
     );
+    // What is to be typed can be typed.
+    let said = home.well(&["new", "Ann's van.crimpbook"]);
+    assert!(
+        said.ends_with("Open it with: crimpbook 'Ann'\\''s van.crimpbook'\n"),
+        "{said}"
+    );
     home.well(&["new", "bus.crimpbook", "--vehicle", "Old bus", "--as", "A."]);
     let log = home.well(&["log", "bus.crimpbook"]);
     assert!(
         log.contains("A. ") && log.contains("Old bus: workbook made"),
         "{log}"
     );
-    assert_eq!(home.names(), ["bus.crimpbook", "van.crimpbook"], "one file each");
+    assert_eq!(
+        home.names(),
+        ["Ann's van.crimpbook", "bus.crimpbook", "van.crimpbook"],
+        "one file each"
+    );
 }
 
 #[test]

@@ -42,3 +42,23 @@ fn without_colours_the_cursor_is_still_seen() {
         screen.ends_tidily();
     }
 }
+
+#[test]
+fn in_ascii_every_screen_is_ascii() {
+    let home = Home::new();
+    home.make("van.crimpbook", &book(WIRED));
+    let mut screen = Terminal::start(&home, &["van.crimpbook", "--ascii"]);
+    for (keys, words) in [
+        ("", "what to do next"),
+        ("gf", "seen from the MATING SIDE"),
+        ("gs", "PB-A"),
+        ("gb", "PB-A1 > MC-A1"),
+        ("gl", "made from a file"),
+        ("gp", "motor controller"),
+    ] {
+        screen.then(&[keys], words);
+        screen.wait_until("only ASCII", |shown| shown.contents().is_ascii());
+    }
+    screen.press("q");
+    screen.ends_tidily();
+}

@@ -140,6 +140,7 @@ fn record(home: &Home) {
     }
     let log = home.well(&["log", "cart.crimpbook", "--all", "--verify"]);
     assert!(log.contains("redo: W1") && log.contains("\nverified: "), "{log}");
+    assert!(log.lines().any(|line| line.contains("  Robin ")), "{log}");
     // Six cavities of MC-A and PB-A are open, and that stops the builder.
     assert_eq!(home.run(&["check", "cart.crimpbook"]).code, 1);
 }
