@@ -95,6 +95,27 @@ pub enum Verb {
         #[arg(long, value_name = "CHECK")]
         explain: Option<String>,
     },
+    /// Print one state's voltages, currents and warmth; without --state list the states
+    Volts {
+        /// Workbook
+        file: PathBuf,
+        /// The operating state
+        #[arg(long, value_name = "NAME")]
+        state: Option<String>,
+        /// With a wire off or touching: W19:open, W19:chassis or W19:supply
+        #[arg(long, value_name = "WIRE:HOW", requires = "state")]
+        fault: Option<String>,
+        /// As JSON with stable names
+        #[arg(long)]
+        json: bool,
+    },
+    /// Tell what changes in each state if a wire comes off, touches chassis or touches supply
+    Suppose {
+        /// Workbook
+        file: PathBuf,
+        /// The wire
+        wire: String,
+    },
     /// Write the build record: one HTML file to print, and CSV of every table
     Record {
         /// Workbook
@@ -103,13 +124,16 @@ pub enum Verb {
         #[arg(short, long = "out", value_name = "DIR")]
         out: PathBuf,
     },
-    /// Write the whole workbook as interchange JSON, or its tables as CSV
+    /// Write the workbook as interchange JSON, its tables as CSV, or one state as SPICE text
     Export {
         /// Workbook
         file: PathBuf,
         #[command(flatten)]
         form: ExportForm,
-        /// File (JSON) or folder (CSV) to write; without it JSON goes to standard output
+        /// The operating state of the netlist
+        #[arg(long, value_name = "NAME", requires = "netlist")]
+        state: Option<String>,
+        /// File (JSON, netlist) or folder (CSV) to write; without it a file goes to standard output
         #[arg(short, long = "out", value_name = "PATH")]
         out: Option<PathBuf>,
     },
@@ -140,6 +164,9 @@ pub struct ExportForm {
     /// Every table, one file each
     #[arg(long)]
     pub csv: bool,
+    /// One operating state as SPICE text; --state names it
+    #[arg(long, requires = "state")]
+    pub netlist: bool,
 }
 
 /// Says in our words what is wrong where a verb is misspelt or stands in the wrong place, since clap takes the first word for

@@ -10,6 +10,7 @@ mod fuse;
 pub mod html;
 pub mod json;
 pub mod markup;
+pub mod netlist;
 mod order;
 pub mod text;
 pub mod volts;

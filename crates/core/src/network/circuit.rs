@@ -110,7 +110,7 @@ impl Circuit {
     }
 
     /// Elements with their ids.
-    pub(crate) fn numbered(&self) -> impl Iterator<Item = (ElementId, &Element)> {
+    pub fn numbered(&self) -> impl Iterator<Item = (ElementId, &Element)> {
         (0u32..).map(ElementId).zip(&self.elements)
     }
 

@@ -9,11 +9,8 @@ use crimpbook_workbook::{
 };
 use serde_json::{Value, json};
 
-use super::{Outcome, read, say};
+use super::{Outcome, read, say, wrapped};
 use crate::{report::Report, screen::text::count};
-
-/// Widest line of the page for people.
-const WIDTH: usize = 110;
 
 /// Prints what the checks find; the exit code says how grave it is.
 pub fn run(file: &Path, as_json: bool, notes: bool) -> Outcome {
@@ -84,27 +81,6 @@ fn in_words(finding: &Finding) -> String {
     detail("check", finding.check);
     detail("rests on", &finding.source);
     lines.join("\n")
-}
-
-/// Text behind a head, in lines of at most [`WIDTH`] characters that hang under its first word.
-fn wrapped(head: &str, text: &str) -> String {
-    let hang = head.chars().count();
-    let mut page = head.to_owned();
-    let mut column = hang;
-    for word in text.split_whitespace() {
-        let wide = word.chars().count();
-        if column > hang && column + 1 + wide > WIDTH {
-            page.push('\n');
-            page.extend(std::iter::repeat_n(' ', hang));
-            column = hang;
-        } else if column > hang {
-            page.push(' ');
-            column += 1;
-        }
-        page.push_str(word);
-        column += wide;
-    }
-    page
 }
 
 fn figure(figure: &Figure) -> String {

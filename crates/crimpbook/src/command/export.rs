@@ -1,32 +1,25 @@
-//! `crimpbook export`: the whole workbook as JSON, or its tables as CSV.
+//! `crimpbook export`: the whole workbook as JSON, its tables as CSV, or one state as a netlist.
 
 use std::{path::Path, process::ExitCode, sync::Arc};
 
-use crimpbook_record::{csv, files::write_all, json};
+use crimpbook_record::{csv, files::write_all, json, netlist};
 use crimpbook_store::Opened;
 use crimpbook_workbook::{analysis::Snapshot, check, log::Entry};
 
-use super::{Outcome, read, say};
+use super::{Outcome, read, say, volts};
 use crate::{cli::ExportForm, report::Report};
 
 /// Writes the export.
-pub fn run(file: &Path, form: &ExportForm, out: Option<&Path>) -> Outcome {
+pub fn run(file: &Path, form: &ExportForm, state: Option<&str>, out: Option<&Path>) -> Outcome {
     let opened = read(file)?;
     if form.json {
-        let text = document(&opened)?;
-        let Some(path) = out else {
-            say(text.trim_end())?;
-            return Ok(ExitCode::SUCCESS);
-        };
-        not_over_a_workbook(file, path)?;
-        let name = path.file_name().map(|n| n.to_string_lossy().into_owned());
-        let name = name.ok_or_else(|| Report::user(format!("{} names no file to write", path.display())))?;
-        let folder = path
-            .parent()
-            .filter(|p| !p.as_os_str().is_empty())
-            .unwrap_or(Path::new("."));
-        write_all(folder, &[(name, text.into_bytes())])?;
-        say(&format!("Wrote {}", path.display()))?;
+        one_file(file, &document(&opened)?, out)?;
+    } else if form.netlist {
+        let see = Snapshot::of(&opened.book);
+        let of = volts::state_named(&see, state.unwrap_or_default())?;
+        let hint = "crimpbook check names what is missing";
+        let deck = netlist::write(&see, of).map_err(|why| Report::user(why).hint(hint))?;
+        one_file(file, &deck, out)?;
     } else {
         let Some(folder) = out else {
             return Err(
@@ -61,6 +54,22 @@ fn not_over_a_workbook(file: &Path, out: &Path) -> Result<(), Report> {
         "name the JSON, as in -o {}",
         out.with_extension("json").display()
     )))
+}
+
+/// Writes one file, or prints it.
+fn one_file(workbook: &Path, text: &str, out: Option<&Path>) -> Result<(), Report> {
+    let Some(path) = out else {
+        return say(text.trim_end());
+    };
+    not_over_a_workbook(workbook, path)?;
+    let name = path.file_name().map(|n| n.to_string_lossy().into_owned());
+    let name = name.ok_or_else(|| Report::user(format!("{} names no file to write", path.display())))?;
+    let folder = path
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    write_all(folder, &[(name, text.as_bytes().to_vec())])?;
+    say(&format!("Wrote {}", path.display()))
 }
 
 fn document(opened: &Opened) -> Result<String, Report> {

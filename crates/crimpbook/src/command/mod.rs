@@ -9,6 +9,8 @@ mod new;
 mod open;
 mod record;
 mod schema;
+mod suppose;
+mod volts;
 
 use std::{path::Path, process::ExitCode};
 
@@ -45,8 +47,20 @@ pub fn run(cli: Cli) -> Outcome {
             // clap asks for the one or the other.
             (None, None) => Err(Report::user("name the workbook to check")),
         },
+        Some(Verb::Volts {
+            file,
+            state,
+            fault,
+            json,
+        }) => volts::run(&file, state.as_deref(), fault.as_deref(), json),
+        Some(Verb::Suppose { file, wire }) => suppose::run(&file, &wire),
         Some(Verb::Record { file, out }) => record::run(&file, &out),
-        Some(Verb::Export { file, form, out }) => export::run(&file, &form, out.as_deref()),
+        Some(Verb::Export {
+            file,
+            form,
+            state,
+            out,
+        }) => export::run(&file, &form, state.as_deref(), out.as_deref()),
         Some(Verb::Log { file, all, verify }) => log::run(&file, all, verify),
         Some(Verb::Keys) => keys::run(),
         Some(Verb::Schema) => schema::run(),
@@ -68,6 +82,30 @@ fn typed(path: &Path) -> String {
         return text;
     }
     format!("'{}'", text.replace('\'', r"'\''"))
+}
+
+/// Widest line of a page for people.
+const WIDTH: usize = 110;
+
+/// Text behind a head, in lines of at most [`WIDTH`] characters that hang under its first word.
+fn wrapped(head: &str, text: &str) -> String {
+    let hang = head.chars().count();
+    let mut page = head.to_owned();
+    let mut column = hang;
+    for word in text.split_whitespace() {
+        let wide = word.chars().count();
+        if column > hang && column + 1 + wide > WIDTH {
+            page.push('\n');
+            page.extend(std::iter::repeat_n(' ', hang));
+            column = hang;
+        } else if column > hang {
+            page.push(' ');
+            column += 1;
+        }
+        page.push_str(word);
+        column += wide;
+    }
+    page
 }
 
 /// Prints to standard output; a closed pipe is no error.

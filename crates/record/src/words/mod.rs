@@ -138,10 +138,5 @@ pub fn size(wire: &Wire) -> (String, String) {
 
 /// Why a state is not computed.
 pub fn trouble(book: &Book, trouble: &Trouble) -> String {
-    match trouble {
-        Trouble::NoReference => "no stud is named as battery negative".to_owned(),
-        Trouble::Unsolved(why) => why.clone(),
-        Trouble::Chatters(part) => format!("{} chatters", book.label_of(*part)),
-        Trouble::Unsettled => "it does not settle".to_owned(),
-    }
+    trouble.words(book)
 }

@@ -26,7 +26,7 @@ pub(super) const COOL_SHARE: f64 = 0.004;
 /// Another round is worth while it moves a wire's drop by more than this, V.
 const WORTH_V: f64 = 1e-4;
 /// Taken for the resistance of a wire that finds no balance, °C; the checks say the rest.
-pub(super) const MOST_C: f64 = 400.0;
+const MOST_C: f64 = 400.0;
 /// Ambient where no zone says one, °C; used for resistances only, never for a verdict.
 const ROOM_C: f64 = 25.0;
 
@@ -57,6 +57,14 @@ pub struct Temperatures {
     pub conductor_c: Vec<f64>,
     /// The bundle factor each was computed with.
     pub factor: Vec<f64>,
+}
+
+impl Temperatures {
+    /// Factors on the copper's resistance at 20 °C.
+    pub fn copper(&self) -> Vec<f64> {
+        let warm = |c: &f64| copper_factor(if c.is_finite() { *c } else { MOST_C });
+        self.conductor_c.iter().map(warm).collect()
+    }
 }
 
 impl Warmth {

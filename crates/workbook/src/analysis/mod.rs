@@ -7,6 +7,7 @@ pub mod heat;
 pub mod protect;
 mod snapshot;
 mod state;
+pub mod suppose;
 #[cfg(test)]
 mod tests;
 mod worst;

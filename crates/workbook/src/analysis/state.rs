@@ -4,7 +4,7 @@ use crimpbook_core::network::Potential;
 
 use super::{
     Snapshot,
-    heat::{MOST_C, Temperatures, Warmth},
+    heat::{Temperatures, Warmth},
 };
 use crate::{
     Book,
@@ -113,9 +113,7 @@ impl Snapshot {
     /// # Errors
     /// [`Trouble`] where there is no solution.
     pub fn for_a_moment(&self, of: &StateResult, stands: Stands) -> Result<StateResult, Trouble> {
-        let warm =
-            |c: &f64| crimpbook_core::conductor::copper_factor(if c.is_finite() { *c } else { MOST_C });
-        let copper = of.temperatures.conductor_c.iter().map(warm).collect();
+        let copper = of.temperatures.copper();
         let operated = operate(
             self.book(),
             self.wiring(),

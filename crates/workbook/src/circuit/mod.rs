@@ -14,14 +14,16 @@ mod stamp;
 mod stand;
 #[cfg(test)]
 mod tests;
+mod upset;
 mod wires;
 mod wiring;
 
 pub use ground::unit_grounds;
 pub use number::{Node, Nodes};
 pub use ohms::{contact_ohm, core_kind, fuse_ohm, joint_ohm};
-pub use operate::{Operated, Ready, Trouble, operate};
+pub use operate::{Operated, Ready, Trouble, operate, operate_upset};
 pub use stamp::{Link, What};
 pub use stand::{Stand, Stands, never_told};
+pub use upset::Upset;
 pub use wires::{WireRun, size_of, table_of};
 pub use wiring::{ContactRun, PartRun, Wiring};

@@ -7,7 +7,7 @@ use crimpbook_core::network::{
 };
 
 use super::{
-    Link, Node, Stands, What, Wiring,
+    Link, Node, Stands, Upset, What, Wiring,
     stamp::{Stamp, Stamped},
 };
 use crate::{
@@ -31,6 +31,18 @@ pub enum Trouble {
     Unsettled,
 }
 
+impl Trouble {
+    /// In words, to stand behind "is not computed:".
+    pub fn words(&self, book: &Book) -> String {
+        match self {
+            Self::NoReference => "no stud is named as battery negative".to_owned(),
+            Self::Unsolved(why) => why.clone(),
+            Self::Chatters(part) => format!("{} chatters", book.label_of(*part)),
+            Self::Unsettled => "it does not settle".to_owned(),
+        }
+    }
+}
+
 /// An operating point.
 #[derive(Debug, Clone)]
 pub struct Operated {
@@ -40,6 +52,8 @@ pub struct Operated {
     contacts: Vec<ElementId>,
     parts: Vec<Link>,
     what: Vec<What>,
+    circuit: Circuit,
+    short: Option<ElementId>,
     /// What went wrong.
     pub trouble: Vec<Trouble>,
 }
@@ -90,6 +104,21 @@ impl Operated {
         element.map_or(0.0, |e| self.solution.current_a(e))
     }
 
+    /// The network that was solved.
+    pub fn circuit(&self) -> &Circuit {
+        &self.circuit
+    }
+
+    /// What the network solved to.
+    pub fn solution(&self) -> &Solution {
+        &self.solution
+    }
+
+    /// Current through the short of an [`Upset`], A; nothing where there is none.
+    pub fn short_a(&self) -> f64 {
+        self.short.map_or(0.0, |e| self.solution.current_a(e))
+    }
+
     /// What the elements of the network stand for.
     pub fn what(&self) -> &[What] {
         &self.what
@@ -129,72 +158,135 @@ pub fn operate(
     stands: &Stands,
     supply_v: f64,
     ready: &mut Ready,
-    mut copper: Vec<f64>,
-    mut warm: impl FnMut(&[f64], &mut [f64]) -> bool,
+    copper: Vec<f64>,
+    warm: impl FnMut(&[f64], &mut [f64]) -> bool,
 ) -> Result<Operated, Trouble> {
-    if wiring.reference.is_none() {
-        return Err(Trouble::NoReference);
-    }
-    let economisers = economisers(book, wiring);
-    let mut holding: HashSet<Id<Part>> = HashSet::new();
-    let mut trouble = Vec::new();
-    let mut round = 0;
-    loop {
-        round += 1;
-        let stamped = Stamp {
+    let given = Given {
+        book,
+        wiring,
+        stands,
+        supply_v,
+    };
+    given.settle(&Upset::default(), ready, copper, warm)
+}
+
+/// The same with a fault in it, from the coils that are pulled in when it happens.
+///
+/// # Errors
+/// As [`operate`].
+pub fn operate_upset(
+    book: &Book,
+    wiring: &Wiring,
+    stands: &Stands,
+    supply_v: f64,
+    upset: &Upset,
+    copper: Vec<f64>,
+    warm: impl FnMut(&[f64], &mut [f64]) -> bool,
+) -> Result<Operated, Trouble> {
+    let given = Given {
+        book,
+        wiring,
+        stands,
+        supply_v,
+    };
+    given.settle(upset, &mut Ready::default(), copper, warm)
+}
+
+/// What stays while an operating point is sought.
+struct Given<'a> {
+    book: &'a Book,
+    wiring: &'a Wiring,
+    stands: &'a Stands,
+    supply_v: f64,
+}
+
+impl Given<'_> {
+    fn settle(
+        &self,
+        upset: &Upset,
+        ready: &mut Ready,
+        mut copper: Vec<f64>,
+        mut warm: impl FnMut(&[f64], &mut [f64]) -> bool,
+    ) -> Result<Operated, Trouble> {
+        let Self {
             book,
             wiring,
             stands,
-            holding: &holding,
-            copper: &copper,
             supply_v,
+        } = *self;
+        if wiring.reference.is_none() {
+            return Err(Trouble::NoReference);
         }
-        .write();
-        let (solution, stamped) = solved(stamped, ready)?;
-        let mut changed = false;
-        for (part, at) in &economisers {
-            let element = stamped.parts.get(*at).and_then(|l| l.main);
-            if element.is_some_and(|e| solution.condition(e) == Condition::PulledIn) {
-                changed |= holding.insert(*part);
+        let economisers = economisers(book, wiring);
+        let held = |part: &Id<Part>| economisers.contains_key(part) && upset.pulled.contains(part);
+        let mut holding: HashSet<Id<Part>> = economisers.keys().copied().filter(held).collect();
+        let mut trouble = Vec::new();
+        let mut round = 0;
+        loop {
+            round += 1;
+            let mut stamped = Stamp {
+                book,
+                wiring,
+                stands,
+                holding: &holding,
+                copper: &copper,
+                supply_v,
             }
-        }
-        if !changed {
-            let currents: Vec<f64> = stamped.wires.iter().map(|e| solution.current_a(*e)).collect();
-            changed = warm(&currents, &mut copper);
-        }
-        if changed && round < MOST_ROUNDS {
-            continue;
-        }
-        if changed {
-            trouble.push(Trouble::Unsettled);
-        }
-        let chattering = solution
-            .chattering()
-            .iter()
-            .filter_map(|e| match stamped.what.get(e.index()) {
-                Some(What::Part(at)) => wiring.parts.get(*at).map(|run| run.part),
-                _ => None,
+            .write();
+            let (short, start) = upset.apply(wiring, &mut stamped);
+            let (solution, circuit) = solved(&mut stamped, &start, ready)?;
+            let mut changed = false;
+            for (part, at) in &economisers {
+                let element = stamped.parts.get(*at).and_then(|l| l.main);
+                match element.map(|e| solution.condition(e)) {
+                    Some(Condition::PulledIn) => changed |= holding.insert(*part),
+                    // A coil that the state itself holds is not for the voltage to release.
+                    Some(Condition::Starved | Condition::Open) if !upset.is_none() => {
+                        changed |= holding.remove(part);
+                    }
+                    _ => {}
+                }
+            }
+            if !changed {
+                let currents: Vec<f64> = stamped.wires.iter().map(|e| solution.current_a(*e)).collect();
+                changed = warm(&currents, &mut copper);
+            }
+            if changed && round < MOST_ROUNDS {
+                continue;
+            }
+            if changed {
+                trouble.push(Trouble::Unsettled);
+            }
+            let chattering = solution
+                .chattering()
+                .iter()
+                .filter_map(|e| match stamped.what.get(e.index()) {
+                    Some(What::Part(at)) => wiring.parts.get(*at).map(|run| run.part),
+                    _ => None,
+                });
+            trouble.extend(chattering.map(Trouble::Chatters));
+            return Ok(Operated {
+                solution,
+                nodes: stamped.nodes,
+                wires: stamped.wires,
+                contacts: stamped.contacts,
+                parts: stamped.parts,
+                what: stamped.what,
+                circuit,
+                short,
+                trouble,
             });
-        trouble.extend(chattering.map(Trouble::Chatters));
-        return Ok(Operated {
-            solution,
-            nodes: stamped.nodes,
-            wires: stamped.wires,
-            contacts: stamped.contacts,
-            parts: stamped.parts,
-            what: stamped.what,
-            trouble,
-        });
+        }
     }
 }
 
-fn solved(mut stamped: Stamped, ready: &mut Ready) -> Result<(Solution, Stamped), Trouble> {
+fn solved(stamped: &mut Stamped, start: &Start, ready: &mut Ready) -> Result<(Solution, Circuit), Trouble> {
     let circuit = std::mem::take(&mut stamped.circuit);
     let solution = ready
-        .network(circuit)
-        .and_then(|network| network.solve(&Start::Released))
+        .network(circuit.clone())
+        .and_then(|network| network.solve(start))
         .map_err(|e| Trouble::Unsolved(e.to_string()))?;
-    Ok((solution, stamped))
+    Ok((solution, circuit))
 }
 
 /// Coils that draw less once pulled in, with their places in [`Wiring::parts`].

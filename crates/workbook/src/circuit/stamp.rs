@@ -27,6 +27,8 @@ pub enum What {
     Pull(usize),
     /// An inside part.
     Part(usize),
+    /// The short of an [`super::Upset`].
+    Short,
 }
 
 /// Elements of one inside part: the one whose current is the part's own, and a second where it has two.
@@ -424,7 +426,7 @@ impl Stamped {
         self.nodes[node as usize]
     }
 
-    fn add(&mut self, what: What, element: Element) -> ElementId {
+    pub(super) fn add(&mut self, what: What, element: Element) -> ElementId {
         self.what.push(what);
         self.circuit.add(self.what.len() - 1, element)
     }

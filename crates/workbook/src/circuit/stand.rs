@@ -1,6 +1,6 @@
 //! How each inside part stands in an operating state.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use crate::{
     Book,
@@ -56,6 +56,35 @@ impl Stands {
     #[must_use]
     pub fn with(mut self, part: Id<Part>, position: PartPosition) -> Self {
         self.given.insert(part, Stand::Given(position));
+        self
+    }
+
+    /// The same with the relays left to themselves, as a fault finds them: a state tells where they stand without one. Each
+    /// coil that has a pull-in voltage follows it, but those in `keep`, and each contact its coil.
+    #[must_use]
+    pub fn freed(mut self, book: &Book, keep: &HashSet<Id<Part>>) -> Self {
+        let steady = |stand| matches!(stand, Stand::Given(PartPosition::On | PartPosition::Off));
+        let free = |part: &&Part| match part.kind {
+            PartKind::Coil { pull_in_v, .. } => {
+                pull_in_v.is_some_and(|v| v > 0.0) && !keep.contains(&part.id) && steady(self.get(part.id))
+            }
+            _ => false,
+        };
+        let coils: HashSet<Id<Part>> = book.all::<Part>().values().filter(free).map(|p| p.id).collect();
+        for part in book.all::<Part>().values() {
+            match part.kind {
+                PartKind::Coil { .. } if coils.contains(&part.id) => {
+                    self.given.insert(part.id, Stand::Follows(part.id));
+                }
+                PartKind::Contact {
+                    driver: Driver::Coil { part: coil },
+                    ..
+                } if coils.contains(&coil) => {
+                    self.given.insert(part.id, Stand::Follows(coil));
+                }
+                _ => {}
+            }
+        }
         self
     }
 }

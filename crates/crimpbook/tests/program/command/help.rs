@@ -2,8 +2,8 @@
 
 use crate::harness::{BLANK, Home, book};
 
-const VERBS: [&str; 8] = [
-    "demo", "new", "check", "record", "export", "log", "keys", "schema",
+const VERBS: [&str; 10] = [
+    "demo", "new", "check", "volts", "suppose", "record", "export", "log", "keys", "schema",
 ];
 
 #[test]

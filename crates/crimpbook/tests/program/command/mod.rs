@@ -2,6 +2,7 @@
 
 mod check;
 mod demo;
+mod electrics;
 mod help;
 mod interchange;
 mod leaves;

@@ -1,0 +1,228 @@
+//! What `crimpbook volts` prints, as figures: once for both forms.
+
+use crimpbook_core::network::Potential;
+use crimpbook_record::volts::is_joined;
+use crimpbook_workbook::{
+    Book,
+    analysis::{CavityVolts, Snapshot, StateResult, suppose::Supposed},
+    book::natural,
+    circuit::Stand,
+    model::{Cavity, Connector, Id, Unit, Wire},
+};
+use serde_json::{Value, json};
+
+/// A ground offset is told above this, V.
+const OFFSET_V: f64 = 0.010;
+
+/// One wire's figures.
+pub struct WireFigures {
+    pub label: String,
+    /// From its `from` end to its `to` end, A.
+    pub current_a: f64,
+    /// Over copper, joints and contacts, without a fuse in line, V.
+    pub drop_v: f64,
+    /// None: no balance at all.
+    pub conductor_c: Option<f64>,
+}
+
+/// All wires, in the order people look for them.
+pub fn wires(see: &Snapshot, of: &StateResult) -> Vec<WireFigures> {
+    let runs = see.wiring().wires.iter().enumerate();
+    let mut all: Vec<WireFigures> = runs
+        .map(|(at, run)| {
+            let current_a = of.operated.wire_a(at);
+            let conductor_c = of
+                .temperatures
+                .conductor_c
+                .get(at)
+                .copied()
+                .filter(|c| c.is_finite());
+            WireFigures {
+                label: see.book().label_of(run.wire),
+                current_a,
+                drop_v: see.wire_drop_v(at, current_a, conductor_c.unwrap_or(20.0)),
+                conductor_c,
+            }
+        })
+        .collect();
+    all.sort_by_cached_key(|w| natural(&w.label));
+    all
+}
+
+/// Connectors that have something to measure, with those cavities.
+pub fn connectors(see: &Snapshot) -> Vec<(&Connector, Vec<&Cavity>)> {
+    let mut all: Vec<&Connector> = see.book().all::<Connector>().values().collect();
+    all.sort_by_cached_key(|c| natural(&c.label));
+    let joined = |c: &Connector| -> Vec<&Cavity> {
+        let cavities = see.book().cavities_of(c.id);
+        cavities
+            .into_iter()
+            .filter(|cavity| is_joined(see, cavity))
+            .collect()
+    };
+    all.into_iter()
+        .map(|c| (c, joined(c)))
+        .filter(|(_, cavities)| !cavities.is_empty())
+        .collect()
+}
+
+/// Units whose grounds stand more than [`OFFSET_V`] apart: the higher, the lower, V. Largest first.
+pub fn offsets(see: &Snapshot, of: &StateResult) -> Vec<(String, String, f64)> {
+    let mut units: Vec<Id<Unit>> = see.wiring().grounds.keys().copied().collect();
+    units.sort_by_cached_key(|id| natural(&see.book().label_of(*id)));
+    let mut all = Vec::new();
+    for (n, one) in units.iter().enumerate() {
+        for other in units.iter().skip(n + 1) {
+            let Some(volts) = see
+                .ground_offset_v(of, *one, *other)
+                .filter(|v| v.abs() > OFFSET_V)
+            else {
+                continue;
+            };
+            let (high, low) = if volts > 0.0 { (one, other) } else { (other, one) };
+            all.push((see.book().label_of(*high), see.book().label_of(*low), volts.abs()));
+        }
+    }
+    all.sort_by(|a, b| b.2.total_cmp(&a.2));
+    all
+}
+
+/// What could not be derived, in sentences.
+pub fn cannot_compute(see: &Snapshot, of: &StateResult) -> Vec<String> {
+    let (book, wiring) = (see.book(), see.wiring());
+    let mut all: Vec<String> = of
+        .operated
+        .trouble
+        .iter()
+        .map(|t| {
+            format!(
+                "a steady point: {}; the figures are not to be trusted",
+                t.words(book)
+            )
+        })
+        .collect();
+    let mut some = |what: &str, mut labels: Vec<String>| {
+        if !labels.is_empty() {
+            labels.sort_by_cached_key(|l| natural(l));
+            all.push(format!("{what}: {}", labels.join(", ")));
+        }
+    };
+    let unsized_wires = wiring.wires.iter().filter(|run| run.conductor_ohm.is_none());
+    some(
+        "the resistance of these wires, size or length is missing (1 mΩ is taken)",
+        unsized_wires.map(|run| book.label_of(run.wire)).collect(),
+    );
+    let warmth = wiring.wires.iter().zip(&see.warmth().wires);
+    some(
+        "the temperature of these wires, size or insulation class is missing (their ambient is taken)",
+        warmth
+            .clone()
+            .filter(|(_, w)| w.alone.is_none())
+            .map(|(run, _)| book.label_of(run.wire))
+            .collect(),
+    );
+    some(
+        "the ambient of these wires, no zone tells it (25 °C is taken)",
+        warmth
+            .filter(|(_, w)| w.ambient_c.is_none())
+            .map(|(run, _)| book.label_of(run.wire))
+            .collect(),
+    );
+    some(
+        "these inside parts, an end is missing (left out)",
+        wiring
+            .crippled_parts
+            .iter()
+            .map(|id| book.label_of(*id))
+            .collect(),
+    );
+    some(
+        "the pull of these cavities, the rail it leads to is missing (left out)",
+        wiring
+            .unplaced_pulls
+            .iter()
+            .map(|id| book.cavity_name(*id))
+            .collect(),
+    );
+    let untold = wiring
+        .parts
+        .iter()
+        .filter(|run| of.stands.get(run.part) == Stand::Unknown);
+    some(
+        "these inside parts, the state does not say how they stand (taken as off)",
+        untold.map(|run| book.label_of(run.part)).collect(),
+    );
+    let groundless = connectors(see)
+        .into_iter()
+        .map(|(c, _)| c.unit)
+        .filter(|unit| wiring.ground_of(*unit).is_none());
+    let mut groundless: Vec<String> = groundless.map(|unit| book.label_of(unit)).collect();
+    groundless.sort();
+    groundless.dedup();
+    some(
+        "voltages against the own ground of these units, none is wired",
+        groundless,
+    );
+    all
+}
+
+/// The states.
+pub fn states(book: &Book) -> Value {
+    let one = |s: &crimpbook_workbook::model::State| json!({ "state": s.label, "words": s.words });
+    json!({ "states": super::in_order(book).into_iter().map(one).collect::<Vec<_>>() })
+}
+
+/// Everything; with a fault, what lasts, and beside it what was.
+pub fn whole(see: &Snapshot, of: &StateResult, supposed: Option<&Supposed>) -> Value {
+    let now = supposed.map_or(of, |s| &s.lasting.result);
+    let was = supposed.map(|_| of);
+    let mut cavities = Vec::new();
+    for (_, members) in connectors(see) {
+        for cavity in members {
+            let mut value = volts(see.cavity_volts(now, cavity.id));
+            value["cavity"] = json!(see.book().cavity_name(cavity.id));
+            if let Some(was) = was {
+                value["without_fault"] = volts(see.cavity_volts(was, cavity.id));
+            }
+            cavities.push(value);
+        }
+    }
+    let wire = |w: WireFigures| json!({ "wire": w.label, "current_a": w.current_a, "drop_v": w.drop_v, "conductor_c": w.conductor_c });
+    let offset = |(above, below, volts): (String, String, f64)| json!({ "unit": above, "above": below, "offset_v": volts });
+    json!({
+        "state": see.book().label_of(of.state),
+        "supply_v": of.supply_v,
+        "fault": supposed.map(|s| fault(see, s)),
+        "cavities": cavities,
+        "wires": wires(see, now).into_iter().map(wire).collect::<Vec<_>>(),
+        "ground_offsets": offsets(see, now).into_iter().map(offset).collect::<Vec<_>>(),
+        "cannot_compute": cannot_compute(see, now),
+    })
+}
+
+fn volts(volts: CavityVolts) -> Value {
+    let (kind, negative) = match volts.negative {
+        Potential::At(v) => ("held", json!(v)),
+        Potential::Floating => ("floating", Value::Null),
+        Potential::Unsteady { least_v, most_v } => ("unsteady", json!([least_v, most_v])),
+    };
+    json!({ "own_ground_v": volts.own_ground_v, "negative_v": negative, "potential": kind })
+}
+
+fn fault(see: &Snapshot, supposed: &Supposed) -> Value {
+    let book = see.book();
+    let wire = see.wiring().wires.get(supposed.wire).map(|run| run.wire);
+    let opened = supposed
+        .opened
+        .iter()
+        .map(|o| json!({ "fuse": book.label_of(o.fuse), "current_a": o.current_a }));
+    json!({
+        "wire": wire.map(|id: Id<Wire>| book.label_of(id)),
+        "how": supposed.touch.name(),
+        "at": supposed.at.map(|end| book.end_name(end)),
+        "to": supposed.to,
+        "short_at_first_a": supposed.first.short_a,
+        "short_lasting_a": supposed.lasting.short_a,
+        "opened": opened.collect::<Vec<_>>(),
+    })
+}

@@ -1,0 +1,197 @@
+//! The page for people.
+
+use crimpbook_core::network::Potential;
+use crimpbook_record::volts::hundredths;
+use crimpbook_workbook::{
+    Book,
+    analysis::{
+        CavityVolts, Snapshot, StateResult,
+        suppose::{OPENS_AT, Supposed},
+    },
+};
+
+use super::{
+    super::{suppose, wrapped},
+    data,
+};
+
+/// A figure is marked as changed by a fault above this, V and A.
+const MARKED: f64 = 0.01;
+
+/// The states of a book.
+pub fn states(book: &Book) -> String {
+    let states = super::in_order(book);
+    if states.is_empty() {
+        return "The workbook has no operating state yet.".to_owned();
+    }
+    let wide = states.iter().map(|s| s.label.chars().count()).max().unwrap_or(0);
+    let line = |s: &&crimpbook_workbook::model::State| wrapped(&format!("{:wide$}  ", s.label), &s.words);
+    states.iter().map(line).collect::<Vec<_>>().join("\n")
+}
+
+/// Everything; with a fault, what lasts, changed figures marked and beside them what was.
+pub fn whole(see: &Snapshot, of: &StateResult, supposed: Option<&Supposed>) -> String {
+    let now = supposed.map_or(of, |s| &s.lasting.result);
+    let was = supposed.map(|_| of);
+    let mut lines = vec![format!(
+        "{}, supply {} V{}",
+        see.book().label_of(of.state),
+        hundredths(of.supply_v),
+        if supposed.is_some() {
+            "; * changed by the fault"
+        } else {
+            ""
+        }
+    )];
+    if let Some(supposed) = supposed {
+        lines.extend(fault(see, supposed));
+    }
+    cavities(see, now, was, &mut lines);
+    wires(see, now, was, &mut lines);
+    let offsets = data::offsets(see, now);
+    lines.push(String::new());
+    lines.push("Grounds apart by more than 10 mV".to_owned());
+    if offsets.is_empty() {
+        lines.push("  none".to_owned());
+    }
+    let offset = |(above, below, volts): &(String, String, f64)| {
+        format!("  {above} stands {:.0} mV above {below}", volts * 1000.0)
+    };
+    lines.extend(offsets.iter().map(offset));
+    let cannot = data::cannot_compute(see, now);
+    if !cannot.is_empty() {
+        lines.push(String::new());
+    }
+    lines.extend(cannot.iter().map(|what| wrapped("cannot compute: ", what)));
+    lines.join("\n")
+}
+
+fn fault(see: &Snapshot, supposed: &Supposed) -> Vec<String> {
+    let book = see.book();
+    let mut lines = vec![wrapped("", &suppose::happens(see, supposed))];
+    for opened in &supposed.opened {
+        lines.push(format!(
+            "{} opens: {:.1} A, above {OPENS_AT} times its rating; below stands what lasts",
+            book.label_of(opened.fuse),
+            opened.current_a
+        ));
+    }
+    if !supposed.opened.is_empty() {
+        let until = suppose::list(&suppose::changes(see, &supposed.first));
+        lines.push(wrapped(
+            "until then: ",
+            if until.is_empty() {
+                "nothing changes"
+            } else {
+                &until
+            },
+        ));
+    }
+    lines
+}
+
+fn cavities(see: &Snapshot, now: &StateResult, was: Option<&StateResult>, lines: &mut Vec<String>) {
+    for (connector, members) in data::connectors(see) {
+        lines.push(String::new());
+        lines.push(format!(
+            "{:<30}{:>12}{:>14}",
+            connector.label, "own ground", "batt. neg."
+        ));
+        for cavity in members {
+            let volts = see.cavity_volts(now, cavity.id);
+            let before = was.map(|was| see.cavity_volts(was, cavity.id));
+            let changed = before.filter(|before| differs(*before, volts));
+            let name: String = cavity.name.chars().take(22).collect();
+            let mut line = format!(
+                "  {:<4} {name:<22}{} {:>11}{:>14}",
+                cavity.number,
+                if changed.is_some() { "*" } else { " " },
+                own(volts),
+                negative(volts)
+            );
+            if let Some(before) = changed {
+                line.push_str(&format!("   was {} / {}", own(before), negative(before)));
+            }
+            lines.push(line);
+        }
+    }
+}
+
+fn wires(see: &Snapshot, now: &StateResult, was: Option<&StateResult>, lines: &mut Vec<String>) {
+    lines.push(String::new());
+    lines.push(format!("{:<10}{:>10}{:>10}{:>10}", "Wires", "A", "drop V", "°C"));
+    let before = was.map(|was| data::wires(see, was)).unwrap_or_default();
+    for (n, wire) in data::wires(see, now).iter().enumerate() {
+        let old = before
+            .get(n)
+            .filter(|b| (b.current_a - wire.current_a).abs() > MARKED);
+        let celsius = wire
+            .conductor_c
+            .map_or("no balance".to_owned(), |c| format!("{c:.0}"));
+        let mut line = format!(
+            "  {:<7}{}{:>10}{:>10}{celsius:>10}",
+            wire.label,
+            if old.is_some() { "*" } else { " " },
+            milli(wire.current_a),
+            milli(wire.drop_v),
+        );
+        if let Some(old) = old {
+            line.push_str(&format!("   was {} A", milli(old.current_a)));
+        }
+        lines.push(line);
+    }
+}
+
+fn differs(before: CavityVolts, after: CavityVolts) -> bool {
+    let apart = |one: Option<f64>, other: Option<f64>| match (one, other) {
+        (Some(one), Some(other)) => (one - other).abs() > MARKED,
+        (None, None) => false,
+        _ => true,
+    };
+    apart(before.own_ground_v, after.own_ground_v) || apart(before.negative.volts(), after.negative.volts())
+}
+
+/// Against the unit's own ground.
+fn own(volts: CavityVolts) -> String {
+    match (volts.own_ground_v, volts.negative) {
+        (Some(v), _) => fixed(v, 2),
+        (None, Potential::Unsteady { .. }) => "unsteady".to_owned(),
+        (None, Potential::Floating) => "floats".to_owned(),
+        (None, Potential::At(_)) => "-".to_owned(),
+    }
+}
+
+/// From one to the other, against the unit's own ground, else against battery negative, which is then said.
+pub fn from_to(before: CavityVolts, after: CavityVolts) -> String {
+    let figure = |text: String| {
+        if text == "floats" {
+            text
+        } else {
+            format!("{text} V")
+        }
+    };
+    if before.own_ground_v.or(after.own_ground_v).is_some() {
+        return format!("{} → {}", own(before), figure(own(after)));
+    }
+    let (before, after) = (negative(before), figure(negative(after)));
+    format!("{before} → {after} against battery negative")
+}
+
+fn negative(volts: CavityVolts) -> String {
+    match volts.negative {
+        Potential::At(v) => fixed(v, 2),
+        Potential::Floating => "floats".to_owned(),
+        Potential::Unsteady { least_v, most_v } => format!("{least_v:.2} to {most_v:.2}"),
+    }
+}
+
+fn milli(value: f64) -> String {
+    fixed(value, 3)
+}
+
+/// With so many digits, and without the sign of a rounded nothing.
+fn fixed(value: f64, digits: usize) -> String {
+    let text = format!("{value:.digits$}");
+    let nothing = text.chars().all(|c| matches!(c, '-' | '0' | '.'));
+    if nothing { text.replace('-', "") } else { text }
+}

@@ -1,0 +1,135 @@
+//! `volts`, `suppose` and `export --netlist` on the demonstration vehicle.
+
+use serde_json::Value;
+
+use crate::harness::Home;
+
+fn demo() -> Home {
+    let home = Home::new();
+    home.well(&["demo", "d.crimpbook"]);
+    home
+}
+
+#[test]
+fn a_state_is_printed_and_its_figures_agree_with_the_json() {
+    let home = demo();
+    let page = home.well(&["volts", "d.crimpbook", "--state", "drive"]);
+    let json: Value =
+        serde_json::from_str(&home.well(&["volts", "d.crimpbook", "--state", "DRIVE", "--json"])).unwrap();
+    assert_eq!(json["state"], "DRIVE");
+    let cavities = json["cavities"].as_array().unwrap();
+    let key = cavities.iter().find(|c| c["cavity"] == "MC-A2").unwrap();
+    let volts = key["own_ground_v"].as_f64().unwrap();
+    assert!((12.0..14.0).contains(&volts), "{volts}");
+    assert!(page.contains(&format!("{volts:.2}")), "{page}");
+    assert!(
+        page.contains("cannot compute: voltages against the own ground of these units"),
+        "{page}"
+    );
+    assert_eq!(json["wires"].as_array().unwrap().len(), 90);
+}
+
+#[test]
+fn without_a_state_or_with_a_wrong_one_the_states_are_listed() {
+    let home = demo();
+    assert!(
+        home.well(&["volts", "d.crimpbook"])
+            .lines()
+            .any(|l| l.starts_with("BRAKE "))
+    );
+    let ran = home.run(&["volts", "d.crimpbook", "--state", "FLY"]);
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
+    assert!(ran.err.contains("there is no state called FLY"), "{}", ran.err);
+    assert!(ran.err.contains("states: OFF, CHARGE"), "{}", ran.err);
+}
+
+#[test]
+fn a_fault_marks_what_it_changes_and_names_the_fuse_it_opens() {
+    let home = demo();
+    let page = home.well(&[
+        "volts",
+        "d.crimpbook",
+        "--state",
+        "BRAKE",
+        "--fault",
+        "W76:chassis",
+    ]);
+    assert!(page.contains("F4 opens"), "{page}");
+    assert!(
+        page.lines()
+            .any(|l| l.contains("W76") && l.contains('*') && l.contains("was 9.00")),
+        "{page}"
+    );
+    for (fault, words) in [
+        ("W76", "does not say how the wire fails"),
+        ("W76:melts", "a wire cannot fail as melts"),
+        ("W999:open", "there is no wire called W999"),
+    ] {
+        let ran = home.run(&["volts", "d.crimpbook", "--state", "BRAKE", "--fault", fault]);
+        assert_eq!(ran.code, 2);
+        assert!(ran.err.contains(words), "{}", ran.err);
+    }
+}
+
+#[test]
+fn what_floats_is_said_to_float() {
+    let home = demo();
+    let args = ["volts", "d.crimpbook", "--state", "KEY", "--fault", "W19:open"];
+    let page = home.well(&args);
+    assert!(page.contains("floats        floats   was 12.95"), "{page}");
+    let json: Value = serde_json::from_str(&home.well(&[&args[..], &["--json"]].concat())).unwrap();
+    let cavities = json["cavities"].as_array().unwrap();
+    let out = cavities.iter().find(|c| c["cavity"] == "MC-A22").unwrap();
+    assert_eq!(
+        (&out["potential"], &out["negative_v"]),
+        (&"floating".into(), &Value::Null)
+    );
+    assert_eq!(out["without_fault"]["potential"], "held");
+    assert_eq!(json["fault"]["how"], "open");
+}
+
+#[test]
+fn w19_to_chassis_is_two_verdicts() {
+    let home = demo();
+    let page = home.well(&["suppose", "d.crimpbook", "w19"]);
+    let chassis = page
+        .split("touches chassis\n")
+        .nth(1)
+        .unwrap()
+        .split("\nIf ")
+        .next()
+        .unwrap();
+    let key = chassis.split("  KEY+PLUGGED, KEY\n").nth(1).unwrap();
+    let key: Vec<&str> = key.lines().take_while(|l| l.starts_with("    ")).collect();
+    assert!(key.iter().any(|l| l.contains("MAIN+ coil pulls in")), "{page}");
+    assert!(key.iter().any(|l| l.contains("wire      safe")), "{page}");
+    assert!(key.iter().any(|l| l.contains("function  NOT safe")), "{page}");
+    assert!(page.contains("is not an approval"), "{page}");
+}
+
+#[test]
+fn a_netlist_is_one_state() {
+    let home = demo();
+    let deck = home.well(&["export", "--netlist", "--state", "DRIVE", "d.crimpbook"]);
+    assert!(
+        deck.contains("state DRIVE") && deck.contains("*   coil K1 coil: on"),
+        "{deck}"
+    );
+    assert!(deck.trim_end().ends_with(".end"), "{deck}");
+    let said = home.well(&[
+        "export",
+        "--netlist",
+        "--state",
+        "DRIVE",
+        "d.crimpbook",
+        "-o",
+        "drive.cir",
+    ]);
+    assert_eq!(said, "Wrote drive.cir\n");
+    assert_eq!(
+        String::from_utf8(home.bytes("drive.cir")).unwrap().trim_end(),
+        deck.trim_end()
+    );
+    let ran = home.run(&["export", "--netlist", "d.crimpbook"]);
+    assert_eq!(ran.code, 2, "{}", ran.err);
+}

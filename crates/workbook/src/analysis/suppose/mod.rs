@@ -1,0 +1,48 @@
+//! What one wire's fault does to a state: it comes off, or chafes through to chassis or to supply.
+//!
+//! A state tells where relays stand without a fault; with one they follow their coils' voltage. Both moments are kept: as
+//! the fault happens, and after the fuses that it carries past their gate have opened.
+
+mod change;
+mod place;
+mod relays;
+mod solve;
+#[cfg(test)]
+mod tests;
+mod verdict;
+
+pub use change::{CavityChange, Changes, PartChange, Reads, Turn, reads};
+pub use solve::{Moment, NotSupposed, OPENS_AT, Opened, Supposed};
+pub use verdict::{FunctionVerdict, WireVerdict};
+
+/// How a wire fails.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Touch {
+    /// It comes off.
+    Off,
+    /// Its conductor touches chassis.
+    Chassis,
+    /// Its conductor touches the unswitched supply.
+    Supply,
+}
+
+impl Touch {
+    /// Every one.
+    pub const ALL: [Self; 3] = [Self::Off, Self::Chassis, Self::Supply];
+
+    /// As it is typed (`open`).
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Off => "open",
+            Self::Chassis => "chassis",
+            Self::Supply => "supply",
+        }
+    }
+
+    /// The one typed so.
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL
+            .into_iter()
+            .find(|t| t.name().eq_ignore_ascii_case(name.trim()))
+    }
+}

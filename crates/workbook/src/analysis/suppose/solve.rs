@@ -1,0 +1,246 @@
+//! A fault solved: as it happens, and after its fuses have opened.
+
+use super::{
+    Touch,
+    change::Changes,
+    place,
+    relays::{Freed, freed},
+};
+use crate::{
+    analysis::{
+        Snapshot, StateResult,
+        protect::{FuseAt, FuseZone},
+    },
+    circuit::{Node, Stands, Trouble, Upset, operate_upset},
+    model::{End, Fuse, Id, Wire},
+};
+
+/// A short, Ω (our own).
+const SHORT_OHM: f64 = 0.001;
+/// From this multiple of its rating on a fuse counts as opening (the gate of ISO 8820 blade fuses, from memory).
+pub const OPENS_AT: f64 = 1.35;
+/// Fuses one fault opens at most before it is left at that.
+const MOST_FUSES: usize = 8;
+
+/// A fuse that a fault opens.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Opened {
+    /// The fuse.
+    pub fuse: Id<Fuse>,
+    /// What flowed through it, A.
+    pub current_a: f64,
+}
+
+/// One of the two moments.
+#[derive(Debug, Clone)]
+pub struct Moment {
+    /// The circuit then.
+    pub result: StateResult,
+    /// Current of the short, A; nothing where the wire is off.
+    pub short_a: f64,
+    /// What differs from the state without the fault.
+    pub changes: Changes,
+}
+
+/// What a wire's fault does to a state.
+#[derive(Debug, Clone)]
+pub struct Supposed {
+    /// Place of the wire in the wiring.
+    pub wire: usize,
+    /// How it fails.
+    pub touch: Touch,
+    /// The end at which it touches: the one where the wire itself carries more.
+    pub at: Option<End>,
+    /// What it touches, by name; empty where it is off.
+    pub to: String,
+    /// As it happens, wires as warm as they were.
+    pub first: Moment,
+    /// Fuses that then open, the first one first.
+    pub opened: Vec<Opened>,
+    /// What lasts: after those have opened, wires as warm as they become.
+    pub lasting: Moment,
+}
+
+/// Why a fault is not computed.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NotSupposed {
+    /// The circuit with the fault has no solution.
+    Trouble(Trouble),
+    /// Nothing is known that it could touch.
+    NothingToTouch(&'static str),
+    /// No such wire in the circuit.
+    NoSuchWire,
+}
+
+impl From<Trouble> for NotSupposed {
+    fn from(trouble: Trouble) -> Self {
+        Self::Trouble(trouble)
+    }
+}
+
+impl NotSupposed {
+    /// In words, to stand behind "cannot compute:".
+    pub fn words(&self, book: &crate::Book) -> String {
+        match self {
+            Self::Trouble(trouble) => trouble.words(book),
+            Self::NothingToTouch(what) => format!("missing {what}"),
+            Self::NoSuchWire => "the wire is not in the circuit".to_owned(),
+        }
+    }
+}
+
+impl Snapshot {
+    /// What a wire's fault does to a state; the wire by its place in the wiring.
+    ///
+    /// # Errors
+    /// [`NotSupposed`] where it cannot be computed.
+    pub fn suppose(&self, of: &StateResult, wire: usize, touch: Touch) -> Result<Supposed, NotSupposed> {
+        let run = self.wiring().wires.get(wire).ok_or(NotSupposed::NoSuchWire)?;
+        let Freed { stands, pulled } = freed(self, of)?;
+        let base = Upset {
+            pulled,
+            ..Upset::default()
+        };
+        let record: Option<&Wire> = self.book().get(run.wire);
+        let ends = record.map_or([End::Free, End::Free], |w| [w.from, w.to]);
+        let mut tried: Vec<(Upset, StateResult, Option<End>, String)> = Vec::new();
+        if touch == Touch::Off {
+            let upset = Upset {
+                open_wires: vec![wire],
+                ..base
+            };
+            let result = self.upset_for_a_moment(of, stands.clone(), &upset)?;
+            tried.push((upset, result, None, String::new()));
+        } else {
+            for (end, node) in ends.into_iter().zip([run.from, run.to]) {
+                let (touched, name) = self.touched(touch, end)?;
+                if touched == node {
+                    continue;
+                }
+                let upset = Upset {
+                    short: Some((node, touched, SHORT_OHM)),
+                    ..base.clone()
+                };
+                let result = self.upset_for_a_moment(of, stands.clone(), &upset)?;
+                tried.push((upset, result, Some(end), name));
+            }
+        }
+        let load = |r: &StateResult| (r.operated.wire_a(wire).abs() * 1e3).round();
+        let worse = tried.into_iter().reduce(|one, other| {
+            let (a, b) = (load(&one.1), load(&other.1));
+            let shorts = (one.1.operated.short_a().abs(), other.1.operated.short_a().abs());
+            if b > a || (b == a && shorts.1 > shorts.0) {
+                other
+            } else {
+                one
+            }
+        });
+        let (mut upset, first, at, to) =
+            worse.ok_or(NotSupposed::NothingToTouch("an end that could touch it"))?;
+        let opened = self.fuses_open(of, &stands, &mut upset, &first)?;
+        let lasting = self.upset_for_ever(of, stands, &upset)?;
+        let moment = |result: StateResult| Moment {
+            short_a: result.operated.short_a(),
+            changes: Changes::between(self, of, &result),
+            result,
+        };
+        Ok(Supposed {
+            wire,
+            touch,
+            at,
+            to,
+            first: moment(first),
+            opened,
+            lasting: moment(lasting),
+        })
+    }
+
+    fn touched(&self, touch: Touch, end: End) -> Result<(Node, String), NotSupposed> {
+        match touch {
+            Touch::Supply => {
+                place::supply(self).ok_or(NotSupposed::NothingToTouch("a source that is always on"))
+            }
+            _ => place::chassis(self, end).ok_or(NotSupposed::NothingToTouch(
+                "a ground stud, or a stud named as battery negative",
+            )),
+        }
+    }
+
+    /// Opens one fuse after the other, the one furthest above its rating first.
+    fn fuses_open(
+        &self,
+        of: &StateResult,
+        stands: &Stands,
+        upset: &mut Upset,
+        first: &StateResult,
+    ) -> Result<Vec<Opened>, Trouble> {
+        let mut opened: Vec<Opened> = Vec::new();
+        let mut now = first.clone();
+        while opened.len() < MOST_FUSES {
+            let over = |zone: &FuseZone| {
+                let rating_a = self.book().get(zone.fuse).map(|f: &Fuse| f.rating_a)?;
+                let (before_a, current_a) = (zone.current_a(of), zone.current_a(&now));
+                let opens = current_a >= OPENS_AT * rating_a && current_a > before_a * 1.01;
+                (opens && rating_a > 0.0).then_some((current_a / rating_a, current_a))
+            };
+            let zones = self.protection().zones.iter();
+            let fresh = zones.filter(|z| opened.iter().all(|o| o.fuse != z.fuse));
+            let worst = fresh
+                .filter_map(|z| Some((z, over(z)?)))
+                .max_by(|a, b| a.1.0.total_cmp(&b.1.0));
+            let Some((zone, (_, current_a))) = worst else {
+                break;
+            };
+            match zone.at {
+                FuseAt::Part(at) => upset.open_parts.push(at),
+                FuseAt::Wire(at) => upset.open_wires.push(at),
+            }
+            opened.push(Opened {
+                fuse: zone.fuse,
+                current_a,
+            });
+            now = self.upset_for_a_moment(of, stands.clone(), upset)?;
+        }
+        Ok(opened)
+    }
+
+    /// A state with a fault, its wires as warm as they were.
+    pub(super) fn upset_for_a_moment(
+        &self,
+        of: &StateResult,
+        stands: Stands,
+        upset: &Upset,
+    ) -> Result<StateResult, Trouble> {
+        let copper = of.temperatures.copper();
+        let (book, wiring) = (self.book(), self.wiring());
+        let operated = operate_upset(book, wiring, &stands, of.supply_v, upset, copper, |_, _| false)?;
+        Ok(StateResult {
+            state: of.state,
+            stands,
+            supply_v: of.supply_v,
+            operated,
+            temperatures: of.temperatures.clone(),
+        })
+    }
+
+    /// The same once its wires are as warm as they become.
+    fn upset_for_ever(
+        &self,
+        of: &StateResult,
+        stands: Stands,
+        upset: &Upset,
+    ) -> Result<StateResult, Trouble> {
+        let copper = of.temperatures.copper();
+        let (book, wiring, warmth) = (self.book(), self.wiring(), self.warmth());
+        let warm = |currents: &[f64], copper: &mut [f64]| warmth.warm(wiring, currents, copper);
+        let operated = operate_upset(book, wiring, &stands, of.supply_v, upset, copper, warm)?;
+        let currents: Vec<f64> = (0..wiring.wires.len()).map(|at| operated.wire_a(at)).collect();
+        Ok(StateResult {
+            state: of.state,
+            stands,
+            supply_v: of.supply_v,
+            operated,
+            temperatures: warmth.at(&currents),
+        })
+    }
+}

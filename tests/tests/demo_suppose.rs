@@ -1,0 +1,88 @@
+//! What faults of the demonstration vehicle's wires do, against what was reasoned by hand.
+
+use crimpbook_record::json;
+use crimpbook_workbook::{
+    Book,
+    analysis::{
+        Snapshot, StateResult,
+        suppose::{FunctionVerdict, Supposed, Touch, Turn, WireVerdict},
+    },
+    edit::Stamp,
+    model::{Id, State, Wire},
+};
+
+fn demo() -> Snapshot {
+    let mut book = Book::default();
+    let stamp = Stamp {
+        id: Id::from_bits(1),
+        at: "2023-11-18T08:00:00Z".parse().expect("a moment"),
+        who: "A.".to_owned(),
+    };
+    let vehicle = json::read(crimpbook_record::demo::VEHICLE).expect("it reads");
+    for entry in vehicle.into_entries(stamp).expect("it is valid") {
+        book.apply(&entry).expect("it applies");
+    }
+    Snapshot::of(&book)
+}
+
+fn state<'a>(see: &'a Snapshot, label: &str) -> &'a StateResult {
+    let id = see.book().index().labelled::<State>(label).expect("a state");
+    see.state(id).expect("it is solved")
+}
+
+fn suppose(see: &Snapshot, label: &str, wire: &str, touch: Touch) -> Supposed {
+    let id = see.book().index().labelled::<Wire>(wire).expect("a wire");
+    let at = see.wiring().wire_at(id).expect("it is in the circuit");
+    see.suppose(state(see, label), at, touch).expect("it is computed")
+}
+
+/// The parts that turn so, in the moment that lasts.
+fn turned(see: &Snapshot, supposed: &Supposed, turn: Turn) -> Vec<String> {
+    let parts = supposed.lasting.changes.parts.iter().filter(|p| p.turn == turn);
+    let mut labels: Vec<String> = parts
+        .map(|p| see.book().label_of(see.wiring().parts[p.part].part))
+        .collect();
+    labels.sort();
+    labels
+}
+
+/// W19 sits behind the coil of MAIN +: a short to chassis is no danger to the wire, and closes the contactor with the
+/// precharge coil released.
+#[test]
+fn a_short_of_w19_is_safe_for_the_wire_and_not_for_the_function() {
+    let see = demo();
+    let key = state(&see, "KEY");
+    let supposed = suppose(&see, "KEY", "W19", Touch::Chassis);
+    assert_eq!(supposed.opened, []);
+    assert_eq!(turned(&see, &supposed, Turn::PullsIn), ["MAIN+ coil"]);
+    assert_eq!(supposed.wires(&see, key), WireVerdict::Safe);
+    assert_eq!(supposed.function(), FunctionVerdict::ActsByItself);
+}
+
+/// The feed of the vacuum pump: 15 A against some hundred.
+#[test]
+fn a_short_of_the_pumps_feed_opens_its_fuse() {
+    let see = demo();
+    let supposed = suppose(&see, "BRAKE", "W76", Touch::Chassis);
+    let opened: Vec<String> = supposed
+        .opened
+        .iter()
+        .map(|o| see.book().label_of(o.fuse))
+        .collect();
+    assert_eq!(opened, ["F4"]);
+    assert_eq!(turned(&see, &supposed, Turn::Stops), ["vacuum pump motor"]);
+}
+
+/// No wire that comes off opens a fuse, and all of them together change something.
+#[test]
+fn every_wire_can_come_off_in_drive() {
+    let see = demo();
+    let of = state(&see, "DRIVE");
+    let mut changed = 0;
+    for at in 0..see.wiring().wires.len() {
+        let supposed = see.suppose(of, at, Touch::Off).expect("it is computed");
+        assert_eq!(supposed.opened, []);
+        changed += supposed.lasting.changes.cavities.len();
+    }
+    assert!(changed > 0);
+}
