@@ -215,6 +215,71 @@ fn what_the_vehicle_does_right_is_not_found() {
     assert!(!selective.contains(&"F4".to_owned()), "{selective:?}");
 }
 
+/// The other deliberate mistakes: the check, its level, where, and how the sentence begins.
+#[test]
+fn the_other_deliberate_mistakes_are_found_once_each() {
+    let demo = demo();
+    let expect = [
+        ("lingering-signal", Level::Stop, "DN-A2", "W49 from DN-A2"),
+        ("floating-input", Level::Stop, "MC-A18", "MC-A18 (ECONOMY) floats"),
+        (
+            "coil-suppression",
+            Level::Stop,
+            "K2 coil",
+            "K2 coil has no suppression",
+        ),
+        (
+            "can-terminators",
+            Level::Warning,
+            "terminator plug",
+            "CAN at SV: 3 terminators make 40 Ω",
+        ),
+        ("unplugged-cavity", Level::Warning, "MC-A30", "MC-A30"),
+    ];
+    for (check, level, place, begins) in expect {
+        let finding = demo.at(check, place);
+        assert_eq!(finding.level, level, "{check}");
+        assert!(finding.sentence.starts_with(begins), "{}", finding.sentence);
+        let found = demo.report.of(check).filter(|f| f.level != Level::Note);
+        assert_eq!(found.count(), 1, "{check}");
+    }
+}
+
+/// What may honestly be said besides, and nothing else: six wires in SP1, the donor's face without its side, two main
+/// contactors that a battery of 10.5 V does not pull in hot, and two main fuses of one rating in a row.
+#[test]
+fn whatever_else_is_found_is_known_and_honest() {
+    let demo = demo();
+    let mistakes = [
+        "undecided-cavity",
+        "fuse-above-wire",
+        "drop-over-limit",
+        "sensor-return-lift",
+        "lingering-signal",
+        "floating-input",
+        "coil-suppression",
+        "can-terminators",
+        "unplugged-cavity",
+    ];
+    let besides: Vec<(&str, String)> = demo
+        .report
+        .findings
+        .iter()
+        .filter(|f| !mistakes.contains(&f.check))
+        .map(|f| (f.check, demo.labels(f).first().cloned().unwrap_or_default()))
+        .collect();
+    let known = [
+        ("coil-pull-in", "coil"),
+        ("coil-pull-in", "coil"),
+        ("fuse-selectivity", "F13"),
+        ("view-not-stated", "DN-A"),
+        ("splice-crowded", "SP1"),
+    ];
+    let besides: Vec<(&str, &str)> = besides.iter().map(|(check, at)| (*check, at.as_str())).collect();
+    assert_eq!(besides, known);
+    assert!(demo.report.findings.len() <= 20, "they fit on one screen");
+}
+
 /// What is traced is what was planned, wherever a wire is fed through a fuse at all.
 #[test]
 fn the_fuse_traced_for_each_wire_is_the_one_that_was_meant() {

@@ -1,8 +1,10 @@
 //! The table of checks.
 
 use super::{
-    Out, contact_size, drop_over_limit, fuse_above_wire, fuse_does_not_open, fuse_inrush, fuse_running,
-    fuse_selectivity, sensor_return_lift, undecided_cavity, unfused_wire, wire_hot,
+    Out, can_terminators, coil_pull_in, coil_suppression, contact_size, drop_over_limit, floating_input,
+    fuse_above_wire, fuse_does_not_open, fuse_inrush, fuse_running, fuse_selectivity, ground_not_wired,
+    input_level, lingering_signal, output_overload, plan_contradicts, seal_size, sensor_return_lift,
+    splice_crowded, undecided_cavity, unfused_wire, unplugged_cavity, view_not_stated, wire_hot,
 };
 use crate::{analysis::Snapshot, model::Kind};
 
@@ -28,14 +30,29 @@ pub static CHECKS: &[&Check] = &[
     &undecided_cavity::CHECK,
     &fuse_above_wire::CHECK,
     &sensor_return_lift::CHECK,
+    &lingering_signal::CHECK,
+    &floating_input::CHECK,
+    &coil_suppression::CHECK,
+    &input_level::CHECK,
+    &output_overload::CHECK,
     &unfused_wire::CHECK,
     &wire_hot::CHECK,
     &fuse_does_not_open::CHECK,
     &contact_size::CHECK,
+    &plan_contradicts::DECISION,
+    &ground_not_wired::CHECK,
     &drop_over_limit::CHECK,
+    &coil_pull_in::CHECK,
+    &can_terminators::CHECK,
     &fuse_running::CHECK,
     &fuse_inrush::CHECK,
     &fuse_selectivity::CHECK,
+    &plan_contradicts::FUSE,
+    &unplugged_cavity::CHECK,
+    &seal_size::CHECK,
+    &view_not_stated::CHECK,
+    &splice_crowded::CHECK,
+    &plan_contradicts::COLOUR,
 ];
 
 /// The check with this stable name.

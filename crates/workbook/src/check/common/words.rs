@@ -2,6 +2,8 @@
 
 use crimpbook_core::tables::Source;
 
+use crate::{Book, model::Cavity};
+
 /// A number with as many digits as a person needs: `0.35`, `1.04`, `13.5`, `238`.
 pub fn number(value: f64) -> String {
     let digits = match value.abs() {
@@ -46,6 +48,16 @@ pub fn sources<'a>(basis: impl IntoIterator<Item = &'a Source>) -> String {
         }
     }
     seen.join("; ")
+}
+
+/// A cavity with its function: `MC-A18 (ECONOMY)`.
+pub fn cavity(book: &Book, cavity: &Cavity) -> String {
+    let name = book.cavity_name(cavity.id);
+    if cavity.name.is_empty() {
+        name
+    } else {
+        format!("{name} ({})", cavity.name)
+    }
 }
 
 /// `W44`, `W44 and W45`, `W44, W45 and W41`.

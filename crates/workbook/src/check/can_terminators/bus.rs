@@ -1,0 +1,198 @@
+//! CAN buses: what hangs together, and where their ends are.
+
+use std::collections::{BTreeSet, HashMap};
+
+use crate::{
+    analysis::Snapshot,
+    model::{Cavity, Id, Part, PartKind, SignalKind, Terminal, Unit, Wire},
+    signals::{JOINT_OHM, NetId},
+};
+
+/// One bus.
+pub(super) struct Bus {
+    /// Its CAN H cavities.
+    pub cavities: Vec<Id<Cavity>>,
+    /// Units on it.
+    pub units: BTreeSet<Id<Unit>>,
+    /// Its terminators.
+    pub terminators: Vec<Id<Part>>,
+    /// Across the pair, Ω.
+    pub ohm: f64,
+    /// An H cavity and an L cavity that are joined.
+    pub crossed: Option<(Id<Cavity>, Id<Cavity>)>,
+    nets: BTreeSet<NetId>,
+}
+
+/// Every bus that joins at least two units.
+pub(super) fn buses(see: &Snapshot) -> Vec<Bus> {
+    let book = see.book();
+    let nets = &see.signals().nets;
+    let of_kind = |kind: SignalKind| {
+        book.all::<Cavity>()
+            .values()
+            .filter(move |c| c.kind == Some(kind))
+            .filter_map(|c| Some((c.id, nets.at_cavity(c.id)?)))
+    };
+    let lows: HashMap<NetId, Id<Cavity>> = of_kind(SignalKind::CanLow).map(|(c, n)| (n, c)).collect();
+    let mut seen: BTreeSet<NetId> = BTreeSet::new();
+    let mut all = Vec::new();
+    for (_, start) in of_kind(SignalKind::CanHigh) {
+        if seen.contains(&start) {
+            continue;
+        }
+        let group = joined(see, start);
+        seen.extend(&group);
+        let cavities: Vec<Id<Cavity>> = of_kind(SignalKind::CanHigh)
+            .filter(|(_, net)| group.contains(net))
+            .map(|(id, _)| id)
+            .collect();
+        let units: BTreeSet<Id<Unit>> = cavities.iter().filter_map(|c| see.unit_of(*c)).collect();
+        if units.len() < 2 {
+            continue;
+        }
+        let terminator = |p: &&Part| {
+            matches!(p.kind, PartKind::Terminator { .. })
+                && p.ends
+                    .iter()
+                    .filter_map(|end| nets.at(end))
+                    .any(|net| group.contains(&net))
+        };
+        let terminators: Vec<&Part> = book.all::<Part>().values().filter(terminator).collect();
+        let siemens: f64 = terminators
+            .iter()
+            .map(|p| match p.kind {
+                PartKind::Terminator { ohm } if ohm > 0.0 => 1.0 / ohm,
+                _ => 0.0,
+            })
+            .sum();
+        let crossed = group.iter().find_map(|net| {
+            let low = lows.get(net)?;
+            let high = cavities
+                .iter()
+                .find(|c| nets.at_cavity(**c) == Some(*net))
+                .or(cavities.first())?;
+            Some((*high, *low))
+        });
+        all.push(Bus {
+            units,
+            terminators: terminators.iter().map(|p| p.id).collect(),
+            ohm: 1.0 / siemens,
+            crossed,
+            cavities,
+            nets: group,
+        });
+    }
+    all
+}
+
+/// Nets that joints inside units (a pass-through) make one.
+fn joined(see: &Snapshot, start: NetId) -> BTreeSet<NetId> {
+    let (book, nets) = (see.book(), &see.signals().nets);
+    let mut group = BTreeSet::new();
+    let mut open = vec![start];
+    while let Some(at) = open.pop() {
+        if !group.insert(at) {
+            continue;
+        }
+        for (part, _) in nets.get(at).into_iter().flat_map(|net| &net.parts) {
+            if let Some(Part {
+                kind: PartKind::Resistor { ohm },
+                ends,
+                ..
+            }) = book.get(*part)
+                && *ohm <= JOINT_OHM
+            {
+                open.extend(ends.iter().filter_map(|end| nets.at(end)));
+            }
+        }
+    }
+    group
+}
+
+impl Bus {
+    /// The terminators that do not stand at the two ends: the ends are the pair that is farthest apart along the wires.
+    pub(super) fn surplus(&self, see: &Snapshot) -> Vec<Id<Part>> {
+        let mut farthest: Option<(f64, Id<Part>, Id<Part>)> = None;
+        for (at, one) in self.terminators.iter().enumerate() {
+            let lengths = self.lengths(see, *one);
+            for other in self.terminators.iter().skip(at + 1) {
+                let length_m = self
+                    .high_end(see, *other)
+                    .and_then(|end| lengths.get(&end).copied());
+                let length_m = length_m.unwrap_or(0.0);
+                if farthest.is_none_or(|(most_m, ..)| length_m > most_m) {
+                    farthest = Some((length_m, *one, *other));
+                }
+            }
+        }
+        let ends = farthest.map_or(Vec::new(), |(_, one, other)| vec![one, other]);
+        self.terminators
+            .iter()
+            .copied()
+            .filter(|p| !ends.contains(p))
+            .collect()
+    }
+
+    /// A terminator's end on the H side.
+    fn high_end(&self, see: &Snapshot, terminator: Id<Part>) -> Option<Terminal> {
+        let part: &Part = see.book().get(terminator)?;
+        let on_bus = |end: &&Terminal| {
+            see.signals()
+                .nets
+                .at(end)
+                .is_some_and(|net| self.nets.contains(&net))
+        };
+        part.ends.iter().find(on_bus).cloned()
+    }
+
+    /// Length of wire from a terminator to every terminal of the bus, m.
+    fn lengths(&self, see: &Snapshot, from: Id<Part>) -> HashMap<Terminal, f64> {
+        let book = see.book();
+        let nets = &see.signals().nets;
+        let mut steps: HashMap<Terminal, Vec<(Terminal, f64)>> = HashMap::new();
+        let mut link = |a: Terminal, b: Terminal, m: f64| {
+            steps.entry(a.clone()).or_default().push((b.clone(), m));
+            steps.entry(b).or_default().push((a, m));
+        };
+        for net in self.nets.iter().filter_map(|id| nets.get(*id)) {
+            for wire in net.wires.iter().filter_map(|w| book.get::<Wire>(*w)) {
+                let terminal = |end| match end {
+                    crate::model::End::Cavity(id) => Some(Terminal::Cavity(id)),
+                    crate::model::End::Junction(id) => Some(Terminal::Junction(id)),
+                    crate::model::End::Free => None,
+                };
+                if let (Some(a), Some(b)) = (terminal(wire.from), terminal(wire.to)) {
+                    link(a, b, wire.length_m.unwrap_or(0.0));
+                }
+            }
+            for (part, _) in &net.parts {
+                if let Some(Part {
+                    kind: PartKind::Resistor { .. },
+                    ends,
+                    ..
+                }) = book.get(*part)
+                    && let [a, b] = ends.as_slice()
+                {
+                    link(a.clone(), b.clone(), 0.0);
+                }
+            }
+        }
+        let mut lengths = HashMap::new();
+        let mut open: Vec<(Terminal, f64)> = self
+            .high_end(see, from)
+            .map(|end| (end, 0.0))
+            .into_iter()
+            .collect();
+        // A bus is a tree: the first way to a terminal is its only one.
+        while let Some((at, m)) = open.pop() {
+            if lengths.contains_key(&at) {
+                continue;
+            }
+            for (next, more) in steps.get(&at).into_iter().flatten() {
+                open.push((next.clone(), m + more));
+            }
+            lengths.insert(at, m);
+        }
+        lengths
+    }
+}
