@@ -1,13 +1,11 @@
 //! One element as a line, and the positions a deck takes as given.
 
-use crimpbook_core::network::{Condition, Element};
+use crimpbook_core::network::{Condition, Element, NodeId};
 use crimpbook_workbook::{
     analysis::{Snapshot, StateResult},
     circuit::Stand,
     model::{PartKind, PartPosition},
 };
-
-use super::Names;
 
 /// Thermal voltage at 27 °C, V: k·300.15 K / q of the 2019 SI.
 const THERMAL_V: f64 = 1.380_649e-23 * 300.15 / 1.602_176_634e-19;
@@ -15,9 +13,14 @@ const THERMAL_V: f64 = 1.380_649e-23 * 300.15 / 1.602_176_634e-19;
 const LEAK_S: f64 = 1e-12;
 
 /// An element's line or lines.
-pub(super) fn line(name: &str, element: &Element, condition: Condition, names: &Names) -> String {
+pub(super) fn line(
+    name: &str,
+    element: &Element,
+    condition: Condition,
+    node: impl Fn(NodeId) -> String,
+) -> String {
     let (one, other) = element.ends();
-    let (a, b) = (names.at(one), names.at(other));
+    let (a, b) = (node(one), node(other));
     // Which side of a knee an element is on is frozen as a relay is: simulators hunt at such corners.
     match *element {
         Element::Resistance { ohms, .. } | Element::Coil { ohms, .. } | Element::Contact { ohms, .. } => {
@@ -84,7 +87,7 @@ pub(super) fn line(name: &str, element: &Element, condition: Condition, names: &
             share,
             ohms,
         } => {
-            let (low, high, out) = (names.at(low), names.at(high), names.at(out));
+            let (low, high, out) = (node(low), node(high), node(out));
             format!("E{name} {name}_own {low} {high} {low} {share:e}\nR{name} {name}_own {out} {ohms:e}")
         }
         // An element the writer does not know yet would be a silent gap.

@@ -5,13 +5,14 @@
 //! outputs stand, on which side of their knees loads and limited sources are, and how warm the wires are.
 
 mod element;
+mod lines;
 mod names;
 
-use crimpbook_core::network::{Condition, Element, NodeId, Potential};
 use crimpbook_workbook::{
     analysis::{Snapshot, StateResult},
     circuit::What,
 };
+pub use lines::lines;
 pub use names::Names;
 
 /// The deck of a computed state.
@@ -25,37 +26,15 @@ pub fn write(see: &Snapshot, of: &StateResult) -> Result<String, String> {
         return Err(format!("{label} has no steady point: {}", trouble.words(book)));
     }
     let names = Names::of(see);
-    let (mut elements, mut left_out) = (Vec::new(), Vec::new());
-    let circuit = of.operated.circuit();
-    let solution = of.operated.solution();
-    for (id, element) in circuit.numbered() {
-        let at = id.index();
-        let what = of.operated.what().get(at).copied();
-        let name = name(see, what, at, &elements);
-        let condition = solution.condition(id);
-        // What is open joins nothing; the positions above tell it.
-        if matches!(element, Element::Contact { .. }) && condition == Condition::Open {
-            continue;
-        }
-        let floats = |node: &NodeId| solution.voltage(*node) == Potential::Floating;
-        if ends(element).iter().any(floats) {
-            left_out.push(name);
-            continue;
-        }
-        elements.push((name.clone(), element::line(&name, element, condition, &names)));
-    }
+    let written = lines::lines(
+        of.operated.circuit(),
+        of.operated.solution(),
+        |node| names.at(node),
+        |at| label_at(see, of.operated.what().get(at).copied()),
+    );
     let mut lines = head(see, of, &label);
     lines.extend(element::positions(see, of));
-    if !left_out.is_empty() {
-        lines.push("* Left out, since an end of it floats:".to_owned());
-        lines.extend(left_out.chunks(8).map(|some| format!("*   {}", some.join(" "))));
-    }
-    lines.push(String::new());
-    lines.extend(elements.into_iter().map(|(_, line)| line));
-    lines.push(String::new());
-    lines.push(".options reltol=1e-9 vntol=1e-12 abstol=1e-12 gmin=1e-12".to_owned());
-    lines.push(".op".to_owned());
-    lines.push(".end".to_owned());
+    lines.extend(written);
     Ok(lines.join("\n") + "\n")
 }
 
@@ -77,41 +56,26 @@ fn head(see: &Snapshot, of: &StateResult, label: &str) -> Vec<String> {
     ]
 }
 
-fn ends(element: &Element) -> Vec<NodeId> {
-    let (one, other) = element.ends();
-    match element {
-        Element::Ratiometric { high, .. } => vec![one, other, *high],
-        _ => vec![one, other],
-    }
-}
-
-/// The element's name behind its SPICE letter, unique in the deck.
-fn name(see: &Snapshot, what: Option<What>, at: usize, so_far: &[(String, String)]) -> String {
+/// What an element stands for, in the workbook's words; whether the label is its own.
+fn label_at(see: &Snapshot, what: Option<What>) -> (String, bool) {
     let (book, wiring) = (see.book(), see.wiring());
-    let label = match what {
-        Some(What::Wire(at)) => wiring.wires.get(at).map(|run| book.label_of(run.wire)),
-        Some(What::Contact(at)) => wiring
+    let own = |label: Option<String>| (label.unwrap_or_default(), true);
+    match what {
+        Some(What::Wire(at)) => own(wiring.wires.get(at).map(|run| book.label_of(run.wire))),
+        Some(What::Contact(at)) => own(wiring
             .contacts
             .get(at)
-            .map(|run| format!("contact {}", book.cavity_name(run.cavity))),
-        Some(What::Bridge(at)) => wiring
+            .map(|run| format!("contact {}", book.cavity_name(run.cavity)))),
+        Some(What::Bridge(at)) => own(wiring
             .bridges
             .get(at)
-            .map(|(cavity, ..)| format!("bridge {}", book.cavity_name(*cavity))),
-        Some(What::Path(_)) => Some("chassis".to_owned()),
-        Some(What::Pull(_)) => Some("pull".to_owned()),
-        Some(What::Part(at)) => wiring.parts.get(at).map(|run| book.label_of(run.part)),
-        Some(What::Short) => Some("short".to_owned()),
-        None => None,
-    };
-    let label = names::plain(&label.unwrap_or_default());
-    let taken = so_far.iter().any(|(name, _)| *name == label);
-    let bare = matches!(what, Some(What::Path(_) | What::Pull(_)));
-    if taken || bare || label.is_empty() {
-        // Its own number in the network.
-        return format!("{label}_n{at}");
+            .map(|(cavity, ..)| format!("bridge {}", book.cavity_name(*cavity)))),
+        Some(What::Path(_)) => ("chassis".to_owned(), false),
+        Some(What::Pull(_)) => ("pull".to_owned(), false),
+        Some(What::Part(at)) => own(wiring.parts.get(at).map(|run| book.label_of(run.part))),
+        Some(What::Short) => own(Some("short".to_owned())),
+        None => (String::new(), false),
     }
-    label
 }
 
 #[cfg(test)]

@@ -1,0 +1,13 @@
+//! The solver against a general circuit simulator, on figures that the simulator found and that are kept beside their
+//! decks, so that the test runs without it. `tests/data/netlist/regenerate.sh` makes them anew.
+//!
+//! - `demo`: the demonstration vehicle as exported, in every operating state and with faults. These decks hold the solver.
+//! - `generated`: two generated networks of 200 wires as exported, without and with faults.
+//!
+//! With `CRIMPBOOK_WRITE_DECKS=1` both write their decks instead of comparing.
+
+mod demo;
+mod generated;
+#[path = "../../../crates/core/benches/generated/mod.rs"]
+mod generator;
+mod kept;
