@@ -29,8 +29,8 @@ pub enum Element {
         /// Inner resistance, above zero.
         ohms: f64,
     },
-    /// A voltage behind a resistance that gives `limit_a` at most and takes nothing back (but what leaks
-    /// through 1 pS): a DC-DC converter, a sensor reference.
+    /// A voltage behind a resistance that gives `limit_a` at most and takes nothing back but what
+    /// [`REVERSE_OHMS`](super::REVERSE_OHMS) take: a DC-DC converter, a sensor reference.
     LimitedSource {
         /// Negative pole.
         minus: NodeId,

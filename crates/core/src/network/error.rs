@@ -101,7 +101,7 @@ pub enum NetworkError {
     },
     /// The iteration did not settle.
     #[error(
-        "no operating point found: element {} (tag {tag}) still moves by {change_v:.1e} V after 300 rounds",
+        "no operating point found: element {} (tag {tag}) still moves by {change_v:.1e} V after 150 rounds",
         element.index()
     )]
     NotConverged {

@@ -88,6 +88,22 @@ impl Layout {
         }
     }
 
+    /// Whether the pattern has a place for a branch there.
+    pub(crate) fn has_place(&self, pair: Pair) -> bool {
+        let ground = self.joints.ground();
+        pair.slot != NO_SLOT || pair.tail == pair.head || pair.tail == ground || pair.head == ground
+    }
+
+    /// An unknown's tie to the reference.
+    pub(crate) fn tie(&self, unknown: u32) -> Pair {
+        Pair {
+            tail: unknown,
+            head: self.joints.ground(),
+            slot: NO_SLOT,
+            offset_v: 0.0,
+        }
+    }
+
     /// The slot between two unknowns.
     pub(crate) fn slot(&self, a: u32, b: u32) -> u32 {
         self.pattern.slot(a, b).unwrap_or(NO_SLOT)

@@ -39,8 +39,9 @@
 //!   it at work, at the upper of two possible voltages. Otherwise its [`Condition`] is
 //!   [`Condition::Starved`] or [`Condition::Collapsed`].
 //! - Coils move all at once from a [`Start`] until they stay. Where they never do, the coils are named by
-//!   [`Solution::chattering`] and what they move is [`Potential::Unsteady`].
-//! - What hangs on a shut diode or a source held above its own voltage alone only leaks (1 pS), and floats.
+//!   [`Solution::chattering`] and what they move is [`Potential::Unsteady`]. Whether it depends on which
+//!   relay is faster is told by [`Network::racing`].
+//! - What hangs on a shut diode alone (1 pS) floats.
 //!
 //! To compute many times, make a [`Network`] once. [`Network::operate`] gives an [`OperatingPoint`], from
 //! which one looks into any node ([`OperatingPoint::thevenin`]) and tries faults. A fault changes one or
@@ -69,6 +70,7 @@
 //! ```
 
 mod circuit;
+mod dense;
 mod element;
 mod error;
 mod fault;
@@ -93,6 +95,7 @@ pub use element::{Driver, Element};
 pub use error::NetworkError;
 pub use fault::{Change, Executor, Faulted, Faults, Serial};
 pub use ids::{ElementId, NodeId};
+pub use law::REVERSE_OHMS;
 pub use network::{Network, solve};
 pub use operate::Start;
 pub use point::{OperatingPoint, Thevenin};

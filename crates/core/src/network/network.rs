@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use super::layout::Layout;
-use super::operate::{Settled, operate};
+use super::operate::{Altered, From, Settled, operate, racing};
 use super::read::read;
-use super::{Circuit, Element, NetworkError, OperatingPoint, Solution, Start};
+use super::{Circuit, Element, ElementId, NetworkError, OperatingPoint, Solution, Start};
 
 /// A circuit, checked and in order of elimination.
 #[derive(Debug, Clone)]
@@ -76,13 +76,24 @@ impl Network {
         OperatingPoint::new(&self.circuit, self.settle(start)?)
     }
 
+    /// The coils whose speed decides how it ends from `start`: moving before or after those that would move
+    /// with them, they make it end elsewhere. Empty where the order does not matter. Each of the coils that
+    /// move at once is tried as the first and as the last, which costs two computations a coil.
+    ///
+    /// # Errors
+    /// As [`Network::solve`].
+    pub fn racing(&self, start: &Start) -> Result<Vec<ElementId>, NetworkError> {
+        racing(&self.circuit, &self.layout, start.pulled(&self.circuit))
+    }
+
     fn settle(&self, start: &Start) -> Result<Settled<'_>, NetworkError> {
+        let pulled = start.pulled(&self.circuit);
         operate(
             &self.circuit,
             &self.layout,
-            &[],
-            start.pulled(&self.circuit),
-            self.layout.rest(),
+            &Altered::default(),
+            pulled,
+            &From::Rest,
         )
     }
 }
@@ -93,12 +104,7 @@ impl Network {
 /// As [`Network::new`] and [`Network::solve`].
 pub fn solve(circuit: &Circuit) -> Result<Solution, NetworkError> {
     let layout = Layout::new(circuit)?;
-    let settled = operate(
-        circuit,
-        &layout,
-        &[],
-        Start::Released.pulled(circuit),
-        layout.rest(),
-    )?;
+    let pulled = Start::Released.pulled(circuit);
+    let settled = operate(circuit, &layout, &Altered::default(), pulled, &From::Rest)?;
     Ok(read(circuit, &settled, &[]))
 }

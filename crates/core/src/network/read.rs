@@ -7,15 +7,15 @@ use super::{Circuit, Condition, Element, ElementId, NodeId, Potential, Solution}
 /// A swing of less is none, volts.
 const STEADY_V: f64 = 1e-6;
 
-/// Reads every voltage, current and condition. `bridges` are currents from node to node beside the elements.
+/// Reads every voltage, current and condition. `bridges` are the nodes that touch, with the ohms between.
 pub(crate) fn read(circuit: &Circuit, settled: &Settled<'_>, bridges: &[(NodeId, NodeId, f64)]) -> Solution {
     let search = &settled.search;
-    let pairs = bridges.iter().map(|&(a, b, _)| search.layout.pair(a, b));
-    let held = held(&search.parts, &search.x, |_| false, pairs);
+    let held = held_at(search);
     let joints = &search.layout.joints;
     let mut current_a = search.currents(circuit.elements().len());
     let mut leaving_a = vec![0.0; circuit.node_count()];
-    for &(from, to, current_a) in bridges {
+    for &(from, to, ohms) in bridges {
+        let current_a = search.layout.pair(from, to).across(&search.x) / ohms;
         leaving_a[from.index()] += current_a;
         leaving_a[to.index()] -= current_a;
     }

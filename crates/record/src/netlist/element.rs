@@ -1,6 +1,6 @@
 //! One element as a line, and the positions a deck takes as given.
 
-use crimpbook_core::network::{Condition, Element, NodeId};
+use crimpbook_core::network::{Condition, Element, NodeId, REVERSE_OHMS};
 use crimpbook_workbook::{
     analysis::{Snapshot, StateResult},
     circuit::Stand,
@@ -9,8 +9,6 @@ use crimpbook_workbook::{
 
 /// Thermal voltage at 27 °C, V: k·300.15 K / q of the 2019 SI.
 const THERMAL_V: f64 = 1.380_649e-23 * 300.15 / 1.602_176_634e-19;
-/// What leaks through a source that another holds above its own volts, S; as in the solver.
-const LEAK_S: f64 = 1e-12;
 
 /// An element's line or lines.
 pub(super) fn line(
@@ -34,12 +32,9 @@ pub(super) fn line(
             emf_v, ohms, limit_a, ..
         } => match condition {
             Condition::Limited => format!("* at its limit:\nI{name} {a} {b} {limit_a:e}"),
-            Condition::Blocked => {
-                let ohms = 1.0 / LEAK_S;
-                format!(
-                    "* held above its own volts:\nV{name} {name}_emf {a} {emf_v:e}\nR{name} {name}_emf {b} {ohms:e}"
-                )
-            }
+            Condition::Blocked => format!(
+                "* held above its own volts:\nV{name} {name}_emf {a} {emf_v:e}\nR{name} {name}_emf {b} {REVERSE_OHMS:e}"
+            ),
             _ => format!("V{name} {name}_emf {a} {emf_v:e}\nR{name} {name}_emf {b} {ohms:e}"),
         },
         Element::Emf { emf_v, .. } => format!("V{name} {b} {a} {emf_v:e}"),

@@ -2,36 +2,45 @@
 
 use super::{Change, Faulted, Faults};
 use crate::network::layout::Layout;
-use crate::network::operate::operate;
+use crate::network::operate::{Altered, From, operate};
 use crate::network::read::read;
-use crate::network::{Circuit, Driver, Element, ElementId, NetworkError, NodeId};
+use crate::network::{Circuit, Driver, Element, NetworkError};
 
 impl Faults<'_> {
     /// Solves the changed circuit with relays beginning at `pulled`.
-    pub(super) fn anew(&self, changes: &[Change], pulled: Vec<bool>) -> Result<Faulted<'_>, NetworkError> {
-        let (circuit, base) = (self.point.circuit, &self.point.settled.search);
-        let forced = forced(changes);
-        let rejoined = changes.iter().any(|change| match *change {
+    pub(super) fn anew(
+        &self,
+        changes: &[Change],
+        pulled: Vec<bool>,
+        from: &From<'_>,
+    ) -> Result<Faulted<'_>, NetworkError> {
+        let (circuit, layout) = (self.point.circuit, self.point.settled.search.layout);
+        let parts_an_emf = changes.iter().any(|change| match *change {
             Change::Open(id) => matches!(circuit.elements()[id.index()], Element::Emf { .. }),
-            Change::Closed(_) => false,
-            Change::Bridge { .. } => true,
+            _ => false,
         });
-        if !rejoined {
-            let settled = operate(circuit, base.layout, &forced, pulled, base.x.clone())?;
-            return Ok(Faulted::anew(self, read(circuit, &settled, &[])));
-        }
-        let changed = rejoin(circuit, changes);
-        let layout = Layout::new(&changed)?;
-        let mut x = layout.rest();
-        for node in (0u32..).map(NodeId).take(circuit.node_count()) {
-            let unknown = layout.joints.of(node);
-            if unknown != layout.joints.ground() {
-                x[unknown as usize] = base.layout.joints.volts(node, &base.x) - layout.joints.offset_v(node);
+        if !parts_an_emf {
+            let altered = altered(changes);
+            match operate(circuit, layout, &altered, pulled.clone(), from) {
+                // Too few digits beside the old pattern: the bridges get places of their own.
+                Err(_) if !altered.bridges.is_empty() => {}
+                settled => return Ok(Faulted::anew(self, read(circuit, &settled?, &altered.bridges))),
             }
         }
-        let mut more = pulled;
-        more.resize(changed.elements().len(), false);
-        let settled = operate(&changed, &layout, &forced, more, x)?;
+        self.rejoined(changes, pulled)
+    }
+
+    /// Solves the changed circuit written down as a circuit of its own, loads starting from nothing.
+    fn rejoined(&self, changes: &[Change], mut pulled: Vec<bool>) -> Result<Faulted<'_>, NetworkError> {
+        let circuit = self.point.circuit;
+        let changed = rejoin(circuit, changes);
+        let layout = Layout::new(&changed)?;
+        let altered = Altered {
+            bridges: Vec::new(),
+            ..altered(changes)
+        };
+        pulled.resize(changed.elements().len(), false);
+        let settled = operate(&changed, &layout, &altered, pulled, &From::Rest)?;
         let mut solution = read(&changed, &settled, &[]);
         solution.current_a.truncate(circuit.elements().len());
         solution.condition.truncate(circuit.elements().len());
@@ -39,16 +48,17 @@ impl Faults<'_> {
     }
 }
 
-/// Elements that the changes hold open or closed.
-pub(super) fn forced(changes: &[Change]) -> Vec<(ElementId, bool)> {
-    changes
-        .iter()
-        .filter_map(|change| match *change {
-            Change::Open(id) => Some((id, false)),
-            Change::Closed(id) => Some((id, true)),
-            Change::Bridge { .. } => None,
-        })
-        .collect()
+/// What the changes make of the circuit.
+pub(super) fn altered(changes: &[Change]) -> Altered {
+    let mut altered = Altered::default();
+    for change in changes {
+        match *change {
+            Change::Open(id) => altered.forced.push((id, false)),
+            Change::Closed(id) => altered.forced.push((id, true)),
+            Change::Bridge { a, b, ohms } => altered.bridges.push((a, b, ohms)),
+        }
+    }
+    altered
 }
 
 /// The circuit with its bridges as elements, and without the ideal voltages that are open.

@@ -1,6 +1,6 @@
 //! The network with a fault.
 
-use super::anew::forced;
+use super::anew::altered;
 use super::{Change, Faults};
 use crate::network::law::{Law, Straight};
 use crate::network::operate::{Parts, Search, Settled};
@@ -94,12 +94,11 @@ impl<'f> Faulted<'f> {
         match Law::of(part) {
             Law::Straight(Straight { siemens, constant_a }) => siemens * u + constant_a,
             Law::Bent(law) => {
-                let bends = &self.search().parts.bends;
-                let at = bends.partition_point(|bend| bend.element < element.index());
-                self.search()
-                    .work
-                    .get(at)
-                    .map_or(0.0, |&work| law.flow(u, work).current_a)
+                let work = self
+                    .search()
+                    .bend_of(element.index())
+                    .map(|at| self.search().work[at]);
+                work.map_or(0.0, |work| law.flow(u, work).current_a)
             }
             Law::Ratiometric | Law::Joint => self.solution().current_a(element),
         }
@@ -121,39 +120,23 @@ impl<'f> Faulted<'f> {
     fn read(&self, updated: &Updated) -> Solution {
         let circuit = self.faults.point.circuit;
         let (base, pulled) = (self.search(), &self.faults.point.settled.pulled);
-        let parts = Parts::new(circuit, base.layout, pulled, &forced(&updated.changes));
+        let altered = altered(&updated.changes);
+        let parts = Parts::new(circuit, base.layout, pulled, &altered);
         let mut search = Search::new(base.layout, parts, updated.x.clone());
-        // A bend that the fault opens is in the base only.
-        let mut at = 0;
-        for (bend, (&work, &collapsed)) in base.parts.bends.iter().zip(base.work.iter().zip(&base.collapsed))
-        {
-            if search
-                .parts
-                .bends
-                .get(at)
-                .is_some_and(|kept| kept.element == bend.element)
-            {
-                search.work[at] = work;
-                search.collapsed[at] = collapsed;
-                at += 1;
+        for (at, bend) in search.parts.bends.iter().enumerate() {
+            if let Some(was) = base.bend_of(bend.element) {
+                search.work[at] = base.work[was];
+                search.collapsed[at] = base.collapsed[was];
             }
         }
-        let bridges: Vec<_> = updated
-            .changes
-            .iter()
-            .filter_map(|change| match *change {
-                Change::Bridge { a, b, ohms } => {
-                    Some((a, b, base.layout.pair(a, b).across(&updated.x) / ohms))
-                }
-                _ => None,
-            })
-            .collect();
+        let (chattering, round, path) = (Vec::new(), Vec::new(), Vec::new());
         let settled = Settled {
             search,
             pulled: pulled.clone(),
-            chattering: Vec::new(),
-            round: Vec::new(),
+            chattering,
+            round,
+            path,
         };
-        read(circuit, &settled, &bridges)
+        read(circuit, &settled, &altered.bridges)
     }
 }

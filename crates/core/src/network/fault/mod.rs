@@ -1,23 +1,26 @@
 //! Single faults, each as a small change of a factorised network.
 //!
 //! A fault changes one or two branches. [`ports`] keeps how the network answers a current at each element
-//! that bends and at each coil; [`update`] solves a fault in those few unknowns. [`cut`] knows which
-//! elements hold a part alone, since opening one makes an island, and [`anew`] solves from nothing where
-//! an update would lose digits, a relay moves or a load starts or drops out.
+//! that bends and at each coil; [`update`] writes a fault down as [`currents`] beside the network, few
+//! unknowns that are found in rounds. [`cut`] knows which elements hold a part alone, since opening one
+//! makes an island, and [`anew`] solves with a new factor where an update would lose digits, a relay moves
+//! or a load starts or drops out.
 
 mod anew;
 mod currents;
 mod cut;
-mod dense;
 mod faulted;
 mod ports;
+mod round;
+mod settle;
+mod stays;
 mod sweep;
 mod update;
 
 pub use faulted::Faulted;
 pub use sweep::{Executor, Serial};
 
-use super::operate::Settled;
+use super::operate::{From, Settled};
 use super::{ElementId, NetworkError, NodeId, OperatingPoint};
 use cut::Cuts;
 use ports::Ports;
@@ -72,7 +75,10 @@ impl Faults<'_> {
         self.check(changes)?;
         match self.updated(changes) {
             Some(faulted) => Ok(faulted),
-            None => self.anew(changes, self.point.settled.pulled.clone()),
+            None => {
+                let Settled { search, pulled, .. } = &self.point.settled;
+                self.anew(changes, pulled.clone(), &From::Service(search))
+            }
         }
     }
 
@@ -82,7 +88,11 @@ impl Faults<'_> {
     /// As [`Faults::solve`].
     pub fn solve_from_switch_on(&self, changes: &[Change]) -> Result<Faulted<'_>, NetworkError> {
         self.check(changes)?;
-        self.anew(changes, vec![false; self.point.circuit.elements().len()])
+        self.anew(
+            changes,
+            vec![false; self.point.circuit.elements().len()],
+            &From::Rest,
+        )
     }
 
     fn check(&self, changes: &[Change]) -> Result<(), NetworkError> {

@@ -7,7 +7,6 @@ use crate::network::Element;
 use crate::network::law::{Law, Straight};
 use crate::network::layout::Pair;
 use crate::network::operate::held;
-use crate::network::sparse::NO_SLOT;
 
 /// A part that carries more than this over its only link has another, amperes.
 const NO_CURRENT_A: f64 = 1e-12;
@@ -149,12 +148,7 @@ impl Update<'_> {
                     .collect(),
             );
             // The unknown that names a floating piece ties it to the reference, which it no longer needs.
-            let tie = Pair {
-                tail: gone,
-                head: ground,
-                slot: NO_SLOT,
-                offset_v: 0.0,
-            };
+            let tie = search.layout.tie(gone);
             self.currents.beside(tie, -1.0, 0.0);
         }
         let siemens = 1.0 / ohms;

@@ -1,7 +1,10 @@
 //! A source with a limit that takes nothing back.
 
-use super::{Flow, LEAK_S};
+use super::Flow;
 
+/// What a limited source that is held above its own voltage is to the one that holds it, for its inner
+/// divider: our own assumption.
+pub const REVERSE_OHMS: f64 = 1e6;
 /// Above its own voltage by less, a source is unloaded rather than blocked, volts.
 const UNLOADED_V: f64 = 1e-6;
 
@@ -17,7 +20,7 @@ impl Limited {
     pub(super) fn flow(&self, u: f64) -> Flow {
         let current_a = (self.emf_v + u) / self.ohms;
         if current_a < 0.0 {
-            Flow::new(LEAK_S * (self.emf_v + u), LEAK_S)
+            Flow::new((self.emf_v + u) / REVERSE_OHMS, 1.0 / REVERSE_OHMS)
         } else if current_a > self.limit_a {
             Flow::new(self.limit_a, 0.0)
         } else {

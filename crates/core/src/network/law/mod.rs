@@ -8,6 +8,7 @@ mod lamp;
 mod limited;
 mod power_load;
 
+pub use limited::REVERSE_OHMS;
 pub(crate) use power_load::Work;
 
 use super::Element;
@@ -130,8 +131,7 @@ impl Bent {
     pub(crate) fn blocks(&self, u: f64) -> bool {
         match self {
             Self::Diode(law) => u < law.slope_v,
-            Self::Limited(law) => law.is_blocked(u),
-            Self::CurrentLoad(_) | Self::PowerLoad(_) | Self::Lamp(_) => false,
+            Self::CurrentLoad(_) | Self::PowerLoad(_) | Self::Lamp(_) | Self::Limited(_) => false,
         }
     }
 

@@ -5,8 +5,8 @@ use crate::network::layout::Pair;
 use crate::network::pieces::Sets;
 
 /// For each unknown and, last, the reference: the lowest that it hangs together with. `cut` elements are
-/// open, `bridges` join besides. What only leaks, a diode that is shut or a source that is held above its
-/// own voltage, joins nothing: a meter there would read whatever the meter itself makes of it.
+/// open, `bridges` join besides. A diode that is shut only leaks and joins nothing: a meter there would
+/// read whatever the meter itself makes of it.
 pub(crate) fn held(
     parts: &Parts,
     x: &[f64],

@@ -1,10 +1,10 @@
 //! A circuit at given positions of its relays.
 
+use super::together::Together;
 use crate::network::law::{Bent, Law, Straight};
 use crate::network::layout::{Layout, Pair};
-use crate::network::pieces::Sets;
 use crate::network::sparse::Matrix;
-use crate::network::{Circuit, Driver, Element, ElementId};
+use crate::network::{Circuit, Driver, Element, ElementId, NodeId};
 
 /// A part with a straight law: current `siemens · rise + constant_a`.
 #[derive(Debug, Clone, Copy)]
@@ -60,16 +60,24 @@ pub(crate) struct Parts {
     pub(crate) open: Vec<bool>,
     /// Piece of each unknown and, last, of the reference.
     pub(crate) piece: Vec<u32>,
-    /// Everything straight.
+    /// Everything straight that the pattern has a place for.
     pub(super) base: Matrix,
+    /// And what it has none for.
+    pub(super) ranks: Vec<(Pair, f64)>,
 }
 
-/// Elements held open or closed whatever moves them.
-pub(crate) type Forced = [(ElementId, bool)];
+/// What a fault makes of the circuit.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Altered {
+    /// Elements held open or closed whatever moves them.
+    pub(crate) forced: Vec<(ElementId, bool)>,
+    /// Nodes that touch, with the ohms between.
+    pub(crate) bridges: Vec<(NodeId, NodeId, f64)>,
+}
 
 /// Whether an element is closed, which all but contacts are unless forced.
-fn closed(id: ElementId, element: &Element, pulled: &[bool], forced: &Forced) -> bool {
-    if let Some(&(_, closed)) = forced.iter().find(|(which, _)| *which == id) {
+fn closed(id: ElementId, element: &Element, pulled: &[bool], altered: &Altered) -> bool {
+    if let Some(&(_, closed)) = altered.forced.iter().find(|(which, _)| *which == id) {
         return closed;
     }
     match *element {
@@ -91,29 +99,53 @@ fn closed(id: ElementId, element: &Element, pulled: &[bool], forced: &Forced) ->
 
 impl Parts {
     /// Takes the circuit apart; `pulled` says of each element whether it is a coil that is pulled in.
-    pub(crate) fn new(circuit: &Circuit, layout: &Layout, pulled: &[bool], forced: &Forced) -> Self {
-        let (piece, open) = hang_together(circuit, layout, pulled, forced);
+    pub(crate) fn new(circuit: &Circuit, layout: &Layout, pulled: &[bool], altered: &Altered) -> Self {
+        let bridges: Vec<(Pair, f64)> = altered
+            .bridges
+            .iter()
+            .map(|&(a, b, ohms)| (layout.pair(a, b), 1.0 / ohms))
+            .collect();
+        let open = circuit
+            .numbered()
+            .map(|(id, element)| !closed(id, element, pulled, altered))
+            .collect();
+        let together = Together::new(circuit, layout, open, &bridges);
         let mut parts = Self {
             lines: Vec::with_capacity(circuit.elements().len()),
             bends: Vec::new(),
             ratios: Vec::new(),
-            open,
-            piece,
+            open: together.open,
+            piece: together.piece,
             base: Matrix::zero(&layout.pattern),
+            ranks: Vec::new(),
         };
         for (at, element) in circuit.elements().iter().enumerate() {
             if !parts.open[at] {
                 parts.enter(at, element, layout);
             }
         }
-        let ground = layout.joints.ground();
-        let held = parts.piece[ground as usize];
-        for unknown in 0..ground {
-            // The lowest unknown stands for its piece.
-            if parts.piece[unknown as usize] == unknown && unknown != held {
-                parts.base.anchor(unknown);
+        for (&(pair, siemens), element) in bridges.iter().zip(circuit.elements().len()..) {
+            parts.lines.push(Line {
+                element,
+                pair,
+                siemens,
+                constant_a: siemens * pair.offset_v,
+            });
+            if layout.has_place(pair) {
+                parts.base.conductance(pair.tail, pair.head, pair.slot, siemens);
+            } else {
+                parts.ranks.push((pair, siemens));
             }
         }
+        for unknown in together.ties {
+            parts.base.anchor(unknown);
+        }
+        parts.ranks.extend(
+            together
+                .loosened
+                .iter()
+                .map(|&unknown| (layout.tie(unknown), -1.0)),
+        );
         parts
     }
 
@@ -169,46 +201,5 @@ impl Parts {
         off(low, high, share * siemens);
         off(out, low, (share - 1.0) * siemens);
         off(out, high, -share * siemens);
-    }
-}
-
-/// Which unknowns hang together, and which elements carry nothing. An output whose supply hangs on
-/// another piece than its return is not fed and carries nothing, which may part more; so it goes round
-/// until nothing changes.
-fn hang_together(
-    circuit: &Circuit,
-    layout: &Layout,
-    pulled: &[bool],
-    forced: &Forced,
-) -> (Vec<u32>, Vec<bool>) {
-    let ground = layout.joints.ground();
-    let elements = circuit.elements();
-    let mut open: Vec<bool> = circuit
-        .numbered()
-        .map(|(id, element)| !closed(id, element, pulled, forced))
-        .collect();
-    loop {
-        let mut sets = Sets::new(layout.joints.count + 1);
-        for (at, element) in elements.iter().enumerate() {
-            if !open[at] && !matches!(element, Element::Current { .. }) {
-                sets.join(layout.pairs[at].tail, layout.pairs[at].head);
-            }
-        }
-        let piece: Vec<u32> = (0..=ground).map(|unknown| sets.find(unknown)).collect();
-        let mut again = false;
-        for (at, element) in elements.iter().enumerate() {
-            let pair = match *element {
-                Element::Current { .. } => layout.pairs[at],
-                Element::Ratiometric { low, high, .. } => layout.pair(low, high),
-                _ => continue,
-            };
-            if piece[pair.tail as usize] != piece[pair.head as usize] && !open[at] {
-                open[at] = true;
-                again |= matches!(element, Element::Ratiometric { .. });
-            }
-        }
-        if !again {
-            return (piece, open);
-        }
     }
 }

@@ -1,6 +1,6 @@
 //! Coils that move contacts, until all stay as they are.
 
-use super::parts::{Forced, Parts};
+use super::parts::{Altered, Parts};
 use super::search::{Failure, Search};
 use crate::network::layout::Layout;
 use crate::network::{Circuit, Element, ElementId, NetworkError};
@@ -39,23 +39,44 @@ pub(crate) struct Settled<'l> {
     pub(crate) pulled: Vec<bool>,
     /// Coils that never stay, in the order of the circuit.
     pub(crate) chattering: Vec<ElementId>,
-    /// With chattering, the voltages of the unknowns at every position that comes round.
+    /// With chattering, every position that comes round.
     pub(crate) round: Vec<Search<'l>>,
+    /// The positions gone through, as `pulled`, the last one's included.
+    pub(crate) path: Vec<Vec<bool>>,
 }
 
-/// Moves coils, all at once, from where `pulled` has them until they stay or come round again. `x` is where
-/// the search for voltages begins; it changes no result.
+/// Where a computing begins.
+pub(crate) enum From<'b> {
+    /// No voltage, loads not started.
+    Rest,
+    /// Another circuit's operating point, or this one's, with loads at work.
+    Service(&'b Search<'b>),
+}
+
+/// Moves coils, all at once, from where `pulled` has them until they stay or come round again.
 pub(crate) fn operate<'l>(
     circuit: &Circuit,
     layout: &'l Layout,
-    forced: &Forced,
+    altered: &Altered,
     mut pulled: Vec<bool>,
-    mut x: Vec<f64>,
+    from: &From<'_>,
 ) -> Result<Settled<'l>, NetworkError> {
-    let mut seen: Vec<(Vec<bool>, Search<'l>)> = Vec::new();
+    let mut path = vec![pulled.clone()];
+    let mut seen: Vec<Search<'l>> = Vec::new();
     loop {
-        let mut search = Search::new(layout, Parts::new(circuit, layout, &pulled, forced), x);
-        search.settle().map_err(|failure| told(circuit, failure))?;
+        let parts = Parts::new(circuit, layout, &pulled, altered);
+        let before = match (seen.last(), from) {
+            (Some(before), _) => Some(before),
+            (None, From::Service(before)) => Some(*before),
+            (None, From::Rest) => None,
+        };
+        let x = before.map_or_else(|| layout.rest(), |before| before.x.clone());
+        let mut search = Search::new(layout, parts, x);
+        let settled = match before {
+            Some(before) => search.settle_from(before),
+            None => search.settle(),
+        };
+        settled.map_err(|failure| told(circuit, failure))?;
         let next = moved(circuit, &search, &pulled);
         if next == pulled {
             return Ok(Settled {
@@ -63,29 +84,25 @@ pub(crate) fn operate<'l>(
                 pulled,
                 chattering: Vec::new(),
                 round: Vec::new(),
+                path,
             });
         }
-        x = search.x.clone();
-        seen.push((pulled, search));
-        if let Some(back) = seen.iter().position(|(before, _)| *before == next) {
-            let (positions, round): (Vec<_>, Vec<_>) = seen.drain(back..).unzip();
-            let chattering = circuit
-                .numbered()
-                .map(|(id, _)| id)
-                .filter(|id| {
-                    positions
-                        .iter()
-                        .any(|pulled| pulled[id.index()] != next[id.index()])
-                })
-                .collect();
+        seen.push(search);
+        if let Some(back) = path.iter().position(|before| *before == next) {
+            let moves = |id: &ElementId| path[back..].iter().any(|at| at[id.index()] != next[id.index()]);
+            let chattering = circuit.numbered().map(|(id, _)| id).filter(moves).collect();
+            let round = seen.split_off(back);
             let search = round.first().cloned().ok_or(NetworkError::Singular)?;
+            path.push(next.clone());
             return Ok(Settled {
                 search,
                 pulled: next,
                 chattering,
                 round,
+                path,
             });
         }
+        path.push(next.clone());
         pulled = next;
     }
 }

@@ -1,23 +1,21 @@
 //! The voltages at which currents balance, by Newton's method on tangents.
 
-use super::careful::stride;
-use super::parts::{Bend, Parts};
+use super::balance::SETTLED_V;
+use super::parts::Parts;
+use super::ranks::Ranks;
 use crate::network::NetworkError;
-use crate::network::law::{Bent, Flow, Work};
-use crate::network::layout::{Layout, Pair};
+use crate::network::law::{Bent, Work};
+use crate::network::layout::Layout;
 use crate::network::sparse::{Factor, Matrix};
 
-/// Rounds of plain steps before taking care.
-const PLAIN_ROUNDS: usize = 15;
-/// Rounds before giving up.
-const MOST_ROUNDS: usize = 300;
-/// A round that changes no voltage by more than this was the last, volts.
-const SETTLED_V: f64 = 1e-9;
-/// The same as a share of the highest voltage.
-const SETTLED_SHARE: f64 = 1e-13;
-
-/// What rounding makes of a balance, as a share of its currents.
-const ROUNDING: f64 = 1e-14;
+/// Near enough to say whether a load finds its least voltage, volts.
+const ROUGHLY_V: f64 = 1e-4;
+/// But not if that is so near, volts.
+const NEAR_V: f64 = 1e-2;
+/// A load at rest is looked at again when its voltage moves by this, volts.
+pub(crate) const AT_REST_V: f64 = 1e-3;
+/// An estimate above this share of the least voltage is worth a computation.
+pub(crate) const START_SHARE: f64 = 0.9;
 
 /// One search at fixed positions.
 #[derive(Debug, Clone)]
@@ -27,7 +25,7 @@ pub(crate) struct Search<'l> {
     /// Volts of each unknown; the reference last.
     pub(crate) x: Vec<f64>,
     /// Where each bend's tangent touches.
-    tangent_v: Vec<f64>,
+    pub(super) tangent_v: Vec<f64>,
     /// Slope of each bend in the factor, once linearised.
     pub(crate) slope_s: Vec<f64>,
     /// What each bend does, which matters to power loads.
@@ -35,7 +33,9 @@ pub(crate) struct Search<'l> {
     /// Whether a power load that dropped out had enough voltage before it started.
     pub(crate) collapsed: Vec<bool>,
     pub(crate) factor: Factor,
-    matrix: Matrix,
+    pub(super) matrix: Matrix,
+    /// What the factor lacks.
+    pub(super) ranks: Ranks,
 }
 
 /// An element that would not settle: its index and its last change.
@@ -69,6 +69,7 @@ impl<'l> Search<'l> {
             collapsed: vec![false; bends],
             factor: Factor::empty(&layout.pattern),
             matrix: parts.base.clone(),
+            ranks: Ranks::new(&parts.ranks),
             parts,
         }
     }
@@ -76,37 +77,48 @@ impl<'l> Search<'l> {
     /// Settles, power loads started from nothing: each works if the voltage that it finds at switch-on and
     /// keeps at work is enough.
     pub(super) fn settle(&mut self) -> Result<(), Failure> {
-        let loads: Vec<(usize, f64)> = self
-            .parts
-            .bends
-            .iter()
-            .enumerate()
-            .filter_map(|(at, bend)| match bend.law {
-                Bent::PowerLoad(law) => Some((at, law.least_v)),
-                _ => None,
-            })
-            .collect();
+        let loads = self.loads();
         if loads.is_empty() {
-            return self.balance();
+            return self.balance(SETTLED_V);
         }
+        self.collapsed.fill(false);
         for &(at, _) in &loads {
             self.work[at] = Work::Waiting;
         }
-        self.balance()?;
+        self.balance(ROUGHLY_V)?;
+        if loads
+            .iter()
+            .any(|&(at, least_v)| (self.at_bend(at) - least_v).abs() < NEAR_V)
+        {
+            self.balance(SETTLED_V)?;
+        }
         for &(at, least_v) in &loads {
-            let starts = self.parts.bends[at].pair.across(&self.x) >= least_v;
-            self.work[at] = if starts { Work::Running } else { Work::DroppedOut };
+            self.work[at] = if self.at_bend(at) >= least_v {
+                Work::Running
+            } else {
+                Work::DroppedOut
+            };
         }
         let top = self.x.clone();
         loop {
-            self.balance()?;
-            let weakest = loads
-                .iter()
-                .filter(|&&(at, _)| self.work[at] == Work::Running)
-                .map(|&(at, least_v)| (at, self.parts.bends[at].pair.across(&self.x) / least_v))
-                .filter(|&(_, share)| share < 1.0 - 1e-12)
-                .min_by(|left, right| left.1.total_cmp(&right.1));
-            let Some((at, _)) = weakest else { return Ok(()) };
+            let balanced = self.balance(SETTLED_V);
+            let fallen = match &balanced {
+                Ok(()) => self.weakest(&loads),
+                // Loads at work can have no operating point at all; then the one that starts worst does not.
+                Err(_) => {
+                    self.x.copy_from_slice(&top);
+                    let working = loads.iter().filter(|&&(at, _)| self.work[at] == Work::Running);
+                    working
+                        .map(|&(at, least_v)| (at, self.at_bend(at) / least_v))
+                        .min_by(by_share)
+                }
+            };
+            let Some((at, _)) = fallen else {
+                if balanced.is_err() || !self.start_more(&loads) {
+                    return balanced;
+                }
+                continue;
+            };
             self.work[at] = Work::DroppedOut;
             self.collapsed[at] = true;
             // What fell with it may stand without it.
@@ -114,10 +126,100 @@ impl<'l> Search<'l> {
         }
     }
 
+    /// Settles in service: power loads go on as in `before`. Where one would not, all start from nothing.
+    pub(super) fn settle_from(&mut self, before: &Search<'_>) -> Result<(), Failure> {
+        let loads = self.loads();
+        if loads.is_empty() {
+            return self.balance(SETTLED_V);
+        }
+        let mut rest_v = vec![None; self.work.len()];
+        for &(at, _) in &loads {
+            let element = self.parts.bends[at].element;
+            let Some(was) = before.bend_of(element) else {
+                continue;
+            };
+            self.work[at] = before.work[was];
+            self.collapsed[at] = before.collapsed[was];
+            if before.work[was] == Work::DroppedOut {
+                rest_v[at] = Some(before.at_bend(was));
+            }
+        }
+        let as_before = self.balance(SETTLED_V).is_ok()
+            && self.weakest(&loads).is_none()
+            && !loads.iter().any(|&(at, least_v)| {
+                rest_v[at].is_some_and(|rest_v| {
+                    (self.at_bend(at) - rest_v).abs() > AT_REST_V && self.may_start(at, least_v)
+                })
+            });
+        if as_before { Ok(()) } else { self.settle() }
+    }
+
+    /// Power loads with their least voltage.
+    fn loads(&self) -> Vec<(usize, f64)> {
+        let load = |(at, law): (usize, Bent)| match law {
+            Bent::PowerLoad(law) => Some((at, law.least_v)),
+            _ => None,
+        };
+        self.parts
+            .bends
+            .iter()
+            .map(|bend| bend.law)
+            .enumerate()
+            .filter_map(load)
+            .collect()
+    }
+
+    /// Starts loads that find their least voltage only through others that draw; says whether there were any.
+    fn start_more(&mut self, loads: &[(usize, f64)]) -> bool {
+        let mut started = false;
+        for &(at, least_v) in loads {
+            if self.work[at] == Work::DroppedOut && !self.collapsed[at] && self.at_bend(at) >= least_v {
+                self.work[at] = Work::Running;
+                started = true;
+            }
+        }
+        started
+    }
+
+    /// The power load at work that has the least share of its least voltage, if that is too little.
+    fn weakest(&self, loads: &[(usize, f64)]) -> Option<(usize, f64)> {
+        loads
+            .iter()
+            .filter(|&&(at, _)| self.work[at] == Work::Running)
+            .map(|&(at, least_v)| (at, self.at_bend(at) / least_v))
+            .filter(|&(_, share)| share < 1.0 - 1e-12)
+            .min_by(by_share)
+    }
+
+    /// Whether a load that has dropped out could find its least voltage, itself drawing nothing.
+    fn may_start(&self, at: usize, least_v: f64) -> bool {
+        let pair = self.parts.bends[at].pair;
+        let mut answer = self.layout.rest();
+        pair.carry(1.0, &mut answer);
+        self.ranks.solve(&self.factor, &self.layout.pattern, &mut answer);
+        let (u, own_ohms) = (self.at_bend(at), pair.rise(&answer));
+        let relief = (1.0 - own_ohms * self.slope_s[at]).max(f64::MIN_POSITIVE);
+        u / relief >= START_SHARE * least_v
+    }
+
+    /// Voltage at a bend.
+    fn at_bend(&self, at: usize) -> f64 {
+        self.parts.bends[at].pair.across(&self.x)
+    }
+
+    /// Position among the bends of an element.
+    pub(crate) fn bend_of(&self, element: usize) -> Option<usize> {
+        self.parts
+            .bends
+            .binary_search_by_key(&element, |bend| bend.element)
+            .ok()
+    }
+
     /// Current through each of `count` elements but ideal voltages, amperes.
     pub(crate) fn currents(&self, count: usize) -> Vec<f64> {
         let mut current_a = vec![0.0; count];
-        for line in &self.parts.lines {
+        // Bridges come after the elements.
+        for line in self.parts.lines.iter().take_while(|line| line.element < count) {
             current_a[line.element] = line.current_a(&self.x);
         }
         for (element, ratio) in &self.parts.ratios {
@@ -138,14 +240,8 @@ impl<'l> Search<'l> {
         {
             return self.parts.lines[at].siemens == 0.0;
         }
-        let bend = self
-            .parts
-            .bends
-            .binary_search_by_key(&element, |bend| bend.element);
-        bend.is_ok_and(|at| {
-            let bend = &self.parts.bends[at];
-            bend.law.blocks(bend.pair.across(&self.x))
-        })
+        self.bend_of(element)
+            .is_some_and(|at| self.parts.bends[at].law.blocks(self.at_bend(at)))
     }
 
     /// Current of one element with a law of its own.
@@ -160,13 +256,13 @@ impl<'l> Search<'l> {
         if let Some((_, ratio)) = self.parts.ratios.iter().find(|(at, _)| *at == element) {
             return Some(ratio.current_a(&self.x));
         }
-        let at = self
-            .parts
-            .bends
-            .binary_search_by_key(&element, |bend| bend.element)
-            .ok()?;
-        let bend = &self.parts.bends[at];
-        Some(bend.law.flow(bend.pair.across(&self.x), self.work[at]).current_a)
+        let at = self.bend_of(element)?;
+        Some(
+            self.parts.bends[at]
+                .law
+                .flow(self.at_bend(at), self.work[at])
+                .current_a,
+        )
     }
 
     /// Every bend: its element, law, voltage, what it does, whether it collapsed.
@@ -191,145 +287,8 @@ impl<'l> Search<'l> {
     pub(crate) fn is_open(&self, element: usize) -> bool {
         self.parts.open[element]
     }
+}
 
-    /// Newton's rounds.
-    fn balance(&mut self) -> Result<(), Failure> {
-        for (tangent, bend) in self.tangent_v.iter_mut().zip(&self.parts.bends) {
-            *tangent = bend.pair.across(&self.x);
-        }
-        let mut step = vec![0.0; self.x.len()];
-        let mut worst = Unsettled {
-            element: 0,
-            change_v: f64::INFINITY,
-        };
-        for round in 0..MOST_ROUNDS {
-            let straight = self.parts.bends.is_empty() && round > 0;
-            let careful = round >= PLAIN_ROUNDS;
-            self.assemble(&mut step, true);
-            if careful && self.is_rounding(&step) {
-                return Ok(());
-            }
-            if !straight && !self.factor.eliminate(&self.layout.pattern, &self.matrix)? {
-                // On the falling side of a power load: step as if its current did not depend on voltage.
-                self.assemble(&mut step, false);
-                self.factor.eliminate(&self.layout.pattern, &self.matrix)?;
-            }
-            self.factor.solve(&self.layout.pattern, &mut step);
-            let length = if careful {
-                stride(&self.parts, &self.work, &self.x, &step)
-            } else {
-                1.0
-            };
-            let mut change_v = 0.0f64;
-            let mut greatest_v = 1.0f64;
-            for (x, step) in self.x.iter_mut().zip(&step) {
-                *x -= length * step;
-                change_v = change_v.max(step.abs());
-                greatest_v = greatest_v.max(x.abs());
-            }
-            if !change_v.is_finite() {
-                return Err(Failure::Singular);
-            }
-            let tolerance_v = SETTLED_V + SETTLED_SHARE * greatest_v;
-            worst = self.move_tangents(&step, round + 1 >= PLAIN_ROUNDS);
-            if change_v <= tolerance_v && worst.change_v <= tolerance_v {
-                return Ok(());
-            }
-        }
-        Err(Failure::Unsettled(worst))
-    }
-
-    /// Whether what is missing in the balance is what rounding makes of its currents. A part that hangs on a
-    /// leakage alone never comes nearer.
-    fn is_rounding(&self, balance_a: &[f64]) -> bool {
-        let mut size_a = vec![f64::MIN_POSITIVE; balance_a.len()];
-        let mut add = |pair: &Pair, current_a: f64| {
-            size_a[pair.tail as usize] += current_a.abs();
-            size_a[pair.head as usize] += current_a.abs();
-        };
-        for line in &self.parts.lines {
-            add(&line.pair, line.current_a(&self.x).abs() + line.constant_a.abs());
-        }
-        for (_, ratio) in &self.parts.ratios {
-            add(&ratio.output, ratio.current_a(&self.x));
-        }
-        for (bend, &work) in self.parts.bends.iter().zip(&self.work) {
-            add(
-                &bend.pair,
-                bend.law.flow(bend.pair.across(&self.x), work).current_a,
-            );
-        }
-        let held = self.layout.joints.count;
-        balance_a[..held]
-            .iter()
-            .zip(&size_a)
-            .all(|(left, size)| left.abs() <= ROUNDING * size)
-    }
-
-    /// Factorises at the voltages found.
-    pub(crate) fn linearise(&mut self) -> Result<(), NetworkError> {
-        for (tangent, bend) in self.tangent_v.iter_mut().zip(&self.parts.bends) {
-            *tangent = bend.pair.across(&self.x);
-        }
-        let mut balance_a = vec![0.0; self.x.len()];
-        self.assemble(&mut balance_a, true);
-        self.factor.eliminate(&self.layout.pattern, &self.matrix)?;
-        Ok(())
-    }
-
-    /// Moves every tangent and says which bend moved most or was farthest from where its tangent touched.
-    fn move_tangents(&mut self, step: &[f64], careful: bool) -> Unsettled {
-        let mut worst = Unsettled {
-            element: 0,
-            change_v: 0.0,
-        };
-        for (tangent, bend) in self.tangent_v.iter_mut().zip(&self.parts.bends) {
-            let new = bend.pair.across(&self.x);
-            let change_v = (new - *tangent).abs().max(bend.pair.rise(step).abs());
-            // Careful rounds take tangents where the voltages are.
-            *tangent = if careful {
-                new
-            } else {
-                bend.law.next_tangent(new, *tangent)
-            };
-            if change_v > worst.change_v {
-                worst = Unsettled {
-                    element: bend.element,
-                    change_v,
-                };
-            }
-        }
-        worst
-    }
-
-    /// Current balance on the tangents, and its derivative.
-    fn assemble(&mut self, balance_a: &mut [f64], falling: bool) {
-        balance_a.fill(0.0);
-        self.matrix.copy_from(&self.parts.base);
-        for line in &self.parts.lines {
-            line.pair.carry(line.current_a(&self.x), balance_a);
-        }
-        for (_, ratio) in &self.parts.ratios {
-            ratio.output.carry(ratio.current_a(&self.x), balance_a);
-        }
-        for (((Bend { pair, law, .. }, &tangent), &work), slope) in self
-            .parts
-            .bends
-            .iter()
-            .zip(&self.tangent_v)
-            .zip(&self.work)
-            .zip(&mut self.slope_s)
-        {
-            let Flow {
-                current_a,
-                mut slope_s,
-            } = law.flow(tangent, work);
-            if slope_s == 0.0 || (slope_s < 0.0 && !falling) {
-                slope_s = law.steering_s();
-            }
-            pair.carry(current_a + slope_s * (pair.across(&self.x) - tangent), balance_a);
-            self.matrix.conductance(pair.tail, pair.head, pair.slot, slope_s);
-            *slope = slope_s;
-        }
-    }
+fn by_share(left: &(usize, f64), right: &(usize, f64)) -> std::cmp::Ordering {
+    left.1.total_cmp(&right.1)
 }

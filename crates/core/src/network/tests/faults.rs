@@ -6,7 +6,7 @@ use crate::network::{
 use proptest::prelude::*;
 
 /// The changed circuit, written down anew.
-fn changed(circuit: &Circuit, changes: &[Change]) -> Circuit {
+pub(super) fn changed(circuit: &Circuit, changes: &[Change]) -> Circuit {
     let mut changed = circuit.clone();
     for change in changes {
         match *change {
@@ -43,7 +43,7 @@ fn apart(left: &Solution, right: &Solution, nodes: &[NodeId]) -> Option<f64> {
 }
 
 /// A recipe's circuit with three relays and two sensors hung into it.
-fn with_relays(recipe: &Recipe) -> (Circuit, Vec<NodeId>) {
+pub(super) fn with_relays(recipe: &Recipe) -> (Circuit, Vec<NodeId>) {
     let (mut circuit, nodes, elements) = recipe.elements();
     for (tag, element) in elements.iter().enumerate() {
         circuit.add(tag, *element);

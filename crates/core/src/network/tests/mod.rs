@@ -2,6 +2,7 @@
 
 mod again;
 mod bending;
+
 mod faults;
 mod linear;
 mod properties;

@@ -9,10 +9,10 @@ pub(super) struct Recipe {
     /// (end, ohms): node `i + 1` hangs on `end % (i + 1)`.
     pub(super) tree: Vec<(usize, f64)>,
     pub(super) links: Vec<(usize, usize, f64)>,
-    sources: Vec<(usize, f64, f64)>,
-    loads: Vec<(usize, usize, f64, f64)>,
+    pub(super) sources: Vec<(usize, f64, f64)>,
+    pub(super) loads: Vec<(usize, usize, f64, f64)>,
     /// (kind, end, end, size) of elements that bend.
-    bends: Vec<(u8, usize, usize, f64)>,
+    pub(super) bends: Vec<(u8, usize, usize, f64)>,
 }
 
 fn ohms() -> impl Strategy<Value = f64> {

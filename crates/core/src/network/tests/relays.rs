@@ -147,3 +147,29 @@ fn a_contact_needs_a_coil() {
         "element 2 (tag 20): the contact is driven by something that is not a coil"
     );
 }
+
+/// Two relays that lock each other out: together they buzz, but the faster one wins.
+#[test]
+fn two_relays_that_lock_each_other_out_race() {
+    let mut bench = bench(12.0, 0.01);
+    let [feed_a, feed_b] = std::array::from_fn(|_| bench.circuit.node());
+    let plus = bench.plus;
+    let (a, b) = (bench.coil(feed_a), bench.coil(feed_b));
+    bench.contact(plus, feed_a, Driver::OpenedBy(b));
+    bench.contact(plus, feed_b, Driver::OpenedBy(a));
+    let network = Network::new(bench.circuit).unwrap();
+    assert_eq!(network.solve(&Start::Released).unwrap().chattering(), [a, b]);
+    assert_eq!(network.racing(&Start::Released).unwrap(), [a, b]);
+    assert!(network.racing(&Start::PulledIn(vec![a])).unwrap().is_empty());
+}
+
+/// Relays that pull in together and do not disturb each other do not race.
+#[test]
+fn independent_relays_do_not_race() {
+    let mut bench = bench(12.0, 0.01);
+    let plus = bench.plus;
+    let coils = [bench.coil(plus), bench.coil(plus)];
+    let network = Network::new(bench.circuit).unwrap();
+    assert_eq!(network.solve(&Start::Released).unwrap().pulled_in(), coils);
+    assert!(network.racing(&Start::Released).unwrap().is_empty());
+}

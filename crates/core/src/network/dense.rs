@@ -5,19 +5,19 @@
 const LEAST_PIVOT: f64 = 1e-7;
 
 /// A matrix after elimination with exchange of rows.
-#[derive(Debug)]
-pub(super) struct Dense {
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Dense {
     /// Row after row; multipliers below the diagonal.
     entries: Vec<f64>,
     /// Which row came to each place.
     rows: Vec<usize>,
     /// Sign of the determinant.
-    pub(super) sign: f64,
+    pub(crate) sign: f64,
 }
 
 impl Dense {
     /// Eliminates a matrix of `size` rows given one after the other; not where digits would be lost.
-    pub(super) fn new(mut entries: Vec<f64>, size: usize) -> Option<Self> {
+    pub(crate) fn new(mut entries: Vec<f64>, size: usize) -> Option<Self> {
         let n = size;
         let mut rows: Vec<usize> = (0..n).collect();
         let mut sign = 1.0;
@@ -52,7 +52,7 @@ impl Dense {
     }
 
     /// Solves for one right side.
-    pub(super) fn solve(&self, right: &[f64]) -> Vec<f64> {
+    pub(crate) fn solve(&self, right: &[f64]) -> Vec<f64> {
         let n = self.rows.len();
         let mut x: Vec<f64> = self.rows.iter().map(|&row| right[row]).collect();
         for (k, row) in self.entries.chunks_exact(n.max(1)).enumerate() {

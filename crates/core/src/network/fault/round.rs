@@ -1,0 +1,117 @@
+//! One round: the equations for the currents beside the network, and the voltages that follow.
+
+use super::currents::Currents;
+use crate::network::dense::Dense;
+
+/// One round's result.
+pub(super) struct Round {
+    /// Of the branches, then of the loose bends.
+    pub(super) current_a: Vec<f64>,
+    /// Change of each of them with its own voltage.
+    pub(super) slope_s: Vec<f64>,
+    pub(super) equations: Dense,
+}
+
+impl Currents<'_> {
+    /// Volts at bend `port` for one ampere less at unknown `column`.
+    fn at_bend(&self, port: usize, column: usize) -> f64 {
+        match self.besides.get(column) {
+            Some(beside) => beside.at_bends[port],
+            None => self
+                .faults
+                .ports
+                .at_bend(port, self.loose[column - self.besides.len()].port),
+        }
+    }
+
+    /// Volts at unknown `row` for one ampere less at bend `port`.
+    fn by_bend(&self, row: usize, port: usize) -> f64 {
+        match self.besides.get(row) {
+            Some(beside) => beside.by_bend(port),
+            None => self
+                .faults
+                .ports
+                .at_bend(self.loose[row - self.besides.len()].port, port),
+        }
+    }
+
+    /// The currents on the present tangents.
+    pub(super) fn round(&self) -> Option<Round> {
+        let n = self.besides.len() + self.loose.len();
+        let search = &self.faults.point.settled.search;
+        let (mut slope_s, mut constant_a, mut u) = (
+            Vec::with_capacity(n),
+            Vec::with_capacity(n),
+            Vec::with_capacity(n),
+        );
+        for beside in &self.besides {
+            slope_s.push(beside.siemens);
+            constant_a.push(beside.constant_a);
+            u.push(beside.pair.rise(&search.x));
+        }
+        for loose in &self.loose {
+            let excess = self.excess(loose.port, loose.tangent_v, loose.dead);
+            slope_s.push(excess.slope_s);
+            constant_a.push(excess.current_a - excess.slope_s * loose.tangent_v);
+            u.push(self.faults.ports.bends[loose.port].u);
+        }
+        let mut entries = Vec::with_capacity(n * n);
+        for (row, u) in u.iter_mut().enumerate() {
+            for column in 0..n {
+                let answer = match (self.besides.get(row), self.besides.get(column)) {
+                    (Some(row), Some(column)) => row.pair.rise(&column.answer),
+                    (Some(row), None) => row.by_bend(self.loose[column - self.besides.len()].port),
+                    (None, _) => self.at_bend(self.loose[row - self.besides.len()].port, column),
+                };
+                entries.push(answer * slope_s[column] + if row == column { 1.0 } else { 0.0 });
+                *u -= answer * constant_a[column];
+            }
+            for drift in &self.drifting {
+                *u -= self.by_bend(row, drift.port) * drift.current_a;
+            }
+        }
+        let equations = Dense::new(entries, n)?;
+        let u = equations.solve(&u);
+        let current_a = (0..n).map(|at| slope_s[at] * u[at] + constant_a[at]).collect();
+        Some(Round {
+            current_a,
+            slope_s,
+            equations,
+        })
+    }
+
+    /// Voltage at each bend.
+    pub(super) fn at_bends(&self, round: &Round) -> Option<Vec<f64>> {
+        let ports = &self.faults.ports;
+        let (besides, loose) = round.current_a.split_at(self.besides.len());
+        let mut all: Vec<f64> = ports.bends.iter().map(|bend| bend.u).collect();
+        for (beside, current_a) in self.besides.iter().zip(besides) {
+            for (u, answer) in all.iter_mut().zip(&beside.at_bends) {
+                *u -= answer * current_a;
+            }
+        }
+        let at_bends = |port: usize, current_a: f64, all: &mut [f64]| {
+            for (row, u) in all.iter_mut().enumerate() {
+                *u -= ports.at_bend(row, port) * current_a;
+            }
+        };
+        for (loose, &current_a) in self.loose.iter().zip(loose) {
+            at_bends(loose.port, current_a, &mut all);
+        }
+        for drift in &self.drifting {
+            at_bends(drift.port, drift.current_a, &mut all);
+        }
+        all.iter().all(|u| u.is_finite()).then_some(all)
+    }
+
+    /// What a current at a bend meets there, with the fault.
+    pub(super) fn own_ohms(&self, round: &Round, port: usize) -> f64 {
+        let n = round.current_a.len();
+        let from: Vec<f64> = (0..n).map(|row| self.by_bend(row, port)).collect();
+        let through = round.equations.solve(&from);
+        let relief: f64 = (0..n)
+            .map(|column| self.at_bend(port, column) * round.slope_s[column] * through[column])
+            .sum();
+        (self.faults.ports.at_bend(port, port) - relief).abs()
+    }
+}
