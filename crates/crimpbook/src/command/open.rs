@@ -37,7 +37,13 @@ pub fn run(file: &Path, common: &Common) -> Outcome {
         who::seed()?,
         who::now,
     );
-    screen::open(&mut session, who::seed()?, look(common))
+    let whole = file.to_owned();
+    let read_through = move || {
+        // Only what it holds is judged: that it can be opened was seen already.
+        let opened = Store::open_read_only(&whole).ok()?;
+        opened.store.verify().err().map(|error| error.sentence)
+    };
+    screen::open(&mut session, who::seed()?, look(common), read_through)
         .map_err(|e| Report::file(format!("the terminal cannot be used: {e}")))?;
     Ok(ExitCode::SUCCESS)
 }

@@ -7,6 +7,8 @@ use unicode_segmentation::UnicodeSegmentation;
 pub struct Editor {
     before: String,
     after: String,
+    /// What is typed next takes the place of the whole.
+    picked: bool,
 }
 
 impl Editor {
@@ -15,7 +17,20 @@ impl Editor {
         Self {
             before: text.into(),
             after: String::new(),
+            picked: false,
         }
+    }
+
+    /// A line that holds `text`, all of it picked: what is typed next takes its place, a move of the cursor keeps it.
+    pub fn picked(text: impl Into<String>) -> Self {
+        let mut line = Self::with(text);
+        line.picked = !line.is_empty();
+        line
+    }
+
+    /// Whether what is typed next takes the place of the whole.
+    pub fn is_picked(&self) -> bool {
+        self.picked
     }
 
     /// The whole text.
@@ -35,41 +50,59 @@ impl Editor {
 
     /// Types `text` at the cursor.
     pub fn insert(&mut self, text: &str) {
+        self.drop_picked();
         self.before.push_str(text);
     }
 
     /// Takes the grapheme before the cursor.
     pub fn backspace(&mut self) {
-        self.pop_before();
+        if !self.drop_picked() {
+            self.pop_before();
+        }
     }
 
     /// Takes the grapheme after the cursor.
     pub fn delete(&mut self) {
-        self.pop_after();
+        if !self.drop_picked() {
+            self.pop_after();
+        }
     }
 
     /// One grapheme to the left.
     pub fn left(&mut self) {
+        self.picked = false;
         let grapheme = self.pop_before();
         self.after.insert_str(0, &grapheme);
     }
 
     /// One grapheme to the right.
     pub fn right(&mut self) {
+        self.picked = false;
         let grapheme = self.pop_after();
         self.before.push_str(&grapheme);
     }
 
     /// To the start.
     pub fn home(&mut self) {
+        self.picked = false;
         self.after = self.text();
         self.before.clear();
     }
 
     /// To the end.
     pub fn end(&mut self) {
+        self.picked = false;
         self.before = self.text();
         self.after.clear();
+    }
+
+    /// Empties a line that is picked; true where it was.
+    fn drop_picked(&mut self) -> bool {
+        let picked = self.picked;
+        if picked {
+            *self = Self::default();
+        }
+        picked
     }
 
     fn pop_before(&mut self) -> String {
@@ -109,5 +142,20 @@ mod tests {
             line.backspace();
         }
         assert!(line.is_empty());
+    }
+
+    #[test]
+    fn what_is_picked_is_typed_over_or_kept_by_a_move() {
+        let mut line = Editor::picked("0.35 mm²");
+        line.insert("0");
+        line.insert(".5");
+        assert_eq!(line.text(), "0.5");
+        let mut line = Editor::picked("0.35");
+        line.backspace();
+        assert!(line.is_empty() && !Editor::picked("").is_picked());
+        let mut line = Editor::picked("seat");
+        line.end();
+        line.insert(" 2");
+        assert_eq!(line.text(), "seat 2");
     }
 }

@@ -56,6 +56,8 @@ pub enum Msg {
     Failed(Trouble),
     /// Another writer changed the workbook.
     Fresh(Fresh),
+    /// The whole file was read through on the side, and something in it is not as the program left it.
+    Altered(String),
     /// The checks are through with the book of a generation.
     Checked(u64, Arc<Computed>),
     /// The terminal is gone or the machine stops.

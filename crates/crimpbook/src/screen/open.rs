@@ -26,11 +26,17 @@ use crate::session::{Fresh, Kept, Session, Trouble};
 
 /// Shows the screens until the person leaves.
 ///
-/// `seed`: fresh random bits for the ids of new records, other than those of the session.
+/// `seed`: fresh random bits for the ids of new records, other than those of the session. `read_through`: reads the whole
+/// file on the side, which may take longer than a frame; gives a sentence where it was altered.
 ///
 /// # Errors
 /// If there is no terminal, or it cannot be written to.
-pub fn open(session: &mut Session, seed: u128, look: Look) -> io::Result<()> {
+pub fn open(
+    session: &mut Session,
+    seed: u128,
+    look: Look,
+    read_through: impl FnOnce() -> Option<String> + Send + 'static,
+) -> io::Result<()> {
     let mut model = Model::new(
         Arc::clone(session.book()),
         session.heads().to_vec(),
@@ -44,11 +50,22 @@ pub fn open(session: &mut Session, seed: u128, look: Look) -> io::Result<()> {
     let title = format!("{} - Crimpbook", model.vehicle());
     let mut taken = Taken::take(&title)?;
     listen_to_terminal(&send);
+    let altered = send.clone();
+    let on_the_side = thread::spawn(move || {
+        if let Some(sentence) = read_through() {
+            // Whoever left already need not be told.
+            let _ = altered.send(Msg::Altered(sentence));
+        }
+    });
     let mut port = Outside {
         session,
         jobs: computed::worker(send),
     };
-    run(&mut taken.terminal, &mut model, &mut Channel(receive), &mut port)
+    let ran = run(&mut taken.terminal, &mut model, &mut Channel(receive), &mut port);
+    drop(taken);
+    // While it still reads, the session could not leave the file as one.
+    let _ = on_the_side.join();
+    ran
 }
 
 /// Events from the threads.

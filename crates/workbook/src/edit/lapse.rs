@@ -6,7 +6,7 @@ use super::Change;
 use crate::{
     Book,
     model::{About, Cavity, Connector, ContactFamily, End, Id, Junction, Key, Kind, Record, StepDone, Wire},
-    plan::{StepOf, changed_facts},
+    plan::{StepOf, changed_facts, differs_from},
 };
 
 /// The changes of built steps that follow from `changes`.
@@ -23,9 +23,6 @@ pub(super) fn follow(before: &Book, after: &Book, changes: &[Change]) -> Vec<Cha
         let (false, Some(done)) = (own.contains(&Key::of(step)), after.get(step)) else {
             continue;
         };
-        if done.redo.is_some() {
-            continue;
-        }
         let of = StepOf {
             of: done.of,
             step: done.step,
@@ -35,10 +32,30 @@ pub(super) fn follow(before: &Book, after: &Book, changes: &[Change]) -> Vec<Cha
             continue;
         }
         let mut lapsed = done.clone();
-        lapsed.redo = Some(reasons.join("; "));
-        follows.push(Change::replace(done.clone(), lapsed));
+        lapsed.redo = Some(match done.redo {
+            None => reasons.join("; "),
+            Some(_) => told_anew(after, done),
+        });
+        if lapsed.redo != done.redo {
+            follows.push(Change::replace(done.clone(), lapsed));
+        }
     }
     follows
+}
+
+/// Why a step that fell back before has to be redone now: the plan as it stands beside what was built.
+///
+/// Also where the plan is as it was: a person may have begun to change the thing meanwhile.
+fn told_anew(after: &Book, done: &StepDone) -> String {
+    let of = StepOf {
+        of: done.of,
+        step: done.step,
+    };
+    let reasons = differs_from(after, of, &done.rested_on);
+    if reasons.is_empty() {
+        return "changed and put back since: look whether it is still as it was ticked".to_owned();
+    }
+    reasons.join("; ")
 }
 
 /// Steps of what is removed go with it.
@@ -139,7 +156,12 @@ impl Touched {
 /// Whether a change is what [`follow`] adds: the record only learns that it has to be redone, or no longer counts.
 pub(super) fn is_lapse(change: &Change) -> bool {
     match (&change.before, &change.after) {
-        (Some(Record::StepDone(a)), Some(Record::StepDone(b))) => a.redo.is_none() && b.redo.is_some(),
+        // The sentence may change as well, when the plan changes again.
+        (Some(Record::StepDone(a)), Some(Record::StepDone(b))) => {
+            let mut same = a.clone();
+            same.redo.clone_from(&b.redo);
+            b.redo.is_some() && same == *b
+        }
         (Some(Record::Reading(a)), Some(Record::Reading(b))) => a.lapsed.is_none() && b.lapsed.is_some(),
         (Some(Record::Acceptance(a)), Some(Record::Acceptance(b))) => {
             a.lapsed.is_none() && b.lapsed.is_some()

@@ -12,6 +12,6 @@ mod tick;
 
 pub use order::{CutGroup, by_connector, by_route, by_size_and_colour, cut_list};
 pub use progress::{Here, Progress, Standing, Task, all_steps, here, next_after, task, tasks};
-pub use rests::{Fact, changed_facts, facts, rests};
+pub use rests::{Fact, changed_facts, differs_from, facts, rests};
 pub use steps::{StepOf, of_connector, of_junction, of_wire};
 pub use tick::{Answer, answer, find, step_place, take_back};

@@ -1,6 +1,8 @@
 //! What a build step rests on: the facts of the plan that, when they change, send it back to be redone.
 
 use super::StepOf;
+use crimpbook_core::quantity::rounded;
+
 use super::steps::needs_plug;
 use crate::{
     Book,
@@ -69,6 +71,21 @@ pub fn changed_facts(before: &Book, after: &Book, step: StepOf) -> Vec<String> {
     changed
 }
 
+/// The facts of a step that differ from what it rested on when it was ticked, each in words.
+pub fn differs_from(book: &Book, step: StepOf, rested_on: &[Rest]) -> Vec<String> {
+    let now = facts(book, step);
+    let mut differs = Vec::new();
+    for old in rested_on {
+        let same_fact = |f: &&Fact| f.rest.on == old.on && f.rest.group == old.group;
+        let now = now.iter().find(same_fact);
+        differs.extend(
+            now.filter(|now| now.rest.value != old.value)
+                .map(|now| told(book, old, &now.rest)),
+        );
+    }
+    differs
+}
+
 fn told(book: &Book, old: &Rest, new: &Rest) -> String {
     let name = match old.on.as_id::<Wire>() {
         Some(wire) => book.label_of(wire),
@@ -108,15 +125,15 @@ fn stuff(book: &Book, wire: &Wire) -> Vec<Fact> {
         .insulation_class_c
         .or(page.and_then(|a| a.insulation_class_c));
     vec![
-        fact(on, "size", figure(wire.area_mm2, "mm²")),
+        figure(on, "size", wire.area_mm2, "mm²"),
         fact(on, "size table", table_words(table).to_owned()),
         fact(
             on,
             "colour",
             wire.colour.map_or_else(not_given, |c| c.to_string()),
         ),
-        fact(on, "insulation class", figure(class, "°C")),
-        fact(on, "length", figure(wire.length_m, "m")),
+        figure(on, "insulation class", class, "°C"),
+        figure(on, "length", wire.length_m, "m"),
     ]
 }
 
@@ -148,10 +165,11 @@ fn one_end(book: &Book, wire: &Wire, end: WireEnd, step: Step) -> Vec<Fact> {
         contact.same = family.id.to_string();
         facts.push(contact);
         if step != Step::Seal && family.strip_mm.is_some() {
-            facts.push(fact(
+            facts.push(figure(
                 Key::of(family.id),
                 "length to strip",
-                figure(family.strip_mm, "mm"),
+                family.strip_mm,
+                "mm",
             ));
         }
     }
@@ -239,8 +257,12 @@ fn stuff_of(book: &Book, wire: Id<Wire>) -> String {
     facts.iter().map(|f| format!("{};", f.same)).collect()
 }
 
-fn figure(value: Option<f64>, unit: &str) -> String {
-    value.map_or_else(not_given, |v| format!("{v} {unit}"))
+/// A figure: told rounded (half an inch is 12.7 mm, not 12.699999999999998), compared as it is.
+fn figure(on: Key, group: &str, value: Option<f64>, unit: &str) -> Fact {
+    let told = |v: f64| format!("{} {unit}", rounded(v));
+    let mut fact = fact(on, group, value.map_or_else(not_given, told));
+    fact.same = format!("{value:?}");
+    fact
 }
 
 fn not_given() -> String {

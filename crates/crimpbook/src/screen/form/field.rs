@@ -40,7 +40,7 @@ impl Field {
         Self {
             name,
             label,
-            editor: Editor::with(text.clone()),
+            editor: Editor::picked(text.clone()),
             started: text,
             hint,
             choices: Choices::Free,
@@ -91,6 +91,18 @@ impl Field {
             .collect();
         found.sort_by_key(|(rank, _)| *rank);
         found.into_iter().map(|(_, choice)| choice).collect()
+    }
+
+    /// What may be typed now, the present choice first: all of it while the field is picked, else what fits what is typed.
+    pub fn offers(&self) -> Vec<&str> {
+        let mut offers = self.matches();
+        if let (true, Choices::Offered(all) | Choices::OneOf(all)) = (self.editor.is_picked(), &self.choices)
+        {
+            let more = all.iter().filter(|choice| !offers.contains(&choice.as_str()));
+            let more: Vec<&str> = more.map(String::as_str).collect();
+            offers.extend(more);
+        }
+        offers
     }
 
     /// Puts the best match in place of what is typed; false if there is none or nothing is typed.

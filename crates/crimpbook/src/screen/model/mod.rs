@@ -55,6 +55,8 @@ pub struct Model {
     pub over: Vec<Over>,
     /// The line that says what just happened.
     pub note: Option<Note>,
+    /// What is wrong with the file as a whole, if it was altered outside of the program.
+    pub altered: Option<String>,
     /// What the checks say.
     pub findings: Findings,
     /// Whys typed since the start and those of the log before it, the newest last.
@@ -103,6 +105,7 @@ impl Model {
             place: Where::Overview,
             over: Vec::new(),
             note: None,
+            altered: None,
             findings: Findings::default(),
             whys,
             overview: overview::Overview::default(),

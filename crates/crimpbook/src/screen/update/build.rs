@@ -158,6 +158,15 @@ fn answer(model: &mut Model, hand: &AtHand, outcome: Outcome) -> Vec<Effect> {
         }
         return Vec::new();
     }
+    // What failed stays in sight until it is done: left out, nobody would see it again.
+    if (step.standing, outcome) == (Standing::Failed, Outcome::Skipped) {
+        model.complain(format!(
+            "{} failed and is not skipped; do it again, then {}",
+            said(&model.book, step.step),
+            key_of(Do::StepDone)
+        ));
+        return Vec::new();
+    }
     model.build.item = Some(hand.item);
     let edit = edit(model, step.step, outcome, String::new());
     commit(model, edit, advance())

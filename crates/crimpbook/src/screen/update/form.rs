@@ -64,7 +64,7 @@ pub fn step(model: &mut Model, forward: bool) {
     let count = form.fields.len().max(1);
     form.at = (form.at + if forward { 1 } else { count - 1 }) % count;
     if let Some(field) = form.field_mut() {
-        field.editor = Editor::with(field.editor.text());
+        field.editor = Editor::picked(field.editor.text());
     }
 }
 

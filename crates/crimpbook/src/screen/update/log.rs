@@ -10,6 +10,7 @@ use crate::screen::{
         log::{Detail, differences, listed, net},
         over::Over,
     },
+    text::count,
 };
 use crimpbook_workbook::log::{Entry, next_letter};
 
@@ -113,8 +114,18 @@ pub fn compared(model: &mut Model, entries: &[Entry]) {
 
 fn release(model: &mut Model) {
     let letter = next_letter(model.book.revision());
+    let open = match model.findings.report() {
+        Some(report) if !model.findings.running => {
+            let stops = count(report.open_stops(), "stop is", "stops are");
+            format!(
+                "{stops} open, {} missing",
+                count(report.cannot_check.len(), "fact", "facts")
+            )
+        }
+        _ => "The checks are not through yet".to_owned(),
+    };
     let title = format!(
-        "Release revision {letter} for building. It cannot be undone; later changes of cavities and wires need a why. What is it?"
+        "Release revision {letter} for building. {open}. It cannot be undone; later changes of cavities and wires need a why. What is it?"
     );
     model.over.push(Over::Line(Line::new(title, Purpose::Release)));
 }

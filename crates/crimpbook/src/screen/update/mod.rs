@@ -95,6 +95,10 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Msg::Altered(sentence) => {
+            model.altered = Some(sentence);
+            Vec::new()
+        }
         Msg::Hangup => vec![Effect::Quit],
     }
 }

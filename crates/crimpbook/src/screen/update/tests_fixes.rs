@@ -145,3 +145,43 @@ fn one_goes_on_at_the_step_that_build_opens() {
     );
     assert!(overview::here(&bench.model).unwrap().contains(&next));
 }
+
+#[test]
+fn a_step_that_failed_is_not_hidden_by_skipping_it() {
+    let mut bench = Bench::over(small::book());
+    bench.press("gbx").type_text("barrel split").press("<Enter>");
+    let failures = |bench: &Bench| {
+        let steps = bench.book();
+        let steps = steps.all::<StepDone>().values();
+        steps.filter(|s| s.outcome == Outcome::Failed).count()
+    };
+    assert_eq!(failures(&bench), 1);
+    bench.press("s");
+    assert_eq!(failures(&bench), 1);
+    assert!(bench.screen(80, 24).contains("failed and is not skipped"));
+    bench.press(" ");
+    assert_eq!(failures(&bench), 0, "done again, it is done");
+}
+
+#[test]
+fn a_release_says_how_many_stops_are_open() {
+    let mut bench = Bench::over(small::book());
+    bench.press("glR");
+    let shown = bench.screen(80, 24);
+    assert!(
+        shown.contains("open, ") || shown.contains("not through yet"),
+        "{shown}"
+    );
+}
+
+#[test]
+fn what_is_typed_takes_the_place_of_what_a_field_held() {
+    let mut bench = Bench::over(small::book());
+    bench
+        .press("gp/w44<Enter>e<Down><Down><Down><Down>")
+        .type_text("0.5")
+        .press("<PgDn>");
+    let book = bench.book();
+    let wire = book.all::<Wire>().values().find(|w| w.label == "W44").unwrap();
+    assert_eq!(wire.area_mm2, Some(0.5));
+}

@@ -84,7 +84,12 @@ pub fn field(pen: &mut Pen<'_>, x: u16, y: u16, editor: &crate::screen::editor::
     // Text longer than the line is shown from further right, so that the cursor is always seen.
     let hidden = before.saturating_sub(room.saturating_sub(1));
     let shown = skip_columns(&look.spell(&editor.text()), hidden);
-    pen.put(x, y, &shown, look.plain());
+    let style = if editor.is_picked() {
+        look.marked()
+    } else {
+        look.plain()
+    };
+    pen.put(x, y, &shown, style);
     let at = x.saturating_add(u16::try_from(before - hidden).unwrap_or(u16::MAX));
     // The cursor is drawn as well, since some terminals hide their own.
     pen.tint(at, y, 1, look.focus());

@@ -3,7 +3,11 @@
 use ratatui::layout::Position;
 
 use super::{dialog, first_row};
-use crate::screen::{form::Form, pen::Pen, text};
+use crate::screen::{
+    form::{Field, Form},
+    pen::Pen,
+    text,
+};
 
 /// Columns of the labels.
 const LABELS: u16 = 18;
@@ -15,6 +19,39 @@ enum Line {
     Wrong(&'static str, String),
     /// What fits what is typed, or an example.
     Help(String),
+}
+
+/// Columns of how many more there are.
+const MORE: usize = 10;
+/// Lines of what may be chosen, at most.
+const OFFERED: usize = 3;
+
+/// An example, or what may be chosen.
+fn help(field: &Field, room: usize) -> Vec<String> {
+    let offers = field.offers();
+    if offers.is_empty() {
+        return vec![field.hint.to_owned()];
+    }
+    let all = offers.len();
+    let mut lines: Vec<String> = Vec::new();
+    let mut shown = 0;
+    for offer in offers {
+        let full = lines.len() == OFFERED;
+        let kept = if full { MORE } else { 0 };
+        match lines.last_mut() {
+            Some(line) if text::width(line) + 2 + text::width(offer) + kept <= room => {
+                line.push_str("  ");
+                line.push_str(offer);
+            }
+            _ if full => break,
+            _ => lines.push(offer.to_owned()),
+        }
+        shown += 1;
+    }
+    if let (Some(last), true) = (lines.last_mut(), shown < all) {
+        last.push_str(&format!("  +{} more", all - shown));
+    }
+    lines
 }
 
 pub fn draw(body: &mut Pen<'_>, form: &Form) -> Option<Position> {
@@ -31,13 +68,8 @@ pub fn draw(body: &mut Pen<'_>, form: &Form) -> Option<Position> {
                     .map(|(mark, words)| Line::Wrong(mark, words)),
             );
         } else if at == form.at {
-            let found = field.matches();
-            let help = if found.is_empty() {
-                field.hint.to_owned()
-            } else {
-                found.into_iter().take(12).collect::<Vec<_>>().join("  ")
-            };
-            lines.push(Line::Help(help));
+            let room = usize::from(body.width().saturating_sub(LABELS + 4));
+            lines.extend(help(field, room).into_iter().map(Line::Help));
         }
     }
     let wrong = form

@@ -120,6 +120,9 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
     if let Some(letter) = model.book.revision() {
         right.push_str(&format!(", rev {letter}"));
     }
+    if model.altered.is_some() {
+        right = format!("! file altered · {right}");
+    }
     let room = usize::from(width.saturating_sub(x + 3));
     pen.put_left_of(width.saturating_sub(1), 0, &text::fit(&right, room), look.quiet());
     pen.rule(1, "");
@@ -132,6 +135,9 @@ fn note(model: &Model, pen: &mut Pen<'_>, height: u16) {
         let style = if note.trouble { look.strong() } else { look.plain() };
         let x = pen.put(1, 0, mark, look.accent());
         pen.put(x + 1, 0, &note.words, style);
+    } else if let Some(words) = &model.altered {
+        let x = pen.put(1, 0, "!", look.accent());
+        pen.put(x + 1, 0, words, look.strong());
     } else if let Some(words) = left_out(model, pen.width(), height) {
         pen.put(1, 0, words, look.quiet());
     }

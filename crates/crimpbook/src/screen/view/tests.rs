@@ -58,7 +58,9 @@ fn parts_and_a_form() {
     let mut bench = bench();
     bench.press("gp/w44<Enter>");
     snapshots(&bench, "parts");
-    bench.press("e<Down><Down><Down><Back>");
+    bench.press("e<Down><Down><Down>");
+    snapshots(&bench, "form_picked");
+    bench.press("MC-A");
     snapshots(&bench, "form");
 }
 

@@ -1,5 +1,6 @@
 //! The screens, in a pseudo-terminal of 80 by 24.
 
+mod altered;
 mod colours;
 mod killed;
 mod leaving;
