@@ -51,7 +51,7 @@ fn in_ascii_every_screen_is_ascii() {
     for (keys, words) in [
         ("", "what to do next"),
         ("gf", "seen from the MATING SIDE"),
-        ("gs", "PB-A"),
+        ("gs", "No cavity has a kind yet"),
         ("gb", "PB-A1 > MC-A1"),
         ("gl", "made from a file"),
         ("gp", "motor controller"),
