@@ -10,6 +10,7 @@ pub mod edit;
 pub mod log;
 pub mod model;
 pub mod plan;
+pub mod question;
 pub mod signals;
 #[cfg(test)]
 pub(crate) mod testing;

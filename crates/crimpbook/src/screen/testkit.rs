@@ -9,6 +9,7 @@ use crimpbook_workbook::{
     edit::{Change, Edit},
     log::Entry,
     model::*,
+    question::{Ask, fields},
 };
 use ratatui::{
     Terminal,
@@ -288,12 +289,26 @@ fn report(book: &Book) -> Report {
         report.findings.push(finding);
     }
     if let Some(unit) = book.index().labelled::<Unit>("DI") {
-        let missing = "the current of the lamps".to_owned();
-        report.cannot_check.push(CannotCheck {
-            checks: vec!["running-current"],
-            place: crimpbook_workbook::model::Key::of(unit),
-            missing,
-        });
+        let cavities = book.index().connectors_of.get(&unit).into_iter().flatten();
+        let lamps = cavities.flat_map(|c| book.cavities_of(*c)).next();
+        let fields = [
+            &fields::CAVITY_MOST_A,
+            &fields::CAVITY_PEAK_A,
+            &fields::CAVITY_PULL,
+        ];
+        let asks: Vec<Ask> = lamps
+            .iter()
+            .flat_map(|lamps| fields.map(|field| Ask::of(lamps.id, field)))
+            .collect();
+        let open: Vec<Ask> = asks.into_iter().filter(|ask| ask.is_open(book)).collect();
+        if lamps.is_none() || !open.is_empty() {
+            report.cannot_check.push(CannotCheck {
+                checks: vec!["running-current"],
+                place: crimpbook_workbook::model::Key::of(unit),
+                missing: "the current of the lamps".to_owned(),
+                asks: open,
+            });
+        }
     }
     report
 }

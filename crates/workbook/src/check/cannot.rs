@@ -1,6 +1,6 @@
 //! A check that lacks an input says so.
 
-use crate::{Book, model::Key};
+use crate::{Book, model::Key, question::Ask};
 
 /// What cannot be checked until a fact is entered. One a fact, however many checks want it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -11,6 +11,8 @@ pub struct CannotCheck {
     pub place: Key,
     /// What is missing, in words.
     pub missing: String,
+    /// The fields that would tell it; none: a person has to look at the place.
+    pub asks: Vec<Ask>,
 }
 
 impl CannotCheck {

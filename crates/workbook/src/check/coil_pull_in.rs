@@ -10,6 +10,7 @@ use crate::{
     analysis::{Snapshot, StateResult},
     circuit::Stand,
     model::{Kind, Part, PartKind, PartPosition},
+    question::{Ask, fields},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -45,6 +46,7 @@ fn find(see: &Snapshot, out: &mut Out) {
                     CHECK.name,
                     part.unit,
                     format!("the pull-in voltage of {}", part.label),
+                    [Ask::of(part.id, &fields::COIL_PULL_IN_V)],
                 );
             }
             continue;

@@ -4,6 +4,7 @@ use super::{Check, Finding, Level, Mend, Out};
 use crate::{
     analysis::Snapshot,
     model::{Id, Kind, OutputSide, Part, PartKind, Suppression},
+    question::{Ask, fields},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -49,11 +50,17 @@ fn judge(see: &Snapshot, coil: &Part, suppression: Option<Suppression>, driver: 
     match (suppression, clamp) {
         (Some(Suppression::Diode | Suppression::DiodeZener | Suppression::Resistor), _) | (_, Some(true)) => {
         }
-        (None, _) => out.cannot(CHECK.name, coil.unit, format!("what suppresses {}", coil.label)),
+        (None, _) => out.cannot(
+            CHECK.name,
+            coil.unit,
+            format!("what suppresses {}", coil.label),
+            [Ask::of(coil.id, &fields::COIL_SUPPRESSION)],
+        ),
         (Some(Suppression::None), None) => out.cannot(
             CHECK.name,
             driver.unit,
             format!("whether {} limits a coil's voltage by itself", driver.label),
+            [Ask::of(driver.id, &fields::OUTPUT_CLAMP)],
         ),
         (Some(Suppression::None), Some(false)) => {
             let book = see.book();

@@ -10,7 +10,8 @@ use super::{
 use crate::{
     analysis::Snapshot,
     circuit::size_of,
-    model::{Cavity, Connector, Decision, Kind},
+    model::{Cavity, Connector, Decision, Id, Kind},
+    question::{Ask, fields},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -30,11 +31,19 @@ fn find(see: &Snapshot, out: &mut Out) {
     let book = see.book();
     for connector in book.all::<Connector>().values() {
         let wired = book.index().cavities_of.get(&connector.id).into_iter().flatten();
-        let bare = wired
+        let bare: Vec<Id<Cavity>> = wired
             .filter_map(|id| book.get(*id))
-            .any(|c: &Cavity| c.decision == Decision::Wired && c.contact.is_none());
-        if bare {
-            out.cannot(CHECK.name, connector.id, "the contact family of wired cavities");
+            .filter(|c: &&Cavity| c.decision == Decision::Wired && c.contact.is_none())
+            .map(|c| c.id)
+            .collect();
+        if !bare.is_empty() {
+            let ask = Ask::all(bare, &fields::CAVITY_CONTACT);
+            out.cannot(
+                CHECK.name,
+                connector.id,
+                "the contact family of wired cavities",
+                [ask],
+            );
         }
     }
     for at in 0..see.wiring().wires.len() {
@@ -42,7 +51,14 @@ fn find(see: &Snapshot, out: &mut Out) {
         let Some(size) = size_of(wire) else { continue };
         for (cavity, family) in families(book, wire) {
             let (Some(least), Some(most)) = (family.least_mm2, family.most_mm2) else {
-                out.cannot(CHECK.name, family.id, "the thinnest and thickest wire it takes");
+                let asks =
+                    [&fields::CONTACT_LEAST_MM2, &fields::CONTACT_MOST_MM2].map(|f| Ask::of(family.id, f));
+                out.cannot(
+                    CHECK.name,
+                    family.id,
+                    "the thinnest and thickest wire it takes",
+                    asks,
+                );
                 continue;
             };
             if takes(family, size.area_mm2()) {

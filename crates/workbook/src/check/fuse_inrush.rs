@@ -15,6 +15,7 @@ use crate::{
     },
     circuit::Node,
     model::{About, Id, Kind, LoadMode, Part, PartKind},
+    question::{Ask, fields},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -72,7 +73,8 @@ fn find(see: &Snapshot, out: &mut Out) {
                 }),
                 _ if draw_a(mode, nominal_v) >= ASKED_FROM_A => {
                     let missing = format!("the inrush current of {} and how long it lasts", part.label);
-                    out.cannot(CHECK.name, part.unit, missing);
+                    let asks = [&fields::LOAD_INRUSH_A, &fields::LOAD_INRUSH_S].map(|f| Ask::of(part.id, f));
+                    out.cannot(CHECK.name, part.unit, missing, asks);
                 }
                 _ => {}
             },
@@ -85,6 +87,7 @@ fn find(see: &Snapshot, out: &mut Out) {
                     CHECK.name,
                     part.unit,
                     format!("the cold resistance of {}", part.label),
+                    [Ask::of(part.id, &fields::LAMP_COLD_OHM)],
                 );
             }
             // Coils with an economiser may pull in together.

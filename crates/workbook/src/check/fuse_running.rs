@@ -4,7 +4,10 @@ use crimpbook_core::fuse::{Grade, running};
 
 use super::{
     Check, Figure, Finding, Level, Out,
-    common::words::{number, sources},
+    common::{
+        facts::holder,
+        words::{number, sources},
+    },
 };
 use crate::{
     analysis::{Snapshot, protect::core_fuse},
@@ -25,7 +28,13 @@ fn find(see: &Snapshot, out: &mut Out) {
     for zone in &see.protection().zones {
         let Some(fuse) = book.get(zone.fuse) else { continue };
         let Some(core) = core_fuse(see, zone, fuse) else {
-            out.cannot(CHECK.name, fuse.id, "the zone of its holder, with its ambient");
+            let asks = [holder(see, fuse)];
+            out.cannot(
+                CHECK.name,
+                fuse.id,
+                "the zone of its holder, with its ambient",
+                asks,
+            );
             continue;
         };
         let most = see

@@ -6,6 +6,7 @@ use super::{Check, Figure, Finding, Level, Mend, Out, common::words::number};
 use crate::{
     analysis::{Snapshot, StateResult},
     model::{Kind, Part, PartKind, PartPosition},
+    question::{Ask, fields},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -44,12 +45,17 @@ fn judge(
 ) {
     let carried = |of: &StateResult| of.operated.part_a(at).abs();
     let Some(most_a) = most_a else {
-        let asked = matches!(part.kind, PartKind::Output { .. } | PartKind::Reference { .. });
-        if asked && see.states().iter().any(|of| carried(of) > SMALL_A) {
+        let field = match part.kind {
+            PartKind::Output { .. } => &fields::OUTPUT_MOST_A,
+            PartKind::Reference { .. } => &fields::REFERENCE_LIMIT,
+            _ => return,
+        };
+        if see.states().iter().any(|of| carried(of) > SMALL_A) {
             out.cannot(
                 CHECK.name,
                 part.unit,
                 format!("how much {} may carry", part.label),
+                [Ask::of(part.id, field)],
             );
         }
         return;

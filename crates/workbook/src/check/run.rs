@@ -8,6 +8,7 @@ use crate::{
     analysis::Snapshot,
     book::natural,
     model::{Id, Key, Row},
+    question::Ask,
 };
 
 /// Where a check puts what it has to say.
@@ -31,27 +32,59 @@ impl Out {
         self.findings.push(finding);
     }
 
-    /// Says that a fact is missing, at the unit or load it belongs to. The same fact is asked for once.
-    pub fn cannot<R: Row>(&mut self, check: &'static str, place: Id<R>, missing: impl Into<String>) {
-        self.cannot_at(check, Key::of(place), missing);
+    /// Says that a fact is missing, at the unit or load it belongs to, and which fields would tell it. The same fact is
+    /// asked for once.
+    pub fn cannot<R: Row>(
+        &mut self,
+        check: &'static str,
+        place: Id<R>,
+        missing: impl Into<String>,
+        asks: impl IntoIterator<Item = Ask>,
+    ) {
+        self.cannot_at(check, Key::of(place), missing, asks);
     }
 
     /// As [`Out::cannot`], for a record of any kind.
-    pub fn cannot_at(&mut self, check: &'static str, place: Key, missing: impl Into<String>) {
+    pub fn cannot_at(
+        &mut self,
+        check: &'static str,
+        place: Key,
+        missing: impl Into<String>,
+        asks: impl IntoIterator<Item = Ask>,
+    ) {
         let missing = missing.into();
         let known = self
             .cannot
-            .iter_mut()
-            .find(|c| c.place == place && c.missing == missing);
-        match known {
-            Some(known) if known.checks.contains(&check) => {}
-            Some(known) => known.checks.push(check),
-            None => self.cannot.push(CannotCheck {
-                checks: vec![check],
+            .iter()
+            .position(|c| c.place == place && c.missing == missing);
+        if known.is_none() {
+            self.cannot.push(CannotCheck {
+                checks: Vec::new(),
                 place,
                 missing,
-            }),
+                asks: Vec::new(),
+            });
         }
+        let at = known.unwrap_or(self.cannot.len().saturating_sub(1));
+        let Some(cannot) = self.cannot.get_mut(at) else {
+            return;
+        };
+        if !cannot.checks.contains(&check) {
+            cannot.checks.push(check);
+        }
+        for ask in asks {
+            if !cannot.asks.contains(&ask) {
+                cannot.asks.push(ask);
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+impl Out {
+    /// What was said to be missing, as it came.
+    pub fn cannot_check(self) -> Vec<CannotCheck> {
+        self.cannot
     }
 }
 

@@ -13,6 +13,7 @@ use crate::{
     analysis::Snapshot,
     circuit::size_of,
     model::{Cavity, Connector, Id, Kind},
+    question::{Ask, fields},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -48,6 +49,7 @@ fn find(see: &Snapshot, out: &mut Out) {
                     CHECK.name,
                     family.id,
                     "the insulation its seal grips, from and to",
+                    [&fields::SEAL_LEAST_MM, &fields::SEAL_MOST_MM].map(|f| Ask::of(family.id, f)),
                 );
                 continue;
             };

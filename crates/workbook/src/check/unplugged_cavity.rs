@@ -4,6 +4,7 @@ use super::{Check, Finding, Level, Mend, Out, common::words::cavity as named};
 use crate::{
     analysis::Snapshot,
     model::{Cavity, Connector, Decision, Kind, Unit, Zone},
+    question::{Ask, fields},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -27,7 +28,8 @@ fn find(see: &Snapshot, out: &mut Out) {
             Some(false) => continue,
             None if empty.is_empty() => continue,
             None => {
-                out.cannot(CHECK.name, connector.id, "whether its cavities are sealed");
+                let ask = Ask::of(connector.id, &fields::CONNECTOR_SEALED);
+                out.cannot(CHECK.name, connector.id, "whether its cavities are sealed", [ask]);
                 continue;
             }
             Some(true) => {}

@@ -45,6 +45,7 @@ fn report(book: &Book) -> Report {
             checks: vec!["sleep-current"],
             place: Key::of(wire),
             missing: "current asleep".to_owned(),
+            asks: Vec::new(),
         }],
     }
 }

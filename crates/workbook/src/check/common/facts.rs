@@ -6,7 +6,8 @@ use crate::{
     analysis::{Snapshot, heat},
     check::Out,
     circuit::size_of,
-    model::{About, End, Id, Junction, Key, Unit, Wire, Zone},
+    model::{About, End, Fuse, Id, Junction, Key, Unit, Wire, Zone},
+    question::{Ask, fields},
 };
 
 /// What a check needs to know of a wire.
@@ -22,6 +23,13 @@ pub enum Fact {
     Ambient,
 }
 
+/// What is missing at one place: of which wires, and what would tell it.
+#[derive(Default)]
+struct Missing {
+    labels: Vec<String>,
+    asks: Vec<Ask>,
+}
+
 /// Says which of these facts are missing of these wires; the wires are named together at the unit they go to.
 pub fn ask(
     see: &Snapshot,
@@ -31,7 +39,7 @@ pub fn ask(
     out: &mut Out,
 ) {
     let book = see.book();
-    let mut missing: BTreeMap<(Key, &str), Vec<String>> = BTreeMap::new();
+    let mut missing: BTreeMap<(Key, &str), Missing> = BTreeMap::new();
     let about = book.all::<About>().values().next().map(|a| a.id);
     for at in wires {
         let Some(wire) = see.wiring().wires.get(at).and_then(|run| book.get(run.wire)) else {
@@ -47,41 +55,63 @@ pub fn ask(
             if !absent {
                 continue;
             }
-            let at = unit_of_wire(see, wire).map_or_else(|| Key::of(wire.id), Key::of);
+            let unit = unit_of_wire(see, wire);
+            let at = unit.map_or_else(|| Key::of(wire.id), Key::of);
+            let mut say = |place: Key, what: &'static str, label: Option<&str>, asks: Vec<Ask>| {
+                let Missing { labels, asks: all } = missing.entry((place, what)).or_default();
+                labels.extend(label.map(str::to_owned));
+                for ask in asks {
+                    if !all.contains(&ask) {
+                        all.push(ask);
+                    }
+                }
+            };
+            let of_wire = |field| vec![Ask::of(wire.id, field)];
             match (fact, about) {
                 (Fact::Class, Some(about)) => {
-                    missing
-                        .entry((Key::of(about), "the insulation class of the wires"))
-                        .or_default();
+                    let asks = vec![Ask::of(about, &fields::WIRES_CLASS)];
+                    say(Key::of(about), "the insulation class of the wires", None, asks);
                 }
                 (Fact::Class, None) => {}
                 (Fact::Ambient, _) => match zone_without_ambient(see, wire) {
                     Some(zone) => {
-                        missing.entry((Key::of(zone), "its hottest ambient")).or_default();
+                        let asks = vec![Ask::of(zone, &fields::ZONE_AMBIENT)];
+                        say(Key::of(zone), "its hottest ambient", None, asks);
                     }
                     None => {
-                        missing.entry((at, "the zone it sits in")).or_default();
+                        let asks = unit.map(|unit| Ask::of(unit, &fields::UNIT_ZONE));
+                        say(at, "the zone it sits in", None, asks.into_iter().collect());
                     }
                 },
-                (Fact::Size, _) => missing
-                    .entry((at, "the size of"))
-                    .or_default()
-                    .push(wire.label.clone()),
-                (Fact::Length, _) => missing
-                    .entry((at, "the length of"))
-                    .or_default()
-                    .push(wire.label.clone()),
+                (Fact::Size, _) => say(at, "the size of", Some(&wire.label), of_wire(&fields::WIRE_SIZE)),
+                (Fact::Length, _) => {
+                    say(
+                        at,
+                        "the length of",
+                        Some(&wire.label),
+                        of_wire(&fields::WIRE_LENGTH),
+                    );
+                }
             }
         }
     }
-    for ((place, what), labels) in missing {
+    for ((place, what), Missing { labels, asks }) in missing {
         let words = if labels.is_empty() {
             what.to_owned()
         } else {
             format!("{what} {}", labels.join(", "))
         };
-        out.cannot_at(check, place, words);
+        out.cannot_at(check, place, words, asks);
     }
+}
+
+/// What would tell the ambient of a fuse's holder: the ambient of its zone, else which zone it is in.
+pub fn holder(see: &Snapshot, fuse: &Fuse) -> Ask {
+    let zone = fuse.zone.filter(|zone| see.book().get(*zone).is_some());
+    zone.map_or_else(
+        || Ask::of(fuse.id, &fields::FUSE_ZONE),
+        |zone| Ask::of(zone, &fields::ZONE_AMBIENT),
+    )
 }
 
 /// The unit a wire goes to, else comes from.

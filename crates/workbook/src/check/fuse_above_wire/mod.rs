@@ -10,7 +10,7 @@ use super::{
     Check, Figure, Finding, Level, Out,
     common::{
         contacts::wire_at,
-        facts::{Fact, ask},
+        facts::{Fact, ask, holder},
         words::{celsius, list, number, sources, time},
     },
 };
@@ -56,7 +56,13 @@ fn find(see: &Snapshot, out: &mut Out) {
             continue;
         };
         let Some(beneath) = beneath(see, zone, &Trial::default()) else {
-            out.cannot(CHECK.name, fuse.id, "the zone of its holder, with its ambient");
+            let asks = [holder(see, fuse)];
+            out.cannot(
+                CHECK.name,
+                fuse.id,
+                "the zone of its holder, with its ambient",
+                asks,
+            );
             continue;
         };
         let verdict = see.verdicts().overload(&beneath);

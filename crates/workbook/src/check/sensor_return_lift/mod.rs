@@ -11,6 +11,7 @@ use super::{
 use crate::{
     analysis::{Snapshot, StateResult, protect::By},
     model::{Cavity, Decision, End, Id, Kind, Part, PartKind, PartPosition, SignalKind, Wire},
+    question::{Ask, fields},
 };
 use track::{Track, tracks};
 
@@ -44,7 +45,8 @@ fn find(see: &Snapshot, out: &mut Out) {
             let asked = see.unit_of(track.reader);
             if let Some(unit) = asked {
                 let missing = format!("rest and full volts of {}", see.book().cavity_name(track.reader));
-                out.cannot(CHECK.name, unit, missing);
+                let asks = [&fields::CAVITY_REST_V, &fields::CAVITY_FULL_V].map(|f| Ask::of(track.reader, f));
+                out.cannot(CHECK.name, unit, missing, asks);
             }
             continue;
         };
