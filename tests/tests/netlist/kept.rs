@@ -23,9 +23,14 @@ fn path(name: &str) -> PathBuf {
 
 /// Writes the deck where that is asked for; whether it was.
 pub fn wrote(name: &str, deck: &str) -> bool {
+    wrote_beside(&format!("{name}.cir"), deck)
+}
+
+/// Writes a file among the decks where that is asked for; whether it was.
+pub fn wrote_beside(file: &str, text: &str) -> bool {
     let asked = std::env::var_os("CRIMPBOOK_WRITE_DECKS").is_some();
     if asked {
-        std::fs::write(path(&format!("{name}.cir")), deck).expect("the deck can be written");
+        std::fs::write(path(file), text).expect("it can be written");
     }
     asked
 }
