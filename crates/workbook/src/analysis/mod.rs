@@ -3,7 +3,9 @@
 //! A [`Snapshot`] is taken of a book and never changes; each result is computed once, when it is first asked for,
 //! and shared by all checks and screens.
 
+mod coils;
 pub mod heat;
+mod loads;
 pub mod protect;
 mod snapshot;
 mod state;
@@ -12,6 +14,8 @@ pub mod suppose;
 mod tests;
 mod worst;
 
+pub use coils::{CoilAt, CoilVolts};
+pub use loads::Load;
 pub use snapshot::Snapshot;
 pub use state::{CavityVolts, StateResult};
 pub use worst::{WireWorst, Worst};

@@ -68,7 +68,14 @@ fn find(see: &Snapshot, out: &mut Out) {
         if gets_v < 1.0 || of.operated.condition(at) == Some(Condition::Open) {
             continue;
         }
-        out.find(finding(see, part, of, gets_v, needs_v, pull_in_v, run.ambient_c));
+        let mut finding = finding(see, part, of, gets_v, needs_v, pull_in_v, run.ambient_c);
+        // A coil that has stood in the cold draws more and gets less, but needs less too.
+        let cold = see.coils(of).into_iter().find(|c| c.part == part.id);
+        if let Some(cold) = cold.and_then(|c| c.cold) {
+            let name = format!("across the coil at {}", celsius(cold.coil_c));
+            finding = finding.figure(Figure::against(name, cold.gets_v, pull_in_v, "V"));
+        }
+        out.find(finding);
     }
 }
 
