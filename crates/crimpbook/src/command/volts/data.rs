@@ -4,15 +4,14 @@ use crimpbook_core::network::Potential;
 use crimpbook_record::volts::is_joined;
 use crimpbook_workbook::{
     Book,
-    analysis::{CavityVolts, Snapshot, StateResult, suppose::Supposed},
+    analysis::{
+        CavityVolts, CoilAt, CoilVolts, Load, Snapshot, StateResult, heat::WireWarmth, suppose::Supposed,
+    },
     book::natural,
     circuit::Stand,
-    model::{Cavity, Connector, Id, Unit, Wire},
+    model::{Cavity, Connector, Id, Wire},
 };
 use serde_json::{Value, json};
-
-/// A ground offset is told above this, V.
-const OFFSET_V: f64 = 0.010;
 
 /// One wire's figures.
 pub struct WireFigures {
@@ -23,6 +22,12 @@ pub struct WireFigures {
     pub drop_v: f64,
     /// None: no balance at all.
     pub conductor_c: Option<f64>,
+    /// Of its insulation, for ever, °C; none: not told.
+    pub class_c: Option<f64>,
+    /// The air around it, °C; none: no zone tells.
+    pub ambient_c: Option<f64>,
+    /// The bundle it lies in and the factor it was computed with.
+    pub bundle: Option<(String, f64)>,
 }
 
 /// All wires, in the order people look for them.
@@ -42,6 +47,12 @@ pub fn wires(see: &Snapshot, of: &StateResult) -> Vec<WireFigures> {
                 current_a,
                 drop_v: see.wire_drop_v(at, current_a, conductor_c.unwrap_or(20.0)),
                 conductor_c,
+                class_c: see.warmth().wires.get(at).and_then(WireWarmth::class_c),
+                ambient_c: see.warmth().wires.get(at).and_then(|w| w.ambient_c),
+                bundle: see.warmth().wires.get(at).and_then(|w| {
+                    let factor = of.temperatures.factor.get(at).copied()?;
+                    Some((see.book().label_of(w.bundle?.0), factor))
+                }),
             }
         })
         .collect();
@@ -66,24 +77,48 @@ pub fn connectors(see: &Snapshot) -> Vec<(&Connector, Vec<&Cavity>)> {
         .collect()
 }
 
-/// Units whose grounds stand more than [`OFFSET_V`] apart: the higher, the lower, V. Largest first.
+/// Each unit's own ground above battery negative, V; highest first. Those that float are left out.
+pub fn grounds(see: &Snapshot, of: &StateResult) -> Vec<(String, f64)> {
+    let mut all: Vec<(String, f64)> = see
+        .wiring()
+        .grounds
+        .keys()
+        .filter_map(|unit| {
+            let node = see.wiring().ground_of(*unit)?;
+            Some((see.book().label_of(*unit), of.operated.volts(node).volts()?))
+        })
+        .collect();
+    all.sort_by_cached_key(|(label, _)| natural(label));
+    all.sort_by(|a, b| b.1.total_cmp(&a.1));
+    all
+}
+
+/// Any two units: the one whose ground stands higher, the other, V apart.
 pub fn offsets(see: &Snapshot, of: &StateResult) -> Vec<(String, String, f64)> {
-    let mut units: Vec<Id<Unit>> = see.wiring().grounds.keys().copied().collect();
-    units.sort_by_cached_key(|id| natural(&see.book().label_of(*id)));
+    let grounds = grounds(see, of);
     let mut all = Vec::new();
-    for (n, one) in units.iter().enumerate() {
-        for other in units.iter().skip(n + 1) {
-            let Some(volts) = see
-                .ground_offset_v(of, *one, *other)
-                .filter(|v| v.abs() > OFFSET_V)
-            else {
-                continue;
-            };
-            let (high, low) = if volts > 0.0 { (one, other) } else { (other, one) };
-            all.push((see.book().label_of(*high), see.book().label_of(*low), volts.abs()));
-        }
+    for (n, (high, high_v)) in grounds.iter().enumerate() {
+        let below = grounds.iter().skip(n + 1);
+        all.extend(below.map(|(low, low_v)| (high.clone(), low.clone(), high_v - low_v)));
     }
     all.sort_by(|a, b| b.2.total_cmp(&a.2));
+    all
+}
+
+/// Coils that are to pull in, in the order people look for them.
+pub fn coils(see: &Snapshot, of: &StateResult) -> Vec<(String, CoilVolts)> {
+    let coils = see.coils(of).into_iter();
+    in_order_of_label(coils.map(|c| (see.book().label_of(c.part), c)).collect())
+}
+
+/// Outputs, references and contacts that carry something.
+pub fn loads(see: &Snapshot, of: &StateResult) -> Vec<(String, Load)> {
+    let loads = see.loads(of).into_iter();
+    in_order_of_label(loads.map(|l| (see.book().label_of(l.part), l)).collect())
+}
+
+fn in_order_of_label<T>(mut all: Vec<(String, T)>) -> Vec<(String, T)> {
+    all.sort_by_cached_key(|(label, _)| natural(label));
     all
 }
 
@@ -187,7 +222,22 @@ pub fn whole(see: &Snapshot, of: &StateResult, supposed: Option<&Supposed>) -> V
             cavities.push(value);
         }
     }
-    let wire = |w: WireFigures| json!({ "wire": w.label, "current_a": w.current_a, "drop_v": w.drop_v, "conductor_c": w.conductor_c });
+    let wire = |w: WireFigures| {
+        let (bundle, factor) = w.bundle.unzip();
+        json!({
+            "wire": w.label, "current_a": w.current_a, "drop_v": w.drop_v, "conductor_c": w.conductor_c,
+            "class_c": w.class_c, "ambient_c": w.ambient_c, "bundle": bundle, "bundle_factor": factor,
+        })
+    };
+    let ground = |(unit, volts): (String, f64)| json!({ "unit": unit, "negative_v": volts });
+    let at = |c: CoilAt| json!({ "coil_c": c.coil_c, "gets_v": c.gets_v, "pulls_in_from_v": c.needs_v });
+    let coil = |(label, c): (String, CoilVolts)| json!({ "coil": label, "warm": at(c.warm), "cold": c.cold.map(at) });
+    let load = |(label, l): (String, Load)| {
+        json!({
+            "part": label, "current_a": l.current_a, "most_a": l.most_a,
+            "peak_a": l.peak.map(|(a, _)| a), "peak_s": l.peak.and_then(|(_, s)| s), "limited": l.limited,
+        })
+    };
     let offset = |(above, below, volts): (String, String, f64)| json!({ "unit": above, "above": below, "offset_v": volts });
     json!({
         "state": see.book().label_of(of.state),
@@ -195,6 +245,9 @@ pub fn whole(see: &Snapshot, of: &StateResult, supposed: Option<&Supposed>) -> V
         "fault": supposed.map(|s| fault(see, s)),
         "cavities": cavities,
         "wires": wires(see, now).into_iter().map(wire).collect::<Vec<_>>(),
+        "grounds": grounds(see, now).into_iter().map(ground).collect::<Vec<_>>(),
+        "coils": coils(see, now).into_iter().map(coil).collect::<Vec<_>>(),
+        "loads": loads(see, now).into_iter().map(load).collect::<Vec<_>>(),
         "ground_offsets": offsets(see, now).into_iter().map(offset).collect::<Vec<_>>(),
         "cannot_compute": cannot_compute(see, now),
     })

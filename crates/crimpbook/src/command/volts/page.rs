@@ -5,7 +5,7 @@ use crimpbook_record::volts::hundredths;
 use crimpbook_workbook::{
     Book,
     analysis::{
-        CavityVolts, Snapshot, StateResult,
+        CavityVolts, CoilAt, Load, Snapshot, StateResult,
         suppose::{OPENS_AT, Supposed},
     },
 };
@@ -48,16 +48,9 @@ pub fn whole(see: &Snapshot, of: &StateResult, supposed: Option<&Supposed>) -> S
     }
     cavities(see, now, was, &mut lines);
     wires(see, now, was, &mut lines);
-    let offsets = data::offsets(see, now);
-    lines.push(String::new());
-    lines.push("Grounds apart by more than 10 mV".to_owned());
-    if offsets.is_empty() {
-        lines.push("  none".to_owned());
-    }
-    let offset = |(above, below, volts): &(String, String, f64)| {
-        format!("  {above} stands {:.0} mV above {below}", volts * 1000.0)
-    };
-    lines.extend(offsets.iter().map(offset));
+    coils(see, now, &mut lines);
+    loads(see, now, &mut lines);
+    grounds(see, now, &mut lines);
     let cannot = data::cannot_compute(see, now);
     if !cannot.is_empty() {
         lines.push(String::new());
@@ -119,7 +112,10 @@ fn cavities(see: &Snapshot, now: &StateResult, was: Option<&StateResult>, lines:
 
 fn wires(see: &Snapshot, now: &StateResult, was: Option<&StateResult>, lines: &mut Vec<String>) {
     lines.push(String::new());
-    lines.push(format!("{:<10}{:>10}{:>10}{:>10}", "Wires", "A", "drop V", "°C"));
+    lines.push(format!(
+        "{:<10}{:>10}{:>10}{:>10}{:>8}{:>8}  {}",
+        "Wires", "A", "drop V", "°C", "class", "air", "bundle"
+    ));
     let before = was.map(|was| data::wires(see, was)).unwrap_or_default();
     for (n, wire) in data::wires(see, now).iter().enumerate() {
         let old = before
@@ -128,17 +124,97 @@ fn wires(see: &Snapshot, now: &StateResult, was: Option<&StateResult>, lines: &m
         let celsius = wire
             .conductor_c
             .map_or("no balance".to_owned(), |c| format!("{c:.0}"));
+        let whole = |c: Option<f64>| c.map_or("?".to_owned(), |c| format!("{c:.0}"));
+        let bundle = wire
+            .bundle
+            .as_ref()
+            .map_or("alone".to_owned(), |(label, factor)| {
+                format!("{label} × {factor:.2}")
+            });
         let mut line = format!(
-            "  {:<7}{}{:>10}{:>10}{celsius:>10}",
+            "  {:<7}{}{:>10}{:>10}{celsius:>10}{:>8}{:>8}  {bundle}",
             wire.label,
             if old.is_some() { "*" } else { " " },
             milli(wire.current_a),
             milli(wire.drop_v),
+            whole(wire.class_c),
+            whole(wire.ambient_c),
         );
         if let Some(old) = old {
             line.push_str(&format!("   was {} A", milli(old.current_a)));
         }
         lines.push(line);
+    }
+}
+
+fn coils(see: &Snapshot, now: &StateResult, lines: &mut Vec<String>) {
+    let coils = data::coils(see, now);
+    if coils.is_empty() {
+        return;
+    }
+    lines.push(String::new());
+    lines.push("Coils that are to pull in: what they get of what they need".to_owned());
+    for (label, coil) in coils {
+        let at = |c: CoilAt| {
+            let needs = c
+                .needs_v
+                .map_or("an unknown pull-in".to_owned(), |v| format!("{v:.2} V"));
+            let short = c.needs_v.is_some_and(|v| c.gets_v < v);
+            let short = if short { ", TOO LITTLE" } else { "" };
+            format!("{:.2} V of {needs} at {:.0} °C{short}", c.gets_v, c.coil_c)
+        };
+        let cold = coil.cold.map_or(String::new(), |c| format!("; {}", at(c)));
+        lines.push(wrapped("  ", &format!("{label}: {}{cold}", at(coil.warm))));
+    }
+}
+
+/// Outputs and references that carry more than a milliampere, and every one at its limit.
+fn loads(see: &Snapshot, now: &StateResult, lines: &mut Vec<String>) {
+    let told = |l: &Load| l.current_a > 0.001 || l.limited;
+    let loads: Vec<_> = data::loads(see, now)
+        .into_iter()
+        .filter(|(_, l)| told(l))
+        .collect();
+    if loads.is_empty() {
+        return;
+    }
+    lines.push(String::new());
+    lines.push(format!(
+        "{:<26}{:>10}{:>12}",
+        "Outputs, contacts, 5 V", "A", "may carry"
+    ));
+    for (label, load) in loads {
+        let most = load.most_a.map_or("?".to_owned(), |a| format!("{a}"));
+        let over = load.limited || load.most_a.is_some_and(|most| load.current_a > most * 1.001);
+        let peak = load.peak.map_or(String::new(), |(peak_a, time_s)| {
+            let time = time_s.map_or("a moment".to_owned(), |s| format!("{s} s"));
+            format!("  {peak_a} for {time}")
+        });
+        let mark = if over { "  AT ITS LIMIT" } else { "" };
+        lines.push(format!(
+            "  {label:<24}{:>10}{most:>12}{peak}{mark}",
+            milli(load.current_a)
+        ));
+    }
+}
+
+fn grounds(see: &Snapshot, now: &StateResult, lines: &mut Vec<String>) {
+    lines.push(String::new());
+    lines.push("Grounds of the units above battery negative".to_owned());
+    let grounds = data::grounds(see, now);
+    if grounds.is_empty() {
+        lines.push("  no unit has a ground".to_owned());
+    }
+    let milli = |(label, volts): &(String, f64)| format!("{label} {} mV", fixed(volts * 1000.0, 0));
+    let all: Vec<String> = grounds.iter().map(milli).collect();
+    if !all.is_empty() {
+        lines.push(wrapped("  ", &all.join("; ")));
+    }
+    if let Some((high, low, volts)) = data::offsets(see, now).first() {
+        lines.push(format!(
+            "  furthest apart: {high} stands {:.0} mV above {low}",
+            volts * 1000.0
+        ));
     }
 }
 

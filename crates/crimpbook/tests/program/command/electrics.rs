@@ -89,6 +89,47 @@ fn what_floats_is_said_to_float() {
 }
 
 #[test]
+fn what_coils_get_and_outputs_carry_stands_beside_what_they_need_and_may() {
+    let home = demo();
+    let args = ["volts", "d.crimpbook", "--state", "12 V LOW"];
+    let page = home.well(&args);
+    assert!(
+        page.contains(
+            "MAIN+ coil: 8.90 V of 10.41 V at 60 °C, TOO LITTLE; 8.70 V of 9.00 V at 20 °C, TOO LITTLE"
+        ),
+        "{page}"
+    );
+    assert!(
+        page.contains("MC OUT1                      2.434           4  6 for 0.2 s"),
+        "{page}"
+    );
+    assert!(page.contains("furthest apart: WP stands"), "{page}");
+    let json: Value = serde_json::from_str(&home.well(&[&args[..], &["--json"]].concat())).unwrap();
+    let units = json["grounds"].as_array().unwrap().len();
+    assert_eq!(
+        json["ground_offsets"].as_array().unwrap().len(),
+        units * (units - 1) / 2
+    );
+    let coils = json["coils"].as_array().unwrap();
+    let coil = coils.iter().find(|c| c["coil"] == "MAIN+ coil").unwrap();
+    assert!(
+        (coil["cold"]["gets_v"].as_f64().unwrap() - 8.70).abs() < 0.05,
+        "{coil}"
+    );
+    let wires = json["wires"].as_array().unwrap();
+    let w13 = wires.iter().find(|w| w["wire"] == "W13").unwrap();
+    assert_eq!(
+        (
+            &w13["bundle"],
+            &w13["bundle_factor"],
+            &w13["ambient_c"],
+            &w13["class_c"]
+        ),
+        (&"tunnel".into(), &0.7.into(), &60.0.into(), &105.0.into())
+    );
+}
+
+#[test]
 fn w19_to_chassis_is_two_verdicts() {
     let home = demo();
     let page = home.well(&["suppose", "d.crimpbook", "w19"]);
