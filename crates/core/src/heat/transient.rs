@@ -20,6 +20,11 @@ pub struct WireState {
 const LONGEST_S: f64 = 24.0 * 3600.0;
 /// Error allowed in a step, in K, and as a share of the step's rise.
 const STEP_ERROR_K: f64 = 0.02;
+/// Where a wire settles only just above a limit, a small error in its temperature is a large one in the time it takes there:
+/// no more than this share of what it settles above.
+const STEP_ERROR_OF_GAP: f64 = 0.01;
+/// No step is asked for more than this, K.
+const LEAST_ERROR_K: f64 = 1e-4;
 const STEP_ERROR_SHARE: f64 = 6e-4;
 /// No step is shorter: a million amperes in the thinnest wire leave a thousand of them.
 const SHORTEST_STEP_S: f64 = 1e-15;
@@ -65,6 +70,7 @@ impl WireHeat {
             return times;
         }
         let mut run = Run::new(self, current_a, from, highest_c);
+        run.error_k = (STEP_ERROR_OF_GAP * (settles_c - highest_c)).clamp(LEAST_ERROR_K, STEP_ERROR_K);
         for _ in 0..MOST_STEPS {
             let step = run.step();
             for (time, limit_c) in times.iter_mut().zip(limits_c) {
@@ -117,6 +123,8 @@ struct Run<'a> {
     open: f64,
     copper_j: f64,
     insulation_j: f64,
+    /// Error allowed in a step, in K.
+    error_k: f64,
     time_s: f64,
     step_s: f64,
     state: WireState,
@@ -133,6 +141,7 @@ impl<'a> Run<'a> {
             open,
             copper_j: wire.copper_j_per_k_m(),
             insulation_j: wire.insulation_j_per_k_m(),
+            error_k: STEP_ERROR_K,
             time_s: 0.0,
             step_s: 0.0,
             state,
@@ -189,7 +198,7 @@ impl<'a> Run<'a> {
             let rest = |i: usize| f2[i] - E32 * (k2[i] - f1[i]) - 2.0 * (k1[i] - f0[i]);
             let k3 = solve([rest(0), rest(1)]);
             let error = |i: usize| h / 6.0 * (k1[i] - 2.0 * k2[i] + k3[i]).abs();
-            let allowed = |i: usize| STEP_ERROR_K + STEP_ERROR_SHARE * (h * k2[i]).abs();
+            let allowed = |i: usize| self.error_k + STEP_ERROR_SHARE * (h * k2[i]).abs();
             let ratio = (error(0) / allowed(0)).max(error(1) / allowed(1));
             // A determinant that is not positive means that the step outran a runaway.
             let good = ratio <= 1.0 && det > 0.0;
