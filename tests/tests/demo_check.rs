@@ -280,6 +280,30 @@ fn whatever_else_is_found_is_known_and_honest() {
     assert!(demo.report.findings.len() <= 20, "they fit on one screen");
 }
 
+/// 32 A of the converter against 1.35 × 60 A; and what the low-side drivers switch, chassis switches too.
+#[test]
+fn weak_sources_and_low_side_loads_are_told_as_notes() {
+    let demo = demo();
+    let weak = demo.at("fuse-never-opens", "F13");
+    assert_eq!((weak.level, weak.figures[0].value), (Level::Note, 32.0));
+    assert!((weak.figures[0].limit.expect("a limit") - 81.0).abs() < 1e-9);
+    assert_eq!(demo.report.of("fuse-never-opens").count(), 1);
+    let mc = demo.at("driven-by-chassis", "MC");
+    for says in ["W19: MAIN+ coil pulls in", "W20: precharge coil", "W79: K2 coil"] {
+        assert!(mc.sentence.contains(says), "{}", mc.sentence);
+    }
+    assert!(
+        demo.at("driven-by-chassis", "BM")
+            .sentence
+            .contains("W21: MAIN- coil")
+    );
+    assert_eq!(
+        demo.report.of("fuse-breaking").count(),
+        0,
+        "1 kA and 2 kA are enough"
+    );
+}
+
 /// What is traced is what was planned, wherever a wire is fed through a fuse at all.
 #[test]
 fn the_fuse_traced_for_each_wire_is_the_one_that_was_meant() {

@@ -1,10 +1,11 @@
 //! The table of checks.
 
 use super::{
-    Out, can_terminators, coil_pull_in, coil_suppression, contact_size, drop_over_limit, floating_input,
-    fuse_above_wire, fuse_does_not_open, fuse_inrush, fuse_running, fuse_selectivity, ground_not_wired,
-    input_level, lingering_signal, output_overload, plan_contradicts, seal_size, sensor_return_lift,
-    splice_crowded, undecided_cavity, unfused_wire, unplugged_cavity, view_not_stated, wire_hot,
+    Out, can_terminators, coil_pull_in, coil_suppression, contact_size, driven_by_chassis, drop_over_limit,
+    floating_input, fuse_above_wire, fuse_breaking, fuse_does_not_open, fuse_inrush, fuse_never_opens,
+    fuse_running, fuse_selectivity, ground_not_wired, input_level, lingering_signal, output_overload,
+    plan_contradicts, seal_size, sensor_return_lift, splice_crowded, undecided_cavity, unfused_wire,
+    unplugged_cavity, view_not_stated, wire_hot,
 };
 use crate::{analysis::Snapshot, model::Kind};
 
@@ -38,6 +39,7 @@ pub static CHECKS: &[&Check] = &[
     &unfused_wire::CHECK,
     &wire_hot::CHECK,
     &fuse_does_not_open::CHECK,
+    &fuse_breaking::CHECK,
     &contact_size::CHECK,
     &plan_contradicts::DECISION,
     &ground_not_wired::CHECK,
@@ -47,6 +49,8 @@ pub static CHECKS: &[&Check] = &[
     &fuse_running::CHECK,
     &fuse_inrush::CHECK,
     &fuse_selectivity::CHECK,
+    &fuse_never_opens::CHECK,
+    &driven_by_chassis::CHECK,
     &plan_contradicts::FUSE,
     &unplugged_cavity::CHECK,
     &seal_size::CHECK,

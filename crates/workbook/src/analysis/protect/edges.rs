@@ -164,6 +164,33 @@ impl Edges {
         ohms
     }
 
+    /// The fuses that come first from a point, each way: fuse ways, and fuses in line with a wire.
+    pub(crate) fn first_fuses(&self, see: &Snapshot, start: Node) -> Vec<Id<Fuse>> {
+        let inline = |at: usize| see.wiring().wires.get(at)?.fuse.map(|(fuse, _)| fuse);
+        let mut seen = vec![false; self.from.len()];
+        let (mut open, mut fuses) = (vec![start], Vec::new());
+        while let Some(at) = open.pop() {
+            match seen.get_mut(at as usize) {
+                Some(seen) if !*seen => *seen = true,
+                _ => continue,
+            }
+            for edge in self.from.get(at as usize).into_iter().flatten() {
+                let fuse = match edge.by {
+                    By::Fuse { fuse, .. } => Some(fuse),
+                    By::Wire { at, .. } => inline(at),
+                    By::Joint => None,
+                    By::Output { .. } => continue,
+                };
+                match fuse {
+                    Some(fuse) if !fuses.contains(&fuse) => fuses.push(fuse),
+                    Some(_) => {}
+                    None => open.push(edge.to),
+                }
+            }
+        }
+        fuses
+    }
+
     /// What lies on the way of least ohms between two points, over wires, chassis and joints, in order. None: no way.
     pub(crate) fn path(&self, from: Node, to: Node) -> Option<Vec<By>> {
         let mut came: HashMap<Node, (Node, By)> = HashMap::new();
