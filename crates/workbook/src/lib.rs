@@ -8,6 +8,7 @@ pub mod check;
 pub mod circuit;
 pub mod edit;
 pub mod log;
+pub mod merge;
 pub mod model;
 pub mod plan;
 pub mod question;

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::{
     log::EntryKind,
+    merge::Merged,
     model::{ChangeId, Key, Record, Row},
 };
 
@@ -75,6 +76,8 @@ pub struct Edit {
     pub of: Option<ChangeId>,
     /// Revision letter, for a release.
     pub revision: Option<String>,
+    /// What a merge brings in.
+    pub merged: Option<Box<Merged>>,
 }
 
 impl Edit {
@@ -97,6 +100,7 @@ impl Edit {
             changes,
             of: None,
             revision: None,
+            merged: None,
         }
     }
 

@@ -42,6 +42,7 @@ impl Book {
             of: edit.of,
             revision: edit.revision,
             changes,
+            merged: edit.merged,
         })
     }
 

@@ -12,7 +12,7 @@ mod refusal;
 #[cfg(test)]
 pub(crate) mod testing;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 mod undo;
 mod validate;
 

@@ -116,6 +116,7 @@ pub fn invert(entry: &Entry) -> Edit {
         changes,
         of: Some(entry.id),
         revision: None,
+        merged: None,
     }
 }
 

@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::{edit::Change, model::ChangeId};
+use crate::{edit::Change, merge::Merged, model::ChangeId};
 
 /// Schema number written into every entry; old ones are lifted on reading, never rewritten.
 pub const ENTRY_SCHEMA: u32 = 1;
@@ -37,6 +37,9 @@ pub struct Entry {
     /// Records before and after.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub changes: Vec<Change>,
+    /// What a merge brought in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub merged: Option<Box<Merged>>,
 }
 
 /// What kind of entry.

@@ -2,4 +2,4 @@
 
 mod door;
 mod history;
-mod random;
+pub(crate) mod random;

@@ -12,7 +12,7 @@ use crate::{
 };
 
 /// A book with something of most kinds.
-fn bench() -> Book {
+pub(crate) fn bench() -> Book {
     let mut bench = Bench::new();
     for number in ["1", "2", "3", "4"] {
         bench.cavity("MC-A", number);
@@ -42,10 +42,10 @@ fn bench() -> Book {
 }
 
 /// What is done to a record: which one, and a number to vary it.
-type Act = (usize, usize, u8);
+pub(crate) type Act = (usize, usize, u8);
 
 /// The edit that an act means for this book; many are refused, which is part of the point.
-fn edit(book: &Book, ids: &mut IdMaker, (kind, at, vary): Act) -> Edit {
+pub(crate) fn edit(book: &Book, ids: &mut IdMaker, (kind, at, vary): Act) -> Edit {
     fn nth<R: Row>(book: &Book, at: usize) -> Option<R> {
         let table = book.all::<R>();
         table.values().nth(at.checked_rem(table.len())?).cloned()
