@@ -37,7 +37,7 @@ Exit codes:
   0  done; for check: no stop found
   1  check: stops are among the findings
   2  wrong usage, or something only you can change
-  3  check: nothing found, but something could not be checked
+  3  check: no stop found, but facts are missing
   4  a file cannot be read or written
   70 a fault of the program itself
 
@@ -147,6 +147,25 @@ pub enum Verb {
         /// Walk the hash chain and say whether the log is as it was written
         #[arg(long)]
         verify: bool,
+    },
+    /// Bring the changes of another copy of this workbook in, field by field
+    ///
+    /// What only one of the two changed merges by itself. What both changed differently is listed with both whys, and
+    /// nothing is written until each has a choice; nothing is ever overwritten in silence. OTHER stays as it is.
+    Merge {
+        /// Workbook that gets the changes
+        file: PathBuf,
+        /// The other copy
+        other: PathBuf,
+        /// Keep what FILE says where both changed it; by the name in the list, or all
+        #[arg(long, value_name = "NAME")]
+        mine: Vec<String>,
+        /// Take what OTHER says
+        #[arg(long, value_name = "NAME")]
+        theirs: Vec<String>,
+        /// Only tell what would be done
+        #[arg(long)]
+        dry_run: bool,
     },
     /// Print every key and what it does
     Keys,

@@ -187,6 +187,7 @@ fn entry(kind: EntryKind, n: u32, changes: Vec<Change>) -> Entry {
         of: None,
         revision: None,
         changes,
+        merged: None,
     }
 }
 

@@ -25,6 +25,20 @@ impl Store {
             .map_err(|e| e.at(&self.path, "reading its log"))
     }
 
+    /// The whole log: each entry beside the text that was hashed, oldest first.
+    ///
+    /// # Errors
+    /// One of them cannot be read.
+    pub fn log(&self) -> Result<Vec<(Entry, String)>, StoreError> {
+        let mut log = Vec::new();
+        for (seq, found) in (1..).zip(self.bodies()) {
+            let (body, _) = found?;
+            let entry = replay::entry(seq, &body).map_err(|e| e.at(&self.path, "reading its log"))?;
+            log.push((entry, body));
+        }
+        Ok(log)
+    }
+
     /// Every entry's canonical JSON, as it was hashed, with its hash, in order.
     pub fn bodies(&self) -> Bodies<'_> {
         Bodies { store: self, next: 1 }

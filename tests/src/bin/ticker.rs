@@ -96,6 +96,7 @@ fn entry(kind: EntryKind, n: u128, change: Change) -> Entry {
         why: String::new(),
         of: None,
         revision: None,
+        merged: None,
         changes: vec![change],
     }
 }

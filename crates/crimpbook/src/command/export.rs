@@ -27,8 +27,9 @@ pub fn run(file: &Path, form: &ExportForm, state: Option<&str>, out: Option<&Pat
                     .hint("add: -o DIR"),
             );
         };
+        let heads = super::heads(&opened)?;
         let snapshot = Snapshot::new(Arc::new(opened.book));
-        let tables = csv::tables(&snapshot, &opened.heads, &check::run(&snapshot));
+        let tables = csv::tables(&snapshot, &heads, &check::run(&snapshot));
         write_all(folder, &tables)?;
         say(&format!(
             "Wrote {} tables into {}",

@@ -5,15 +5,16 @@ use std::{path::Path, process::ExitCode};
 use chrono::Local;
 use crimpbook_workbook::log::{EntryHead, EntryKind};
 
-use super::{Outcome, read, say};
+use super::{Outcome, heads, read, say};
 use crate::screen::text::count;
 
 /// Prints the log, oldest first.
 pub fn run(file: &Path, all: bool, verify: bool) -> Outcome {
     let opened = read(file)?;
-    let shown = opened.heads.iter().filter(|head| all || is_change(head.kind));
+    let heads = heads(&opened)?;
+    let shown = heads.iter().filter(|head| all || is_change(head.kind));
     let mut text: Vec<String> = shown.map(line).collect();
-    let hidden = opened.heads.len() - text.len();
+    let hidden = heads.len() - text.len();
     if hidden > 0 {
         text.push(format!(
             "({} not shown: build steps, readings and trials; --all shows them)",

@@ -5,6 +5,7 @@ mod demo;
 mod export;
 mod keys;
 mod log;
+mod merge;
 mod new;
 mod open;
 mod record;
@@ -15,6 +16,10 @@ mod volts;
 use std::{path::Path, process::ExitCode};
 
 use crimpbook_store::{Opened, Store};
+use crimpbook_workbook::{
+    log::{EntryHead, EntryKind},
+    merge::Keeps,
+};
 
 use crate::{
     cli::{Cli, Verb},
@@ -62,6 +67,19 @@ pub fn run(cli: Cli) -> Outcome {
             out,
         }) => export::run(&file, &form, state.as_deref(), out.as_deref()),
         Some(Verb::Log { file, all, verify }) => log::run(&file, all, verify),
+        Some(Verb::Merge {
+            file,
+            other,
+            mine,
+            theirs,
+            dry_run,
+        }) => merge::run(
+            &file,
+            &other,
+            &[(Keeps::Mine, &mine), (Keeps::Theirs, &theirs)],
+            dry_run,
+            common,
+        ),
         Some(Verb::Keys) => keys::run(),
         Some(Verb::Schema) => schema::run(),
     }
@@ -72,6 +90,19 @@ fn read(file: &Path) -> Result<Opened, Report> {
     let opened = Store::open_read_only(file)?;
     opened.store.verify()?;
     Ok(opened)
+}
+
+/// The log's heads, with those that merges brought in before the merge.
+fn heads(opened: &Opened) -> Result<Vec<EntryHead>, Report> {
+    let mut heads = Vec::new();
+    for head in &opened.heads {
+        if head.kind == EntryKind::Merge {
+            let entry = opened.store.entry(head.seq)?;
+            heads.extend(entry.merged.iter().flat_map(|merged| merged.heads(head.seq)));
+        }
+        heads.push(head.clone());
+    }
+    Ok(heads)
 }
 
 /// A path as it is typed: in quotes where a shell would take it apart.

@@ -14,12 +14,13 @@ use crate::who;
 /// Writes the record into a folder.
 pub fn run(file: &Path, out: &Path) -> Outcome {
     let opened = read(file)?;
+    let heads = super::heads(&opened)?;
     let head = opened.store.head();
     let snapshot = Snapshot::new(Arc::new(opened.book));
     let report = check::run(&snapshot);
     let files = record_files(&RecordInput {
         snapshot: &snapshot,
-        heads: &opened.heads,
+        heads: &heads,
         head: head.hash,
         report: &report,
         made_at: who::now(),

@@ -98,6 +98,7 @@ pub(super) fn entry(n: u128, changes: Vec<Change>) -> Entry {
         of: None,
         revision: None,
         changes,
+        merged: None,
     }
 }
 

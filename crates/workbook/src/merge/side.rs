@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::{
     Book,
-    log::{Entry, Hash},
+    log::{Entry, EntryHead, Hash},
     model::{ChangeId, Tables},
 };
 
@@ -24,6 +24,24 @@ pub struct Merged {
 }
 
 impl Merged {
+    /// The heads of the entries brought in, for lists of changes; `seq` is the place of the merge. A release among them is
+    /// told, but is no revision of this log.
+    pub fn heads(&self, seq: u64) -> Vec<EntryHead> {
+        let mut heads = Vec::new();
+        for entry in self.read() {
+            if let Some(merged) = &entry.merged {
+                heads.extend(merged.heads(seq));
+            }
+            let head = entry.head(seq);
+            heads.push(EntryHead {
+                title: format!("brought in: {}", head.title),
+                revision: None,
+                ..head
+            });
+        }
+        heads
+    }
+
     /// The entries brought in, in order; a text that is no entry is left out.
     pub fn read(&self) -> impl Iterator<Item = Entry> {
         self.entries

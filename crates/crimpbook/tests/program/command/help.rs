@@ -2,15 +2,15 @@
 
 use crate::harness::{BLANK, Home, book};
 
-const VERBS: [&str; 10] = [
-    "demo", "new", "check", "volts", "suppose", "record", "export", "log", "keys", "schema",
+const VERBS: &[&str] = &[
+    "demo", "new", "check", "volts", "suppose", "record", "export", "log", "merge", "keys", "schema",
 ];
 
 #[test]
 fn the_help_of_the_program_and_of_every_verb() {
     let home = Home::new();
     insta::assert_snapshot!("program", home.well(&["--help"]));
-    for verb in VERBS {
+    for verb in VERBS.iter().copied() {
         insta::assert_snapshot!(verb, home.well(&[verb, "--help"]));
     }
     let page = home.well(&["--help"]);
@@ -31,7 +31,8 @@ fn help_and_version_open_no_file() {
     let home = Home::new();
     home.put("notes.crimpbook", "not a workbook: opening it is refused");
     for verb in VERBS
-        .into_iter()
+        .iter()
+        .copied()
         .filter(|verb| !["keys", "schema"].contains(verb))
     {
         let page = home.well(&[verb, "notes.crimpbook", "--help"]);

@@ -4,6 +4,7 @@ mod altered;
 mod colours;
 mod killed;
 mod leaving;
+mod merged;
 mod sizes;
 mod story;
 mod two;
