@@ -244,7 +244,7 @@ fn build_and_changes_are_told_with_who_and_when() {
         "✗ failed: crimp at MC-A1. strand outside the barrel A. Nether, 2031-05-04",
         "○ label both ends; strip, crimp, insert at PB-A1; seal on, strip, insert at MC-A1; continuity, not shorted",
         "W240 of 11\n○ not begun",
-        "✗ to be redone: insert at MC-A3. size changed from 0.5 to 0.35 mm²",
+        "✗ to be redone: insert at MC-A3. W44: size changed from 0.75 to 0.5 mm²",
         "11.92 V",
         "2.2 W lamp",
     ] {
