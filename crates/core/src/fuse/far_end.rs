@@ -66,7 +66,7 @@ pub fn far_end(fuse: &Fuse, wire: &WireBelow) -> FarEnd {
         return cannot("the fault current at the far end", basis);
     };
     let fuse_longest_s = fuse.longest_s(fault_a);
-    let bears = wire.heat.bears(fault_a, wire.state_before(), &wire.limits);
+    let bears = wire.bears(fault_a);
     // Whether it turns out well does not hang on 3 % of a limit.
     let well = |factor| {
         let bears = wire

@@ -1,4 +1,4 @@
-use crate::heat::{LIMIT_RULES, Limits, ThermalWire, WireHeat, WireState};
+use crate::heat::{Bears, LIMIT_RULES, Limits, ThermalWire, WireHeat, WireState};
 use crate::tables::Source;
 
 /// A wire that one fuse protects, down to the next fuse.
@@ -43,6 +43,11 @@ impl WireBelow {
             conductor_c: self.limits.class_c.max(self.heat.ambient_c),
             insulation_c: self.limits.class_c.max(self.heat.ambient_c),
         })
+    }
+
+    /// How long it bears a current in A, from the state in which a fault finds it.
+    pub fn bears(&self, current_a: f64) -> Bears {
+        self.heat.bears(current_a, self.state_before(), &self.limits)
     }
 
     /// Whether its figures can be reckoned with.

@@ -2,9 +2,12 @@
 
 use std::{path::Path, process::ExitCode};
 
-use crimpbook_workbook::analysis::{
-    Snapshot, StateResult,
-    suppose::{CavityChange, FunctionVerdict, Moment, OPENS_AT, Supposed, Touch, Turn, WireVerdict},
+use crimpbook_workbook::{
+    analysis::{
+        Snapshot, StateResult,
+        suppose::{Moment, OPENS_AT, Supposed, Told, Touch},
+    },
+    check::words::list,
 };
 
 use super::{Outcome, read, say, volts, wrapped};
@@ -44,12 +47,7 @@ fn page(see: &Snapshot, at: usize) -> String {
             .get(at)
             .map(|run| book.label_of(run.wire))
             .unwrap_or_default();
-        let head = match touch {
-            Touch::Off => "comes off",
-            Touch::Chassis => "touches chassis",
-            Touch::Supply => "touches supply",
-        };
-        lines.push(format!("If {wire} {head}"));
+        lines.push(format!("If {wire} {}", touch.words()));
         for (labels, text) in told {
             lines.push(wrapped("  ", &labels.join(", ")));
             lines.push(text);
@@ -72,13 +70,9 @@ fn page(see: &Snapshot, at: usize) -> String {
 fn in_words(see: &Snapshot, of: &StateResult, supposed: &Supposed) -> String {
     let mut lines = Vec::new();
     if supposed.touch != Touch::Off {
-        lines.push(wrapped("    ", &happens(see, supposed)));
+        lines.push(wrapped("    ", &supposed.happens(see)));
     }
-    let opened: Vec<String> = supposed
-        .opened
-        .iter()
-        .map(|o| format!("{} at {:.0} A", see.book().label_of(o.fuse), o.current_a))
-        .collect();
+    let opened = supposed.opens(see);
     let mut last = "changes   ";
     if !opened.is_empty() {
         let until = changes(see, &supposed.first);
@@ -96,74 +90,27 @@ fn in_words(see: &Snapshot, of: &StateResult, supposed: &Supposed) -> String {
         &format!("    {last}"),
         &or_nothing(&changes(see, &supposed.lasting)),
     ));
-    lines.push(wrapped("    wire      ", &wires(see, of, supposed)));
-    lines.push(wrapped("    function  ", &function(see, supposed)));
+    let (wires, figures) = supposed.wires_words(see, of);
+    lines.push(wrapped("    wire      ", format!("{wires} {figures}").trim_end()));
+    lines.push(wrapped("    function  ", &supposed.function_words(see)));
     lines.join("\n")
-}
-
-/// Where it touches, and what flows there.
-pub(super) fn happens(see: &Snapshot, supposed: &Supposed) -> String {
-    let book = see.book();
-    let wire = see
-        .wiring()
-        .wires
-        .get(supposed.wire)
-        .map(|run| book.label_of(run.wire))
-        .unwrap_or_default();
-    match supposed.at {
-        None => format!("{wire} is off."),
-        Some(end) => format!(
-            "{wire} touches {} at {}: {:.2} A flow.",
-            supposed.to,
-            book.end_name(end),
-            supposed.first.short_a.abs()
-        ),
-    }
 }
 
 /// What changes in a moment, one phrase each: loads and relays, then inputs, then other cavities.
 pub(super) fn changes(see: &Snapshot, moment: &Moment) -> Vec<String> {
-    let book = see.book();
-    let mut all: Vec<String> = moment
-        .changes
-        .parts
-        .iter()
-        .filter_map(|p| {
-            let label = book.label_of(see.wiring().parts.get(p.part)?.part);
-            let turn = match p.turn {
-                Turn::Starts => "starts",
-                Turn::Stops => "stops",
-                Turn::PullsIn => "pulls in",
-                Turn::Releases => "releases",
-            };
-            Some(format!("{label} {turn}"))
-        })
+    let parts = moment.parts_words(see).into_iter();
+    let mut all: Vec<String> = parts
+        .map(|(label, turn)| format!("{label} {}", turn.words()))
         .collect();
-    let name = |c: &CavityChange| {
-        let function = book
-            .get(c.cavity)
-            .map(|cavity| cavity.name.as_str())
-            .unwrap_or_default();
-        let space = if function.is_empty() { "" } else { " " };
-        format!("{}{space}{function}", book.cavity_name(c.cavity))
-    };
     let (mut told, mut others) = (0, 0);
-    for change in &moment.changes.cavities {
-        let volts = volts::from_to(change.before, change.after);
-        if let Some((before, after)) = change.turned() {
-            all.push(format!(
-                "{} reads {} instead of {} ({volts})",
-                name(change),
-                after.words(),
-                before.words()
-            ));
-        } else if let Some(most) = change.above_most_v {
-            all.push(format!("{} goes above its {most} V ({volts})", name(change)));
-        } else if told < MOST_CAVITIES && change.moves_for_its_unit() {
-            told += 1;
-            all.push(format!("{} {volts}", name(change)));
-        } else {
-            others += 1;
+    for cavity in moment.cavities_words(see) {
+        match cavity.how {
+            Told::Reads | Told::AboveMost => all.push(format!("{} ({})", cavity.words, cavity.volts)),
+            Told::Moves if told < MOST_CAVITIES => {
+                told += 1;
+                all.push(format!("{} {}", cavity.words, cavity.volts));
+            }
+            Told::Moves | Told::Beside => others += 1,
         }
     }
     if others > 0 {
@@ -172,73 +119,10 @@ pub(super) fn changes(see: &Snapshot, moment: &Moment) -> Vec<String> {
     all
 }
 
-fn wires(see: &Snapshot, of: &StateResult, supposed: &Supposed) -> String {
-    match supposed.wires(see, of) {
-        WireVerdict::Safe => "safe: every wire bears what flows".to_owned(),
-        WireVerdict::CannotTell(missing) => format!("cannot compute: missing {missing}"),
-        WireVerdict::Hurt {
-            wire,
-            current_a,
-            bears_s,
-            fuse_s,
-        } => {
-            let fuse = fuse_s.map_or("no fuse opens".to_owned(), |s| {
-                format!("the fuse may take {s:.3} s")
-            });
-            format!(
-                "NOT safe: {} carries {current_a:.1} A, bears that {bears_s:.2} s, and {fuse}",
-                see.book().label_of(wire)
-            )
-        }
-    }
-}
-
-fn function(see: &Snapshot, supposed: &Supposed) -> String {
-    match supposed.function() {
-        FunctionVerdict::Unchanged => "safe: nothing starts, stops or reads otherwise".to_owned(),
-        FunctionVerdict::Lost => {
-            "lost: something stops or reads otherwise; whether that is the safe side is yours to judge"
-                .to_owned()
-        }
-        FunctionVerdict::ActsByItself => {
-            let comes_on = |m: &Moment| -> Vec<String> {
-                let parts = m.changes.parts.iter();
-                let parts = parts.filter(|p| matches!(p.turn, Turn::Starts | Turn::PullsIn));
-                let parts = parts.filter_map(|p| Some(see.wiring().parts.get(p.part)?.part));
-                let mut all: Vec<String> = parts.map(|id| see.book().label_of(id)).collect();
-                let on = |c: &&CavityChange| {
-                    c.turned()
-                        .is_some_and(|t| t.1 == crimpbook_workbook::analysis::suppose::Reads::On)
-                };
-                let cavities = m.changes.cavities.iter().filter(on);
-                all.extend(cavities.map(|c| see.book().cavity_name(c.cavity)));
-                all
-            };
-            let mut all = comes_on(&supposed.first);
-            all.extend(comes_on(&supposed.lasting));
-            let mut seen = std::collections::HashSet::new();
-            all.retain(|label| seen.insert(label.clone()));
-            format!(
-                "NOT safe: on though this state does not have it on: {}",
-                list(&all)
-            )
-        }
-    }
-}
-
 fn or_nothing(all: &[String]) -> String {
     if all.is_empty() {
         "nothing".to_owned()
     } else {
         all.join("; ")
-    }
-}
-
-/// `a, b and c`.
-pub(super) fn list(words: &[String]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }

@@ -15,7 +15,7 @@ use crimpbook_workbook::{
     check::{self, Report},
 };
 
-use super::effect::Msg;
+use super::{ask::Question, effect::Msg};
 use crate::session::Trouble;
 
 /// All that was computed of one generation of the book.
@@ -35,6 +35,7 @@ impl Computed {
         snapshot.signals();
         snapshot.worst();
         snapshot.protection();
+        snapshot.tree();
         Self {
             report,
             snapshot: Some(snapshot),
@@ -42,10 +43,16 @@ impl Computed {
     }
 }
 
-/// A book to compute, under its generation number.
-pub type Job = (u64, Arc<Book>);
+/// Work for the worker, under the generation number of its book.
+#[derive(Debug)]
+pub enum Job {
+    /// Compute a book.
+    Check(u64, Arc<Book>),
+    /// Answer a question about what was computed.
+    Ask(u64, Arc<Computed>, Question),
+}
 
-/// Starts the worker. Of jobs that wait, only the newest is done; the answer goes to `send`.
+/// Starts the worker. Of jobs of a kind that wait, only the newest is done; the answer goes to `send`.
 pub fn worker(send: Sender<Msg>) -> Sender<Job> {
     let (jobs, waiting) = channel();
     thread::spawn(move || work(&waiting, &send));
@@ -53,21 +60,41 @@ pub fn worker(send: Sender<Msg>) -> Sender<Job> {
 }
 
 fn work(waiting: &Receiver<Job>, send: &Sender<Msg>) {
-    while let Ok(mut job) = waiting.recv() {
-        while let Ok(newer) = waiting.try_recv() {
-            job = newer;
+    while let Ok(job) = waiting.recv() {
+        let (mut check, mut ask) = (None, None);
+        for job in std::iter::once(job).chain(waiting.try_iter()) {
+            match job {
+                // A question about the book before is of no use any more.
+                Job::Check(..) => (check, ask) = (Some(job), None),
+                Job::Ask(..) => ask = Some(job),
+            }
         }
-        let (generation, book) = job;
-        // A fault of a check must not take the screens with it.
-        let done = catch_unwind(AssertUnwindSafe(|| Computed::of(book)));
-        let answer = match done {
+        for job in [check, ask].into_iter().flatten() {
+            if send.send(done(job)).is_err() {
+                return;
+            }
+        }
+    }
+}
+
+/// Does a job. A fault of a check must not take the screens with it.
+fn done(job: Job) -> Msg {
+    let stopped = |what: &str| {
+        Msg::Failed(Trouble::File(format!(
+            "{what} stopped by a fault of the program; what they say is missing"
+        )))
+    };
+    match job {
+        Job::Check(generation, book) => match catch_unwind(AssertUnwindSafe(|| Computed::of(book))) {
             Ok(computed) => Msg::Checked(generation, Arc::new(computed)),
-            Err(_) => Msg::Failed(Trouble::File(
-                "the checks stopped by a fault of the program; what they say is missing".to_owned(),
-            )),
-        };
-        if send.send(answer).is_err() {
-            return;
+            Err(_) => stopped("the checks"),
+        },
+        Job::Ask(generation, of, question) => {
+            let answer = || of.snapshot.as_ref().map(|see| question.answer(see));
+            match catch_unwind(AssertUnwindSafe(answer)) {
+                Ok(Some(answer)) => Msg::Answered(generation, question, Arc::new(answer)),
+                _ => stopped("the figures of this screen"),
+            }
         }
     }
 }
@@ -77,11 +104,36 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_question_about_an_older_book_is_dropped() {
+        let (jobs, waiting) = channel();
+        let (send, answers) = channel();
+        let empty = Arc::new(Computed::of(Arc::new(Book::default())));
+        let ask = |generation| Job::Ask(generation, Arc::clone(&empty), Question::FarEnds);
+        for job in [ask(1), Job::Check(2, Arc::new(Book::default()))] {
+            jobs.send(job).unwrap();
+        }
+        jobs.send(ask(2)).unwrap();
+        drop(jobs);
+        work(&waiting, &send);
+        drop(send);
+        let done: Vec<String> = answers
+            .iter()
+            .map(|msg| match msg {
+                Msg::Checked(generation, _) => format!("checked {generation}"),
+                Msg::Answered(generation, ..) => format!("answered {generation}"),
+                other => format!("{other:?}"),
+            })
+            .collect();
+        assert_eq!(done, ["checked 2", "answered 2"]);
+    }
+
+    #[test]
     fn only_the_newest_of_waiting_jobs_is_done() {
         let (jobs, waiting) = channel();
         let (send, answers) = channel();
         for generation in 1..=5 {
-            jobs.send((generation, Arc::new(Book::default()))).unwrap();
+            jobs.send(Job::Check(generation, Arc::new(Book::default())))
+                .unwrap();
         }
         drop(jobs);
         work(&waiting, &send);

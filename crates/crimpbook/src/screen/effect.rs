@@ -4,7 +4,11 @@ use std::sync::Arc;
 
 use crimpbook_workbook::{edit::Edit, log::Entry, model::Key as RecordKey};
 
-use super::{computed::Computed, keys::Input};
+use super::{
+    ask::{Answer, Question},
+    computed::Computed,
+    keys::Input,
+};
 use crate::session::{Fresh, Kept, Trouble};
 
 /// Something to be done outside of the model.
@@ -22,6 +26,8 @@ pub enum Effect {
     ReadRange(u64, u64),
     /// Run the checks over the book as it is, under this generation number.
     Check(u64),
+    /// Ask something of what was computed under this generation number.
+    Ask(u64, Arc<Computed>, Question),
     /// Ring the bell.
     Bell,
     /// Leave.
@@ -60,6 +66,8 @@ pub enum Msg {
     Altered(String),
     /// The checks are through with the book of a generation.
     Checked(u64, Arc<Computed>),
+    /// A question about the book of a generation is answered.
+    Answered(u64, Question, Arc<Answer>),
     /// The terminal is gone or the machine stops.
     Hangup,
 }

@@ -4,6 +4,7 @@
 //! and takes the answers in as messages; [`view`] reads the model and changes nothing.
 
 pub mod action;
+mod ask;
 mod computed;
 mod editor;
 pub mod effect;

@@ -14,7 +14,8 @@ use chrono::{DateTime, Local, Offset, Utc};
 use crimpbook_workbook::{Book, edit::Edit, log::Entry};
 
 use super::{
-    computed::{self, Job},
+    ask::Question,
+    computed::{self, Computed, Job},
     effect::Msg,
     keys,
     model::Model,
@@ -140,7 +141,10 @@ impl Port for Outside<'_> {
     }
     fn check(&mut self, generation: u64, book: Arc<Book>) {
         // A worker that is gone has said so already.
-        let _ = self.jobs.send((generation, book));
+        let _ = self.jobs.send(Job::Check(generation, book));
+    }
+    fn ask(&mut self, generation: u64, of: Arc<Computed>, question: Question) {
+        let _ = self.jobs.send(Job::Ask(generation, of, question));
     }
     fn bell(&mut self) {
         let mut out = io::stdout();

@@ -7,6 +7,8 @@ use crimpbook_workbook::{Book, edit::Edit, log::Entry};
 use ratatui::{Terminal, backend::Backend};
 
 use super::{
+    ask::Question,
+    computed::Computed,
     effect::{Effect, Msg},
     model::Model,
     update::{check, update},
@@ -51,6 +53,8 @@ pub trait Port {
     fn refresh(&mut self) -> Result<Option<Fresh>, Trouble>;
     /// Starts the checks over a snapshot; the answer comes as an event of the same generation.
     fn check(&mut self, generation: u64, book: std::sync::Arc<Book>);
+    /// Has a question answered; the answer comes as an event of the same generation.
+    fn ask(&mut self, generation: u64, of: std::sync::Arc<Computed>, question: Question);
     /// Rings the bell.
     fn bell(&mut self);
 }
@@ -149,6 +153,10 @@ fn settle(model: &mut Model, effects: Vec<Effect>, port: &mut dyn Port) -> bool 
             }
             Effect::Check(generation) => {
                 port.check(generation, std::sync::Arc::clone(&model.book));
+                continue;
+            }
+            Effect::Ask(generation, of, question) => {
+                port.ask(generation, of, question);
                 continue;
             }
             Effect::Bell => {

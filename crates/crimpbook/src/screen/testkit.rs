@@ -20,6 +20,7 @@ use ratatui::{
 };
 
 use super::{
+    ask::Question,
     computed::Computed,
     effect::Msg,
     keys::{Input, Key},
@@ -133,8 +134,12 @@ impl Bench {
         let mut port = InTest {
             session: &mut self.session,
             report: None,
+            answers: Vec::new(),
         };
         run(&mut terminal, &mut self.model, events, &mut port).unwrap();
+        for answered in port.answers {
+            super::update::update(&mut self.model, answered);
+        }
         // The checks' answer comes as an event, which the script has none of.
         if let Some((generation, computed)) = port.report {
             super::update::update(&mut self.model, Msg::Checked(generation, Arc::new(computed)));
@@ -219,6 +224,7 @@ impl Events for Script {
 struct InTest<'s> {
     session: &'s mut Session,
     report: Option<(u64, Computed)>,
+    answers: Vec<Msg>,
 }
 
 impl Port for InTest<'_> {
@@ -250,6 +256,11 @@ impl Port for InTest<'_> {
                 snapshot: None,
             },
         ));
+    }
+    fn ask(&mut self, generation: u64, of: Arc<Computed>, question: Question) {
+        let answer = of.snapshot.as_ref().map(|see| question.answer(see));
+        self.answers
+            .extend(answer.map(|a| Msg::Answered(generation, question, Arc::new(a))));
     }
     fn bell(&mut self) {}
 }

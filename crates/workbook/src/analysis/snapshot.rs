@@ -5,7 +5,7 @@ use std::sync::{Arc, OnceLock};
 use super::{
     StateResult, WireWorst,
     heat::Warmth,
-    protect::{Edges, Protection, Verdicts},
+    protect::{Edges, Protection, Tree, Verdicts},
     state::{self, Computed},
     worst,
 };
@@ -26,6 +26,7 @@ pub struct Snapshot {
     worst: OnceLock<Vec<WireWorst>>,
     edges: OnceLock<Edges>,
     protection: OnceLock<Protection>,
+    tree: OnceLock<Tree>,
     signals: OnceLock<Signals>,
     verdicts: Arc<Verdicts>,
 }
@@ -41,6 +42,7 @@ impl Snapshot {
             worst: OnceLock::new(),
             edges: OnceLock::new(),
             protection: OnceLock::new(),
+            tree: OnceLock::new(),
             signals: OnceLock::new(),
             verdicts: Arc::default(),
         }
@@ -114,6 +116,11 @@ impl Snapshot {
     /// Which fuse protects what.
     pub fn protection(&self) -> &Protection {
         self.protection.get_or_init(|| Protection::of(self))
+    }
+
+    /// The supply tree with its figures.
+    pub fn tree(&self) -> &Tree {
+        self.tree.get_or_init(|| Tree::of(self))
     }
 
     /// Verdicts on wires beneath fuses.

@@ -42,6 +42,7 @@ mod wire_hot;
 
 pub use accept::{Accepted, rests_of};
 pub use cannot::CannotCheck;
+pub use common::words;
 pub use finding::{Cause, Figure, Finding, Level, Mend};
 pub use mends::Proposals;
 pub use report::Report;

@@ -14,8 +14,6 @@ use crimpbook_workbook::{
     model::{State, Wire},
 };
 
-pub(super) use page::from_to;
-
 use super::{Outcome, read, say};
 use crate::report::Report;
 

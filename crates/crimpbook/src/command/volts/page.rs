@@ -1,13 +1,13 @@
 //! The page for people.
 
-use crimpbook_core::network::Potential;
 use crimpbook_record::volts::hundredths;
 use crimpbook_workbook::{
     Book,
     analysis::{
         CavityVolts, CoilAt, Load, Snapshot, StateResult,
-        suppose::{OPENS_AT, Supposed},
+        suppose::{OPENS_AT, Supposed, fixed},
     },
+    check::words::list,
 };
 
 use super::{
@@ -61,7 +61,7 @@ pub fn whole(see: &Snapshot, of: &StateResult, supposed: Option<&Supposed>) -> S
 
 fn fault(see: &Snapshot, supposed: &Supposed) -> Vec<String> {
     let book = see.book();
-    let mut lines = vec![wrapped("", &suppose::happens(see, supposed))];
+    let mut lines = vec![wrapped("", &supposed.happens(see))];
     for opened in &supposed.opened {
         lines.push(format!(
             "{} opens: {:.1} A, above {OPENS_AT} times its rating; below stands what lasts",
@@ -70,7 +70,7 @@ fn fault(see: &Snapshot, supposed: &Supposed) -> Vec<String> {
         ));
     }
     if !supposed.opened.is_empty() {
-        let until = suppose::list(&suppose::changes(see, &supposed.first));
+        let until = list(&suppose::changes(see, &supposed.first));
         lines.push(wrapped(
             "until then: ",
             if until.is_empty() {
@@ -99,11 +99,15 @@ fn cavities(see: &Snapshot, now: &StateResult, was: Option<&StateResult>, lines:
                 "  {:<4} {name:<22}{} {:>11}{:>14}",
                 cavity.number,
                 if changed.is_some() { "*" } else { " " },
-                own(volts),
-                negative(volts)
+                volts.own_words(),
+                volts.negative_words()
             );
             if let Some(before) = changed {
-                line.push_str(&format!("   was {} / {}", own(before), negative(before)));
+                line.push_str(&format!(
+                    "   was {} / {}",
+                    before.own_words(),
+                    before.negative_words()
+                ));
             }
             lines.push(line);
         }
@@ -227,47 +231,6 @@ fn differs(before: CavityVolts, after: CavityVolts) -> bool {
     apart(before.own_ground_v, after.own_ground_v) || apart(before.negative.volts(), after.negative.volts())
 }
 
-/// Against the unit's own ground.
-fn own(volts: CavityVolts) -> String {
-    match (volts.own_ground_v, volts.negative) {
-        (Some(v), _) => fixed(v, 2),
-        (None, Potential::Unsteady { .. }) => "unsteady".to_owned(),
-        (None, Potential::Floating) => "floats".to_owned(),
-        (None, Potential::At(_)) => "-".to_owned(),
-    }
-}
-
-/// From one to the other, against the unit's own ground, else against battery negative, which is then said.
-pub fn from_to(before: CavityVolts, after: CavityVolts) -> String {
-    let figure = |text: String| {
-        if text == "floats" {
-            text
-        } else {
-            format!("{text} V")
-        }
-    };
-    if before.own_ground_v.or(after.own_ground_v).is_some() {
-        return format!("{} → {}", own(before), figure(own(after)));
-    }
-    let (before, after) = (negative(before), figure(negative(after)));
-    format!("{before} → {after} against battery negative")
-}
-
-fn negative(volts: CavityVolts) -> String {
-    match volts.negative {
-        Potential::At(v) => fixed(v, 2),
-        Potential::Floating => "floats".to_owned(),
-        Potential::Unsteady { least_v, most_v } => format!("{least_v:.2} to {most_v:.2}"),
-    }
-}
-
 fn milli(value: f64) -> String {
     fixed(value, 3)
-}
-
-/// With so many digits, and without the sign of a rounded nothing.
-fn fixed(value: f64, digits: usize) -> String {
-    let text = format!("{value:.digits$}");
-    let nothing = text.chars().all(|c| matches!(c, '-' | '0' | '.'));
-    if nothing { text.replace('-', "") } else { text }
 }

@@ -51,6 +51,10 @@ pub struct Facts {
     pub on_record: bool,
     /// Records of the kind shown in Parts can be made here.
     pub can_add: bool,
+    /// What is computed of the book as it is now is there.
+    pub computed: bool,
+    /// The cursor is on a wire, or on a cavity that has one.
+    pub wire_here: bool,
     /// The line being typed is a why.
     pub typing_why: bool,
     /// Colours are switched off from outside.

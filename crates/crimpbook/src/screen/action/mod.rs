@@ -12,6 +12,7 @@ mod list;
 mod log;
 mod overview;
 mod parts;
+mod protection;
 mod sources;
 
 use super::keys::Key;
@@ -25,8 +26,12 @@ pub enum Where {
     Face,
     Sources,
     Build,
+    Protection,
+    States,
     Log,
     Parts,
+    /// What happens if a wire fails is shown.
+    Suppose,
     /// The menu of screens is open.
     Menu,
     /// The menu of decisions is open.
@@ -50,8 +55,11 @@ impl Where {
         Self::Face,
         Self::Sources,
         Self::Build,
+        Self::Protection,
+        Self::States,
         Self::Log,
         Self::Parts,
+        Self::Suppose,
         Self::Menu,
         Self::Deciding,
         Self::Line,
@@ -68,8 +76,11 @@ impl Where {
             Self::Face => "Face",
             Self::Sources => "Sources",
             Self::Build => "Build",
+            Self::Protection => "Protection",
+            Self::States => "States",
             Self::Log => "Log",
             Self::Parts => "Parts",
+            Self::Suppose => "a wire that fails",
             Self::Menu => "menu of screens",
             Self::Deciding => "decision",
             Self::Line => "typing a line",
@@ -97,6 +108,8 @@ const PLACES: &[Where] = &[
     Where::Face,
     Where::Sources,
     Where::Build,
+    Where::Protection,
+    Where::States,
     Where::Log,
     Where::Parts,
 ];
@@ -130,6 +143,8 @@ pub enum Do {
     GoFace,
     GoSources,
     GoBuild,
+    GoProtection,
+    GoStates,
     GoLog,
     GoParts,
     CloseMenu,
@@ -200,6 +215,10 @@ pub enum Do {
     ShowTicks,
     Compare,
     Release,
+    // Protection
+    Picture,
+    FarEnds,
+    Suppose,
     // Parts
     Add,
     Edit,
@@ -234,6 +253,7 @@ pub fn all() -> impl Iterator<Item = &'static Action> {
         face::ROWS,
         sources::ROWS,
         build::ROWS,
+        protection::ROWS,
         log::ROWS,
         parts::ROWS,
         everywhere::ROWS,

@@ -232,6 +232,8 @@ pub fn screen_of(key: Key, now: Where) -> Where {
     match key.kind {
         Kind::Wire | Kind::Connector if now == Where::Build => Where::Build,
         Kind::Cavity if now == Where::Sources => Where::Sources,
+        Kind::Wire | Kind::Fuse if now == Where::Protection => Where::Protection,
+        Kind::Cavity | Kind::Connector if now == Where::States => Where::States,
         Kind::Cavity | Kind::Connector => Where::Face,
         _ => Where::Parts,
     }

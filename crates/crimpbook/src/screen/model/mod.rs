@@ -11,7 +11,11 @@ pub mod log;
 pub mod over;
 pub mod overview;
 pub mod parts;
+pub mod protection;
 pub mod sources;
+pub mod states;
+pub mod suppose;
+pub mod wanted;
 
 use std::sync::{Arc, OnceLock};
 
@@ -26,6 +30,7 @@ use crimpbook_workbook::{
 
 use super::{
     action::{Facts, Where},
+    ask::Answers,
     theme::Look,
 };
 use derived::Derived;
@@ -71,8 +76,14 @@ pub struct Model {
     pub log: log::Log,
     /// Sources.
     pub sources: sources::Sources,
+    /// Protection.
+    pub protection: protection::Protection,
+    /// States.
+    pub states: states::States,
     /// Parts.
     pub parts: parts::Parts,
+    /// What was asked of the book as it is now, and the answers.
+    pub answers: Answers,
     /// What is derived from the book.
     pub derived: Derived,
 }
@@ -113,7 +124,10 @@ impl Model {
             face: face::FaceScreen::default(),
             log: log::Log::default(),
             sources: sources::Sources::default(),
+            protection: protection::Protection::default(),
+            states: states::States::default(),
             parts: parts::Parts::default(),
+            answers: Answers::default(),
             derived: Derived::default(),
         }
     }
@@ -225,6 +239,8 @@ impl Model {
             on_candidate: self.place == Where::Sources && sources::candidate(self).is_some(),
             has_step: self.place == Where::Build && build::at_hand(self).is_some(),
             can_add: parts::purpose(parts::kind(self), None).is_some(),
+            computed: self.findings.current().is_some(),
+            wire_here: wanted::wire_here(self).is_some(),
             typing_why: matches!(
                 self.over.last(),
                 Some(over::Over::Line(line)) if line.purpose.asks_why()

@@ -1,5 +1,7 @@
 //! What lies over a screen: menus, a line or form being typed, the finder, the help.
 
+use crimpbook_workbook::model::{Id, Wire};
+
 use super::{find::Find, line::Line};
 use crate::screen::{action::Where, form::Form};
 
@@ -23,6 +25,13 @@ pub enum Over {
         /// First line shown.
         from: usize,
     },
+    /// What happens if a wire fails, and the first line shown.
+    Suppose {
+        /// The wire.
+        wire: Id<Wire>,
+        /// First line shown.
+        from: usize,
+    },
     /// Whether to lose what is typed beneath.
     Leaving,
 }
@@ -37,6 +46,7 @@ impl Over {
             Self::Form(_) => Where::Form,
             Self::Find(_) => Where::Find,
             Self::Help { .. } => Where::Help,
+            Self::Suppose { .. } => Where::Suppose,
             Self::Leaving => Where::Leaving,
         }
     }

@@ -42,6 +42,8 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
         Do::GoFace => menu(model, Where::Face),
         Do::GoSources => menu(model, Where::Sources),
         Do::GoBuild => menu(model, Where::Build),
+        Do::GoProtection => menu(model, Where::Protection),
+        Do::GoStates => menu(model, Where::States),
         Do::GoLog => menu(model, Where::Log),
         Do::GoParts => menu(model, Where::Parts),
         Do::CloseMenu | Do::CloseHelp | Do::KeepText => {
@@ -50,6 +52,9 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
         Do::LoseText => {
             model.over.pop();
             model.over.pop();
+        }
+        Do::HelpDown | Do::HelpUp if matches!(model.over.last(), Some(Over::Suppose { .. })) => {
+            super::suppose::scroll(model, act == Do::HelpDown);
         }
         Do::HelpDown | Do::HelpUp => scroll(model, act),
         Do::Cancel => cancel(model),

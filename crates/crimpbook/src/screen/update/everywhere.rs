@@ -14,11 +14,13 @@ use crate::screen::{
 };
 
 /// The screens in the order of Tab.
-const ORDER: [Where; 6] = [
+const ORDER: [Where; 8] = [
     Where::Overview,
     Where::Face,
     Where::Sources,
     Where::Build,
+    Where::Protection,
+    Where::States,
     Where::Log,
     Where::Parts,
 ];
@@ -71,6 +73,7 @@ pub fn show(model: &mut Model, key: RecordKey) {
     match key.kind {
         _ if model.place == Where::Build => super::build::show(model, key),
         _ if model.place == Where::Sources => super::sources::show(model, key),
+        _ if model.place == Where::Protection => super::protection::show(model, key),
         Kind::Cavity | Kind::Connector => super::face::show(model, key),
         _ => super::parts::show(model, key),
     }

@@ -12,10 +12,14 @@ mod line;
 mod log;
 mod overview;
 mod parts;
+mod protection;
 mod sources;
+mod states;
+mod suppose;
 
 use super::{
     action::{Available, Do, Where, resolve},
+    ask::ask,
     effect::{Effect, Msg, Then},
     keys::{Input, Key, one_line},
     model::{
@@ -41,10 +45,11 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         Msg::Kept(..) | Msg::Fresh(_) | Msg::Checked(..) => sources::held(model),
         _ => None,
     };
-    let effects = take_in(model, msg);
+    let mut effects = take_in(model, msg);
     if let (Some(held), Where::Sources) = (held, model.place) {
         sources::hold(model, held);
     }
+    effects.extend(ask(model));
     effects
 }
 
@@ -97,6 +102,10 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
         }
         Msg::Altered(sentence) => {
             model.altered = Some(sentence);
+            Vec::new()
+        }
+        Msg::Answered(generation, question, answer) => {
+            model.answers.take(generation, question, answer);
             Vec::new()
         }
         Msg::Hangup => vec![Effect::Quit],
@@ -160,12 +169,18 @@ fn paste(model: &mut Model, pasted: &str) {
 
 /// Does an action. `key` is the key that asked for it.
 pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
+    if act == Do::Suppose {
+        suppose::open(model);
+        return Vec::new();
+    }
     if model.over.is_empty() {
         let own = match model.place {
             Where::Overview => overview::perform(model, act),
             Where::Face => face::perform(model, act),
             Where::Build => build::perform(model, act),
             Where::Sources => sources::perform(model, act),
+            Where::Protection => protection::perform(model, act),
+            Where::States => states::perform(model, act),
             Where::Log => log::perform(model, act),
             Where::Parts => parts::perform(model, act),
             _ => None,

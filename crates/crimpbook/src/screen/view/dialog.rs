@@ -17,7 +17,7 @@ pub fn draw(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
         Over::Line(line) => return draw_line(body, line),
         Over::Form(form) => return super::form::draw(body, form),
         Over::Find(find) => return draw_find(body, find),
-        Over::Help { .. } => {}
+        Over::Help { .. } | Over::Suppose { .. } => {}
         Over::Leaving => {
             let mut pen = drawer(body, 2, "leave?");
             let plain = pen.look().plain();

@@ -10,7 +10,10 @@ mod hints;
 mod log;
 mod overview;
 mod parts;
+mod protection;
 mod sources;
+mod states;
+mod suppose;
 
 use ratatui::{
     buffer::Buffer,
@@ -44,6 +47,10 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> 
                 help::draw(model, &mut body, *of, *from);
                 None
             }
+            Some(super::model::over::Over::Suppose { wire, from }) => {
+                suppose::draw(model, &mut body, *wire, *from);
+                None
+            }
             _ => place(model, &mut body),
         };
         if let Some(over) = dialog::draw(model, &mut body) {
@@ -62,6 +69,8 @@ fn place(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
         Where::Face => face::draw(model, body),
         Where::Build => build::draw(model, body),
         Where::Sources => sources::draw(model, body),
+        Where::Protection => protection::draw(model, body),
+        Where::States => states::draw(model, body),
         Where::Log => log::draw(model, body),
         Where::Parts => parts::draw(model, body),
         _ => overview::draw(model, body),
@@ -106,26 +115,37 @@ fn way_out(model: &Model) -> String {
 fn heading(model: &Model, pen: &mut Pen<'_>) {
     let look = pen.look();
     let width = pen.width();
+    let screens: Vec<Where> = Where::ALL
+        .iter()
+        .copied()
+        .filter(|place| place.is_screen())
+        .collect();
+    let all: usize = screens.iter().map(|screen| text::width(screen.words()) + 2).sum();
     let mut x = 1;
-    for screen in Where::ALL.iter().filter(|place| Where::is_screen(**place)) {
+    for screen in screens {
         let words = format!(" {} ", screen.words());
         // In a narrow window only the screen shown is named.
-        if *screen == model.place {
+        if screen == model.place {
             x = pen.put(x, 0, &words, look.focus().patch(look.strong()));
-        } else if width >= 60 {
+        } else if usize::from(width) > all {
             x = pen.put(x, 0, &words, look.plain());
         }
     }
-    let mut right = model.vehicle().to_owned();
+    pen.rule(1, "");
+    let mut vehicle = model.vehicle().to_owned();
     if let Some(letter) = model.book.revision() {
-        right.push_str(&format!(", rev {letter}"));
+        vehicle.push_str(&format!(", rev {letter}"));
     }
     if model.altered.is_some() {
-        right = format!("! file altered · {right}");
+        vehicle = format!("! file altered · {vehicle}");
     }
-    let room = usize::from(width.saturating_sub(x + 3));
-    pen.put_left_of(width.saturating_sub(1), 0, &text::fit(&right, room), look.quiet());
-    pen.rule(1, "");
+    let room = usize::from(width.saturating_sub(6));
+    pen.put_left_of(
+        width.saturating_sub(2),
+        1,
+        &format!(" {} ", text::fit(&vehicle, room)),
+        look.quiet(),
+    );
 }
 
 fn note(model: &Model, pen: &mut Pen<'_>, height: u16) {
@@ -171,3 +191,5 @@ fn first_row(at: usize, count: usize, room: usize) -> usize {
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_electrics;

@@ -11,7 +11,7 @@ use ratatui::{
     style::{Color, Modifier},
 };
 
-const SIZES: [(u16, u16); 3] = [(80, 24), (60, 18), (120, 40)];
+pub const SIZES: [(u16, u16); 3] = [(80, 24), (60, 18), (120, 40)];
 
 fn snapshots(bench: &Bench, name: &str) {
     for (width, height) in SIZES {

@@ -7,8 +7,12 @@
 
 mod beneath;
 mod edges;
+mod far_ends;
+mod picture;
+mod tree;
 mod verdicts;
 mod walk;
+mod words;
 
 use std::collections::HashMap;
 
@@ -19,7 +23,22 @@ use crate::{
 };
 pub use beneath::{Beneath, Trial, beneath, core_fuse, wire_below};
 pub(crate) use edges::{By, Edges};
+pub use far_ends::{FarRow, far_ends};
+pub use picture::{Picture, WireLine, picture};
+pub use tree::{Figures, Tree, TreeRow, Twig};
 pub use verdicts::{Verdicts, opens_at_once};
+pub use words::{far_end_words, reason};
+
+/// The last thing that a supply passes before it reaches a point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Step {
+    /// Nothing but the source: its place in the wiring's parts.
+    Source(usize),
+    /// A fuse.
+    Fuse(Id<Fuse>),
+    /// A wire: its place in the wiring's wires.
+    Wire(usize),
+}
 
 /// How a wire is fed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,6 +49,8 @@ pub struct WireFeed {
     pub fuse: Option<Id<Fuse>>,
     /// The fuse above one in line.
     pub before: Option<Id<Fuse>>,
+    /// What the supply passes last before its near end.
+    pub behind: Step,
     /// Length between the source end and a fuse in line, m; without one in line nothing.
     pub bare_m: f64,
     /// Whether current enters at its `from` end.
@@ -49,6 +70,8 @@ pub struct FuseZone {
     pub fuse: Id<Fuse>,
     /// The next fuse towards the source.
     pub above: Option<Id<Fuse>>,
+    /// What the supply passes last before it.
+    pub behind: Step,
     /// Place of the source in the wiring's parts.
     pub source: usize,
     /// Resistance from the source's own volts through the fuse, Ω.
@@ -81,6 +104,8 @@ pub struct Protection {
     pub return_ohm: f64,
     /// Voltage behind each source, by its place among the parts, V.
     pub volts: HashMap<usize, f64>,
+    /// What the supply passes last before each point; none: no source reaches it.
+    pub behind: Vec<Option<Step>>,
 }
 
 impl Protection {

@@ -3,7 +3,7 @@
 use std::{cmp::Reverse, collections::BinaryHeap};
 
 use super::{
-    FuseAt, FuseZone, Protection, WireFeed,
+    FuseAt, FuseZone, Protection, Step, WireFeed,
     edges::{By, Edge, Edges, Ohm},
 };
 use crate::{
@@ -24,6 +24,7 @@ struct Reached {
     ohm: f64,
     limited_a: Option<f64>,
     from: Option<Node>,
+    behind: Step,
 }
 
 struct Walk<'a> {
@@ -60,6 +61,7 @@ pub(super) fn walk(see: &Snapshot, edges: &Edges) -> Protection {
     walk.from(&weak);
     walk.place_draws();
     walk.place_wires_within();
+    walk.out.behind = walk.reached.iter().map(|r| r.map(|r| r.behind)).collect();
     walk.out
 }
 
@@ -110,6 +112,7 @@ impl Walk<'_> {
                 ohm: source.ohm,
                 limited_a: source.limited_a,
                 from: None,
+                behind: Step::Source(source.at),
             };
             open.push(Reverse((Ohm(source.ohm), steps.len())));
             steps.push((reached, source.plus, None));
@@ -131,8 +134,15 @@ impl Walk<'_> {
                     ..reached
                 };
                 match edge.by {
-                    By::Fuse { fuse, .. } => next.fuse = Some(fuse),
-                    By::Wire { at, .. } => next.fuse = self.inline(at).or(reached.fuse),
+                    By::Fuse { fuse, .. } => {
+                        next.fuse = Some(fuse);
+                        next.behind = Step::Fuse(fuse);
+                    }
+                    By::Wire { at, .. } => {
+                        let inline = self.inline(at);
+                        next.fuse = inline.or(reached.fuse);
+                        next.behind = inline.map_or(Step::Wire(at), Step::Fuse);
+                    }
                     By::Output { most_a: Some(most) } => {
                         next.limited_a = Some(next.limited_a.map_or(most, |known| known.min(most)));
                     }
@@ -150,17 +160,18 @@ impl Walk<'_> {
 
     /// Notes what the step to a point passed.
     fn note(&mut self, reached: &Reached, node: Node, by: Option<Edge>) {
-        let above = reached
+        let before = reached
             .from
-            .and_then(|from| self.reached.get(from as usize).copied().flatten())
-            .and_then(|r| r.fuse);
+            .and_then(|from| self.reached.get(from as usize).copied().flatten());
+        let above = before.and_then(|r| r.fuse);
+        let behind = before.map_or(Step::Source(reached.source), |r| r.behind);
         match by.map(|edge| edge.by) {
-            Some(By::Fuse { at, fuse }) => self.zone(fuse, above, reached, FuseAt::Part(at)),
+            Some(By::Fuse { at, fuse }) => self.zone(fuse, (above, behind), reached, FuseAt::Part(at)),
             Some(By::Wire { at, forward }) => {
                 if let Some(fuse) = self.inline(at) {
-                    self.zone(fuse, above, reached, FuseAt::Wire(at));
+                    self.zone(fuse, (above, Step::Wire(at)), reached, FuseAt::Wire(at));
                 }
-                self.feed(at, forward, above, reached);
+                self.feed(at, forward, (above, behind), reached);
             }
             _ => {}
         }
@@ -169,11 +180,18 @@ impl Walk<'_> {
         }
     }
 
-    fn zone(&mut self, fuse: Id<Fuse>, above: Option<Id<Fuse>>, reached: &Reached, at: FuseAt) {
+    fn zone(
+        &mut self,
+        fuse: Id<Fuse>,
+        (above, behind): (Option<Id<Fuse>>, Step),
+        reached: &Reached,
+        at: FuseAt,
+    ) {
         if self.out.zones.iter().all(|z| z.fuse != fuse) {
             self.out.zones.push(FuseZone {
                 fuse,
                 above,
+                behind,
                 source: reached.source,
                 ohm: reached.ohm,
                 wires: Vec::new(),
@@ -183,7 +201,13 @@ impl Walk<'_> {
         }
     }
 
-    fn feed(&mut self, at: usize, enters_from: bool, above: Option<Id<Fuse>>, reached: &Reached) {
+    fn feed(
+        &mut self,
+        at: usize,
+        enters_from: bool,
+        (above, behind): (Option<Id<Fuse>>, Step),
+        reached: &Reached,
+    ) {
         let wire = self
             .see
             .wiring()
@@ -205,6 +229,7 @@ impl Walk<'_> {
                 source: reached.source,
                 fuse: reached.fuse,
                 before: inline.and(above),
+                behind,
                 bare_m,
                 enters_from,
                 far_ohm: reached.ohm,
@@ -230,7 +255,7 @@ impl Walk<'_> {
                     ohm: near.ohm + run.wire_ohm(1.0),
                     ..near
                 };
-                self.feed(at, from.ohm <= to.ohm, near.fuse, &reached);
+                self.feed(at, from.ohm <= to.ohm, (near.fuse, near.behind), &reached);
             }
         }
         for (at, feed) in self.out.wires.iter().enumerate() {

@@ -4,16 +4,20 @@
 //! the fault happens, and after the fuses that it carries past their gate have opened.
 
 mod change;
+mod outcome;
 mod place;
 mod relays;
 mod solve;
 #[cfg(test)]
 mod tests;
 mod verdict;
+mod words;
 
 pub use change::{CavityChange, Changes, PartChange, Reads, Turn, reads};
+pub use outcome::{Gist, Outcome};
 pub use solve::{Moment, NotSupposed, OPENS_AT, Opened, Supposed};
 pub use verdict::{FunctionVerdict, WireVerdict};
+pub use words::{CavityWords, Told, fixed, from_to};
 
 /// How a wire fails.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -2,4 +2,4 @@
 
 pub(super) mod contacts;
 pub(super) mod facts;
-pub(super) mod words;
+pub mod words;

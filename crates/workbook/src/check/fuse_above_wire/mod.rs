@@ -11,13 +11,13 @@ use super::{
     common::{
         contacts::wire_at,
         facts::{Fact, ask, holder},
-        words::{celsius, list, number, sources, time},
+        words::{celsius, list, number, sources},
     },
 };
 use crate::{
     analysis::{
         Snapshot,
-        protect::{Beneath, FuseZone, Trial, beneath},
+        protect::{self, Beneath, FuseZone, Trial, beneath},
     },
     circuit::size_of,
     model::{Fuse, Kind},
@@ -114,30 +114,11 @@ fn finding(
             },
         )
     };
-    let reason = match first.margin.filter(|m| m.ratio < 1.0) {
-        Some(margin) => format!(
-            "at {} A it may take {}, the wire bears that {}",
-            number(margin.current_a),
-            time(margin.fuse_longest_s),
-            time(margin.wire_bears_s),
-        ),
-        None => {
-            let class_c = beneath
-                .wires
-                .get(first.wire)
-                .map_or(f64::NAN, |w| w.limits.class_c);
-            let limit = if first.lasting_c > first.limit_c {
-                format!("it bears {} for hours at most", celsius(first.limit_c))
-            } else {
-                format!("its class is {}", celsius(class_c))
-            };
-            format!(
-                "{} A may flow for ever and bring it to {}, {limit}",
-                number(first.lasting_a),
-                celsius(first.lasting_c),
-            )
-        }
-    };
+    let class_c = beneath
+        .wires
+        .get(first.wire)
+        .map_or(f64::NAN, |w| w.limits.class_c);
+    let reason = protect::reason(first, class_c);
     let edge = if first.on_the_edge { " (on the edge)" } else { "" };
     let behind: Vec<String> = told
         .iter()

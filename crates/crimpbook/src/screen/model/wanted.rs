@@ -1,0 +1,31 @@
+//! What the screen shown needs to know, and the wire it points at.
+
+use crimpbook_workbook::model::{Id, Wire};
+
+use super::{Model, face, over::Over, parts, protection, sources};
+use crate::screen::{action::Where, ask::Question};
+
+/// The question whose answer the screen shows.
+pub fn wanted(model: &Model) -> Option<Question> {
+    if let Some(Over::Suppose { wire, .. }) = model.over.last() {
+        return Some(Question::Suppose(*wire));
+    }
+    if model.place != Where::Protection {
+        return None;
+    }
+    match model.protection.shows {
+        protection::Shows::FarEnds => Some(Question::FarEnds),
+        _ => protection::fuse_here(model).map(Question::Picture),
+    }
+}
+
+/// The wire that the cursor is on; at a cavity with several wires the first.
+pub fn wire_here(model: &Model) -> Option<Id<Wire>> {
+    match model.place {
+        Where::Face | Where::States => face::wire_at(model, face::cavity(model)?.id).map(|w| w.id),
+        Where::Sources => face::wire_at(model, sources::cavity(model)?.id).map(|w| w.id),
+        Where::Parts => parts::record(model)?.as_id(),
+        Where::Protection => protection::wire_here(model),
+        _ => None,
+    }
+}

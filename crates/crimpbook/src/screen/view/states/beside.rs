@@ -1,0 +1,165 @@
+//! What there is to say of the cell under the cursor.
+
+use crimpbook_core::network::Potential;
+use crimpbook_workbook::{
+    analysis::{
+        Snapshot, StateResult,
+        suppose::{fixed, reads},
+    },
+    model::{Cavity, State},
+};
+
+use crate::screen::{
+    model::{
+        Model,
+        face::wire_at,
+        sources::{comes_from, feeds},
+        states::{cavity, state},
+    },
+    pen::Pen,
+    view::{card, protection::amps},
+};
+
+/// How the marks read.
+const MARKS: &str = "● on  ○ off  ? neither, or it floats  n against battery negative";
+const CAUTION: &str = "Computed, not measured; a passed check is not an approval.";
+
+/// Beside the table: all of it.
+pub fn draw(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
+    let look = pen.look();
+    let (Some(cavity), Some(of)) = (cavity(model), state(model)) else {
+        return;
+    };
+    let mut y = pen.paragraph(0, 0, &title(model, cavity), look.strong());
+    y = pen.paragraph(0, y, &state_words(model, of), look.plain());
+    y += 1;
+    let facts = facts(model, see, cavity, of);
+    for (what, words) in &facts {
+        pen.put(0, y, what, look.quiet());
+        y = pen.paragraph(18, y, words, look.plain());
+    }
+    let wire = wire_at(model, cavity.id);
+    if let Some(wire) = wire {
+        y = pen.paragraph(
+            0,
+            y + 1,
+            &format!("{} {}", wire.label, wire.signal),
+            look.strong(),
+        );
+        for words in card::computed_of_wire(model, wire.id) {
+            y = pen.paragraph(0, y, &words, look.plain());
+        }
+    }
+    for (state, trouble) in see.unsolved() {
+        let words = format!(
+            "cannot compute {}: {}",
+            model.book.label_of(*state),
+            trouble.words(&model.book)
+        );
+        y = pen.paragraph(0, y + 1, &words, look.strong());
+    }
+    let bottom = pen.height().saturating_sub(4);
+    if y < bottom {
+        let after = pen.paragraph(0, bottom, MARKS, look.quiet());
+        pen.paragraph(0, after, CAUTION, look.quiet());
+    }
+}
+
+/// Below the table: what fits.
+pub fn below(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
+    let look = pen.look();
+    let (Some(cavity), Some(of)) = (cavity(model), state(model)) else {
+        return;
+    };
+    if pen.height() < 4 {
+        pen.put(1, 0, &state_words(model, of), look.quiet());
+        return;
+    }
+    let x = pen.put(1, 0, &state_words(model, of), look.plain());
+    if !see.unsolved().is_empty() && x + 30 < pen.width() {
+        let n = see.unsolved().len();
+        pen.put(x + 2, 0, &format!("{n} without a solution"), look.strong());
+    }
+    let said: Vec<String> = facts(model, see, cavity, of)
+        .into_iter()
+        .filter(|(what, _)| *what != "own ground")
+        .map(|(what, words)| format!("{what} {words}"))
+        .collect();
+    pen.paragraph(
+        1,
+        1,
+        &format!("{}: {}", title(model, cavity), said.join(", ")),
+        look.strong(),
+    );
+    let width = pen.width();
+    pen.part(0, 3, width, 1).clear();
+    pen.put(1, 3, MARKS, look.quiet());
+}
+
+fn title(model: &Model, cavity: &Cavity) -> String {
+    format!("{} {}", model.book.cavity_name(cavity.id), cavity.name)
+        .trim_end()
+        .to_owned()
+}
+
+fn state_words(model: &Model, of: &StateResult) -> String {
+    let state: Option<&State> = model.book.get(of.state);
+    let (label, words) = state
+        .map(|s| (s.label.as_str(), s.words.as_str()))
+        .unwrap_or_default();
+    let trouble = of.operated.trouble.first();
+    let trouble = trouble.map_or_else(String::new, |t| {
+        format!(
+            " NO STEADY POINT: {}; the figures are not to be trusted.",
+            t.words(&model.book)
+        )
+    });
+    format!("{label}: {words}{trouble}")
+}
+
+fn facts(model: &Model, see: &Snapshot, cavity: &Cavity, of: &StateResult) -> Vec<(&'static str, String)> {
+    let volts = see.cavity_volts(of, cavity.id);
+    let mut all = Vec::new();
+    let own = volts.own_words();
+    let own = match own.as_str() {
+        "-" => "none is wired to the unit".to_owned(),
+        "floats" | "unsteady" => own,
+        _ => format!("{own} V"),
+    };
+    all.push(("own ground", own));
+    let negative = volts.negative_words();
+    let unit = if volts.negative == Potential::Floating {
+        ""
+    } else {
+        " V"
+    };
+    all.push(("battery negative", format!("{negative}{unit}")));
+    if let Some(reads) = reads(&cavity.limits, volts.own_ground_v) {
+        all.push(("reads", reads.words().to_owned()));
+    }
+    let contacts = see.wiring().contacts.iter().position(|c| c.cavity == cavity.id);
+    if let Some(at) = contacts {
+        let current_a = of.operated.contact_a(at);
+        let way = match current_a {
+            a if a.abs() < 5e-6 => "",
+            a if a > 0.0 => " out of the unit",
+            _ => " into the unit",
+        };
+        all.push(("current", format!("{}{way}", amps(current_a.abs()))));
+    }
+    let ground = see
+        .unit_of(cavity.id)
+        .and_then(|unit| see.wiring().ground_of(unit));
+    if let Some(v) = ground.and_then(|node| of.operated.volts(node).volts()) {
+        all.push(("unit's ground", format!("{} V to battery negative", fixed(v, 3))));
+    }
+    let from = comes_from(model, cavity.id);
+    if !from.is_empty() {
+        all.push(("comes from", from.join(", ")));
+    }
+    let feeds = feeds(model, cavity.id);
+    if !feeds.is_empty() {
+        all.push(("feeds", feeds.join(", ")));
+    }
+    all
+}

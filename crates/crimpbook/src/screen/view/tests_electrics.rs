@@ -1,0 +1,223 @@
+//! The screens that show what was computed, over the demonstration vehicle with its real figures.
+
+use std::sync::{Arc, OnceLock};
+
+use crimpbook_workbook::{
+    analysis::protect::{Step, Twig},
+    model::Wire,
+};
+
+use crate::screen::{
+    ask::{Answer, Answers, Question, answer},
+    computed::Computed,
+    effect::{Effect, Msg},
+    keys::Input,
+    model::{protection, suppose},
+    testkit::{Bench, keys},
+    theme::Look,
+    update::update,
+};
+
+/// The demonstration vehicle, computed once for all tests.
+fn computed(bench: &Bench) -> Arc<Computed> {
+    static COMPUTED: OnceLock<Arc<Computed>> = OnceLock::new();
+    Arc::clone(COMPUTED.get_or_init(|| Arc::new(Computed::of(bench.model.book.clone()))))
+}
+
+/// The screens with the worker's answer there, and every question answered at once.
+struct Lit(Bench);
+
+impl Lit {
+    fn new() -> Self {
+        let bench = Bench::demo();
+        let computed = computed(&bench);
+        let mut lit = Self(bench);
+        lit.0.model.findings.generation = 1;
+        lit.take(Msg::Checked(1, computed));
+        lit
+    }
+
+    fn take(&mut self, msg: Msg) {
+        let mut waiting = update(&mut self.0.model, msg);
+        while let Some(effect) = waiting.pop() {
+            if let Effect::Ask(generation, of, question) = effect {
+                let answer = question.answer(of.snapshot.as_ref().unwrap());
+                let answered = Msg::Answered(generation, question, Arc::new(answer));
+                waiting.extend(update(&mut self.0.model, answered));
+            }
+        }
+    }
+
+    fn press(&mut self, typed: &str) -> &mut Self {
+        for key in keys(typed) {
+            self.take(Msg::Input(Input::Key(key)));
+        }
+        self
+    }
+
+    fn snapshots(&self, name: &str) {
+        for (width, height) in super::tests::SIZES {
+            insta::assert_snapshot!(
+                format!("{name}_{width}x{height}"),
+                self.0.screen_and_styles(width, height)
+            );
+        }
+    }
+}
+
+#[test]
+fn the_supply_tree() {
+    let mut lit = Lit::new();
+    lit.press("gr");
+    lit.snapshots("protection");
+    lit.press("/w44<Enter>");
+    lit.snapshots("protection_wire");
+}
+
+#[test]
+fn the_fuse_and_wire_picture() {
+    let mut lit = Lit::new();
+    lit.press("gr/f6<Enter>p");
+    lit.snapshots("protection_picture");
+    lit.0.model.look = Look {
+        colour: false,
+        ascii: true,
+        ..Look::default()
+    };
+    insta::assert_snapshot!("protection_picture_ascii", lit.0.screen(80, 24));
+}
+
+#[test]
+fn shorts_at_far_ends() {
+    let mut lit = Lit::new();
+    lit.press("grf");
+    lit.snapshots("protection_far_ends");
+}
+
+#[test]
+fn the_states() {
+    let mut lit = Lit::new();
+    lit.press("/mc-a16<Enter>gt<Right><Right><Right><Right><Right><Right>");
+    lit.snapshots("states");
+}
+
+#[test]
+fn a_wire_supposed_to_fail() {
+    let mut lit = Lit::new();
+    lit.press("gr/w19<Enter>s");
+    lit.snapshots("suppose");
+    lit.press("<Down><Down>");
+    insta::assert_snapshot!("suppose_further", lit.0.screen(80, 24));
+}
+
+/// A short of W19 to chassis hurts no wire, since it sits behind a coil, and closes MAIN+: two verdicts.
+#[test]
+fn words_come_before_figures_and_there_are_two_verdicts() {
+    let mut lit = Lit::new();
+    let wire = lit.0.book().index().labelled::<Wire>("W19").unwrap();
+    lit.press("/w19<Enter>s");
+    let lines = suppose::lines(&lit.0.model, wire);
+    let chassis = lines
+        .iter()
+        .position(|l| l.words == "If W19 touches chassis")
+        .unwrap();
+    let told: Vec<(&str, &str)> = lines[chassis + 1..]
+        .iter()
+        .map(|l| (l.what, l.words.as_str()))
+        .collect();
+    assert!(told[0].1.starts_with("KEY+PLUGGED, KEY"), "{told:?}");
+    let place = |what: &str| told.iter().position(|(w, _)| *w == what).unwrap();
+    assert!(
+        told[place("starts")].1.contains("MAIN+ coil pulls in"),
+        "{told:?}"
+    );
+    assert!(told[place("wire")].1.starts_with("safe"), "{told:?}");
+    assert!(told[place("function")].1.starts_with("NOT safe"), "{told:?}");
+    assert!(place("figures") > place("function"));
+    assert!(
+        lines
+            .last()
+            .unwrap()
+            .words
+            .ends_with("A passed check is not an approval.")
+    );
+}
+
+#[test]
+fn every_wire_stands_once_in_the_tree_or_is_counted_beside_it() {
+    let lit = Lit::new();
+    let see = lit.0.model.findings.current().unwrap();
+    let mut places: Vec<usize> = see
+        .tree()
+        .rows
+        .iter()
+        .filter_map(|row| match row.twig {
+            Twig::Wire(at) => Some(at),
+            _ => None,
+        })
+        .collect();
+    let count = places.len();
+    places.sort_unstable();
+    places.dedup();
+    assert_eq!(places.len(), count);
+    assert_eq!(count + see.tree().others, see.wiring().wires.len());
+    let fed = |at: usize| see.protection().wires[at].unwrap().behind;
+    assert!(places.iter().all(|at| fed(*at) != Step::Wire(*at)));
+}
+
+#[test]
+fn an_answer_about_an_older_book_is_dropped() {
+    let mut lit = Lit::new();
+    lit.press("gr/f6<Enter>");
+    let question = Question::Picture(protection::fuse_here(&lit.0.model).unwrap());
+    assert!(answer(&lit.0.model, question).is_some());
+    lit.0.model.findings.generation = 2;
+    assert!(
+        answer(&lit.0.model, question).is_none(),
+        "it is about another book"
+    );
+    let mut answers = Answers::default();
+    answers.take(1, question, Arc::new(Answer::FarEnds(Vec::new())));
+    assert!(format!("{answers:?}").contains("known: []"));
+}
+
+#[test]
+fn while_it_is_computed_the_screens_say_so() {
+    let mut bench = Bench::demo();
+    bench.model.findings.running = true;
+    for keys in ["gr", "gt"] {
+        update(
+            &mut bench.model,
+            Msg::Input(Input::Key(crate::screen::keys::Key::Char('g'))),
+        );
+        let letter = keys.chars().nth(1).unwrap();
+        update(
+            &mut bench.model,
+            Msg::Input(Input::Key(crate::screen::keys::Key::Char(letter))),
+        );
+        assert!(bench.screen(80, 24).contains("checking"), "{keys}");
+    }
+}
+
+#[test]
+fn enter_goes_to_the_wire_and_to_the_cavity() {
+    let mut lit = Lit::new();
+    lit.press("gr/w44<Enter><Enter>");
+    assert!(lit.0.screen(80, 24).contains("W44"), "Parts, at the wire");
+    assert_eq!(lit.0.model.place, crate::screen::action::Where::Parts);
+    lit.press("/mc-a16<Enter>gt<Enter>");
+    assert_eq!(lit.0.model.place, crate::screen::action::Where::Face);
+}
+
+#[test]
+fn nothing_panics_at_any_size_with_figures() {
+    for typed in ["gr", "grp", "gr<Down><Down>p", "grf", "gt", "/w19<Enter>s"] {
+        let mut lit = Lit::new();
+        lit.press(typed);
+        for width in (0..=140).step_by(20) {
+            for height in (0..=48).step_by(6) {
+                lit.0.buffer(width, height);
+            }
+        }
+    }
+}
