@@ -13,6 +13,8 @@ pub(crate) struct Dense {
     rows: Vec<usize>,
     /// Sign of the determinant.
     pub(crate) sign: f64,
+    /// Size of the least pivot.
+    pub(crate) least_pivot: f64,
 }
 
 impl Dense {
@@ -20,7 +22,7 @@ impl Dense {
     pub(crate) fn new(mut entries: Vec<f64>, size: usize) -> Option<Self> {
         let n = size;
         let mut rows: Vec<usize> = (0..n).collect();
-        let mut sign = 1.0;
+        let (mut sign, mut least_pivot) = (1.0, f64::INFINITY);
         for k in 0..n {
             let best =
                 (k..n).max_by(|&i, &j| entries[i * n + k].abs().total_cmp(&entries[j * n + k].abs()))?;
@@ -36,6 +38,7 @@ impl Dense {
                 return None;
             }
             sign *= pivot.signum();
+            least_pivot = least_pivot.min(pivot.abs());
             let (above, below) = entries.split_at_mut((k + 1) * n);
             let above = &above[k * n..];
             for row in below.chunks_exact_mut(n) {
@@ -48,7 +51,12 @@ impl Dense {
                 }
             }
         }
-        Some(Self { entries, rows, sign })
+        Some(Self {
+            entries,
+            rows,
+            sign,
+            least_pivot,
+        })
     }
 
     /// Solves for one right side.

@@ -45,8 +45,9 @@
 //!
 //! To compute many times, make a [`Network`] once. [`Network::operate`] gives an [`OperatingPoint`], from
 //! which one looks into any node ([`OperatingPoint::thevenin`]) and tries faults. A fault changes one or
-//! two branches, so it is an update of the factorised network; where that would lose digits, or a relay or
-//! load does not stay as it was, it is solved from nothing:
+//! two branches, so it is an update of the factorised network, relays and loads that move with it included;
+//! where that would lose digits it is solved from nothing. [`Faults::moments`] also opens the fuses that a
+//! fault overloads:
 //!
 //! ```
 //! use crimpbook_core::network::{Change, Circuit, Network, Start};
@@ -93,7 +94,7 @@ mod usable;
 pub use circuit::Circuit;
 pub use element::{Driver, Element};
 pub use error::NetworkError;
-pub use fault::{Change, Executor, Faulted, Faults, Serial};
+pub use fault::{Change, Executor, Faulted, Faults, FuseGate, Moments, Serial};
 pub use ids::{ElementId, NodeId};
 pub use law::REVERSE_OHMS;
 pub use network::{Network, solve};

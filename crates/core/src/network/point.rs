@@ -63,4 +63,27 @@ impl<'n> OperatingPoint<'n> {
             ohms: pair.rise(&x),
         })
     }
+
+    /// Of a small current that is drawn from `a` to `b`, the share that flows through each element, counted as
+    /// its current is; what bends counts with its slope. `None` where nothing joins the two or relays chatter.
+    /// Of a fault there, each fuse carries that share beside what it carries already.
+    #[must_use]
+    pub fn shares(&self, a: NodeId, b: NodeId) -> Option<Vec<f64>> {
+        self.solution.between(a, b)?;
+        let search = &self.settled.search;
+        let mut x = search.layout.rest();
+        search.layout.pair(a, b).carry(-1.0, &mut x);
+        search.factor.solve(&search.layout.pattern, &mut x);
+        let mut share = search.slopes(&x, self.circuit.elements().len());
+        let mut leaving = vec![0.0; self.circuit.node_count()];
+        leaving[a.index()] += 1.0;
+        leaving[b.index()] -= 1.0;
+        for (element, share) in self.circuit.elements().iter().zip(&share) {
+            let (tail, head) = element.ends();
+            leaving[tail.index()] += share;
+            leaving[head.index()] -= share;
+        }
+        search.layout.joints.emf_currents(&mut leaving, &mut share);
+        Some(share)
+    }
 }

@@ -16,13 +16,17 @@ const MOST_ROUNDS: usize = 40;
 
 /// A current beside a branch: `siemens · rise + constant_a`.
 pub(super) struct Beside {
+    /// The contact that it opens or closes, if it is one.
+    pub(super) contact: Option<usize>,
+    /// Whether it takes a tie away, which is no current of the circuit.
+    pub(super) is_tie: bool,
     pub(super) pair: Pair,
     pub(super) siemens: f64,
     pub(super) constant_a: f64,
     /// Volts everywhere for one ampere less here.
     pub(super) answer: Vec<f64>,
-    /// The same at each bend.
-    pub(super) at_bends: Vec<f64>,
+    /// The same at each bend, then each coil.
+    pub(super) at_ports: Vec<f64>,
     /// Volts here for one ampere less at each bend, where that differs.
     pub(super) mirrored: Option<Vec<f64>>,
 }
@@ -30,11 +34,12 @@ pub(super) struct Beside {
 impl Beside {
     /// Volts here for one ampere less at a bend.
     pub(super) fn by_bend(&self, port: usize) -> f64 {
-        self.mirrored.as_ref().unwrap_or(&self.at_bends)[port]
+        self.mirrored.as_ref().unwrap_or(&self.at_ports)[port]
     }
 }
 
 /// A bend that has left its tangent and has an equation.
+#[derive(Clone)]
 pub(super) struct Loose {
     pub(super) port: usize,
     pub(super) tangent_v: f64,
@@ -43,9 +48,14 @@ pub(super) struct Loose {
 }
 
 /// A bend that has left its tangent by a current that is carried from round to round.
+#[derive(Clone)]
 pub(super) struct Drift {
     pub(super) port: usize,
     pub(super) current_a: f64,
+    /// How much that changed in the last round.
+    pub(super) change_a: f64,
+    /// Voltage there in the last round.
+    pub(super) u: f64,
 }
 
 pub(super) struct Currents<'f> {
@@ -53,23 +63,35 @@ pub(super) struct Currents<'f> {
     pub(super) besides: Vec<Beside>,
     pub(super) loose: Vec<Loose>,
     pub(super) drifting: Vec<Drift>,
+    /// What a current at each bend meets there, bends on their tangents.
+    pub(super) own_ohms: Vec<f64>,
+    /// What each bend does, which matters to power loads.
+    pub(super) work: Vec<Work>,
+    /// Whether a power load that dropped out had enough voltage before it started.
+    pub(super) collapsed: Vec<bool>,
+    /// Voltage at each bend when it was last seen whether loads start.
+    pub(super) rest_v: Vec<f64>,
 }
 
 impl<'f> Currents<'f> {
     pub(super) fn new(faults: &'f Faults<'f>) -> Self {
+        let search = &faults.point.settled.search;
         Self {
             faults,
             besides: Vec::new(),
             loose: Vec::new(),
             drifting: Vec::new(),
+            own_ohms: Vec::new(),
+            work: search.work.clone(),
+            collapsed: search.collapsed.clone(),
+            rest_v: faults.ports.bends.iter().map(|bend| bend.u).collect(),
         }
     }
 
-    /// Sets a current beside a branch.
-    pub(super) fn beside(&mut self, pair: Pair, siemens: f64, constant_a: f64) {
+    /// Sets a current beside a branch, for a `contact` that moves or for good.
+    pub(super) fn beside(&mut self, contact: Option<usize>, pair: Pair, siemens: f64, constant_a: f64) {
         let search = &self.faults.point.settled.search;
         let ports = &self.faults.ports;
-        let at_bends = |answer: &[f64]| ports.bends.iter().map(|bend| bend.pair.rise(answer)).collect();
         let mut answer = search.layout.rest();
         pair.carry(1.0, &mut answer);
         let mirrored = (!ports.symmetric).then(|| {
@@ -77,16 +99,18 @@ impl<'f> Currents<'f> {
             search
                 .factor
                 .solve_mirrored(&search.layout.pattern, &mut mirrored);
-            at_bends(&mirrored)
+            ports.rises(&mirrored)
         });
         search.factor.solve(&search.layout.pattern, &mut answer);
-        let at_bends = at_bends(&answer);
+        let at_ports = ports.rises(&answer);
         self.besides.push(Beside {
+            contact,
+            is_tie: false,
             pair,
             siemens,
             constant_a,
             answer,
-            at_bends,
+            at_ports,
             mirrored,
         });
     }
@@ -107,16 +131,17 @@ impl<'f> Currents<'f> {
         Some(())
     }
 
-    /// Finds the currents, and from them the voltages of all unknowns; not where they do not settle, lose
-    /// digits, or a relay or load would not stay as it is.
-    pub(super) fn voltages(&mut self) -> Option<Vec<f64>> {
+    /// Finds the currents on present positions, and the voltage at each bend and coil; not where they do not
+    /// settle, lose digits, or could not last.
+    pub(super) fn settle(&mut self) -> Option<(Round, Vec<f64>)> {
+        self.begin();
+        self.own_ohms = self.own_ohms()?;
         for number in 0..MOST_ROUNDS {
             let round = self.round()?;
-            let at_bends = self.at_bends(&round)?;
-            if self.settles(number, &round, &at_bends)? {
-                let stays =
-                    round.equations.sign > 0.0 && self.coils_stay(&round) && self.loads_stay(&at_bends);
-                return stays.then(|| self.spread(&round));
+            let at_ports = self.at_ports(&round)?;
+            let (at_bends, _) = at_ports.split_at(self.faults.ports.bends.len());
+            if self.settles(number, at_bends)? {
+                return (round.equations.sign > 0.0).then_some((round, at_ports));
             }
         }
         None
@@ -149,11 +174,11 @@ impl<'f> Currents<'f> {
 
     /// What a bend does.
     pub(super) fn work(&self, port: usize) -> Work {
-        self.faults.point.settled.search.work[port]
+        self.work[port]
     }
 
     /// The voltages that the currents make.
-    fn spread(&self, round: &Round) -> Vec<f64> {
+    pub(super) fn spread(&self, round: &Round) -> Vec<f64> {
         let search = &self.faults.point.settled.search;
         let (besides, loose) = round.current_a.split_at(self.besides.len());
         let mut x = search.x.clone();

@@ -2,7 +2,7 @@
 
 use super::anew::altered;
 use super::{Change, Faults};
-use crate::network::law::{Law, Straight};
+use crate::network::law::{Law, Straight, Work};
 use crate::network::operate::{Parts, Search, Settled};
 use crate::network::read::read;
 use crate::network::{ElementId, NodeId, Potential, Solution};
@@ -20,14 +20,19 @@ enum Kind {
     Anew(Box<Solution>),
 }
 
-/// Reached by update: relays and loads are as without the fault.
+/// Reached by update.
 #[derive(Debug)]
 pub(super) struct Updated {
     /// Volts of the unknowns.
     pub(super) x: Vec<f64>,
     /// Which unknowns hang together, where the fault changes that.
     pub(super) held: Option<Vec<u32>>,
+    /// The fault, and the contacts that move with it.
     pub(super) changes: Vec<Change>,
+    /// Of each element whether it is a coil that is pulled in, where that changes.
+    pub(super) pulled: Option<Vec<bool>>,
+    /// What each bend does and whether it collapsed, where that changes.
+    pub(super) loads: Option<(Vec<Work>, Vec<bool>)>,
 }
 
 impl<'f> Faulted<'f> {
@@ -45,8 +50,8 @@ impl<'f> Faulted<'f> {
         }
     }
 
-    /// Whether it took a solution from nothing, for a relay that moved, a load that started or dropped out,
-    /// or an update that would have lost digits.
+    /// Whether it took a solution from nothing, for relays that come round again, or for an update that
+    /// would have lost digits.
     #[must_use]
     pub fn is_anew(&self) -> bool {
         matches!(self.kind, Kind::Anew(_))
@@ -94,13 +99,29 @@ impl<'f> Faulted<'f> {
         match Law::of(part) {
             Law::Straight(Straight { siemens, constant_a }) => siemens * u + constant_a,
             Law::Bent(law) => {
-                let work = self
-                    .search()
-                    .bend_of(element.index())
-                    .map(|at| self.search().work[at]);
+                let works = updated
+                    .loads
+                    .as_ref()
+                    .map_or(&self.search().work, |(work, _)| work);
+                let work = self.search().bend_of(element.index()).map(|at| works[at]);
                 work.map_or(0.0, |work| law.flow(u, work).current_a)
             }
             Law::Ratiometric | Law::Joint => self.solution().current_a(element),
+        }
+    }
+
+    /// Of each element whether it is a coil that is pulled in.
+    pub(super) fn pulled(&self) -> Vec<bool> {
+        let base = &self.faults.point.settled.pulled;
+        match &self.kind {
+            Kind::Updated(updated) => updated.pulled.as_ref().unwrap_or(base).clone(),
+            Kind::Anew(solution) => {
+                let mut pulled = vec![false; base.len()];
+                for coil in solution.pulled_in() {
+                    pulled[coil.index()] = true;
+                }
+                pulled
+            }
         }
     }
 
@@ -119,14 +140,24 @@ impl<'f> Faulted<'f> {
 
     fn read(&self, updated: &Updated) -> Solution {
         let circuit = self.faults.point.circuit;
-        let (base, pulled) = (self.search(), &self.faults.point.settled.pulled);
+        let base = self.search();
+        let pulled = updated
+            .pulled
+            .as_ref()
+            .unwrap_or(&self.faults.point.settled.pulled);
+        let (work, collapsed) = updated
+            .loads
+            .as_ref()
+            .map_or((&base.work, &base.collapsed), |(work, collapsed)| {
+                (work, collapsed)
+            });
         let altered = altered(&updated.changes);
         let parts = Parts::new(circuit, base.layout, pulled, &altered);
         let mut search = Search::new(base.layout, parts, updated.x.clone());
         for (at, bend) in search.parts.bends.iter().enumerate() {
             if let Some(was) = base.bend_of(bend.element) {
-                search.work[at] = base.work[was];
-                search.collapsed[at] = base.collapsed[was];
+                search.work[at] = work[was];
+                search.collapsed[at] = collapsed[was];
             }
         }
         let (chattering, round, path) = (Vec::new(), Vec::new(), Vec::new());

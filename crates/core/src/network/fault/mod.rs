@@ -2,22 +2,26 @@
 //!
 //! A fault changes one or two branches. [`ports`] keeps how the network answers a current at each element
 //! that bends and at each coil; [`update`] writes a fault down as [`currents`] beside the network, few
-//! unknowns that are found in rounds. [`cut`] knows which elements hold a part alone, since opening one
-//! makes an island, and [`anew`] solves with a new factor where an update would lose digits, a relay moves
-//! or a load starts or drops out.
+//! unknowns that are found in rounds; then [`loads`] drop out or start and [`coils`] move, which sets more
+//! currents beside. [`cut`] knows which elements hold a part alone, since opening one makes an island, and
+//! [`anew`] solves with a new factor where an update would lose digits.
 
 mod anew;
+mod coils;
 mod currents;
 mod cut;
 mod faulted;
+mod loads;
+mod moments;
 mod ports;
+mod refine;
 mod round;
 mod settle;
-mod stays;
 mod sweep;
 mod update;
 
 pub use faulted::Faulted;
+pub use moments::{FuseGate, Moments};
 pub use sweep::{Executor, Serial};
 
 use super::operate::{From, Settled};
@@ -55,8 +59,8 @@ impl OperatingPoint<'_> {
     /// Makes ready for faults.
     #[must_use]
     pub fn faults(&self) -> Faults<'_> {
-        let Settled { search, pulled, .. } = &self.settled;
-        let ports = Ports::new(self.circuit, search, pulled);
+        let search = &self.settled.search;
+        let ports = Ports::new(self.circuit, search);
         Faults {
             point: self,
             ports,

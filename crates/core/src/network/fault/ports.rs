@@ -3,7 +3,7 @@
 use crate::network::law::Bent;
 use crate::network::layout::Pair;
 use crate::network::operate::Search;
-use crate::network::{Circuit, Element};
+use crate::network::{Circuit, Driver, Element};
 
 /// A bend at the operating point.
 #[derive(Debug, Clone, Copy)]
@@ -20,13 +20,15 @@ pub(super) struct BendPort {
 }
 
 /// A coil at the operating point.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(super) struct CoilPort {
+    pub(super) element: usize,
     pub(super) pair: Pair,
     pub(super) u: f64,
-    /// It stays as it is while the size of its voltage is in this span.
-    pub(super) least_v: f64,
-    pub(super) most_v: f64,
+    pub(super) pull_in_v: f64,
+    pub(super) drop_out_v: f64,
+    /// Its contacts, and whether each is closed when it is pulled in.
+    pub(super) contacts: Vec<(usize, bool)>,
 }
 
 /// All of them, and how each bend acts on each.
@@ -34,14 +36,14 @@ pub(super) struct CoilPort {
 pub(super) struct Ports {
     pub(super) bends: Vec<BendPort>,
     pub(super) coils: Vec<CoilPort>,
-    /// Volts at a port for one ampere less at a bend: rows are bends, then coils.
+    /// Volts at all bends, then all coils, for one ampere less at a bend: bend after bend.
     answer: Vec<f64>,
     /// Whether `answer` and all the network is the same both ways, as without ratiometric outputs.
     pub(super) symmetric: bool,
 }
 
 impl Ports {
-    pub(super) fn new(circuit: &Circuit, search: &Search<'_>, pulled: &[bool]) -> Self {
+    pub(super) fn new(circuit: &Circuit, search: &Search<'_>) -> Self {
         let mut bends = Vec::new();
         for (at, bend) in search.parts.bends.iter().enumerate() {
             let u = bend.pair.across(&search.x);
@@ -54,59 +56,82 @@ impl Ports {
                 slope_s: search.slope_s[at],
             });
         }
-        let mut coils = Vec::new();
-        for (at, element) in circuit.elements().iter().enumerate() {
-            let Element::Coil {
-                pull_in_v,
-                drop_out_v,
-                ..
-            } = *element
-            else {
-                continue;
-            };
-            let pair = search.layout.pairs[at];
-            let u = pair.across(&search.x);
-            let (least_v, most_v) = if pulled[at] {
-                (drop_out_v, f64::INFINITY)
-            } else {
-                (0.0, pull_in_v)
-            };
-            coils.push(CoilPort {
-                pair,
-                u,
-                least_v,
-                most_v,
-            });
-        }
-        let mut answer = vec![0.0; (bends.len() + coils.len()) * bends.len()];
+        let mut ports = Self {
+            coils: coils(circuit, search),
+            answer: Vec::new(),
+            symmetric: search.parts.ratios.is_empty(),
+            bends,
+        };
+        let mut answer = Vec::with_capacity(ports.bends.len() * ports.len());
         let mut x = vec![0.0; search.x.len()];
-        for (column, bend) in bends.iter().enumerate() {
+        for bend in &ports.bends {
             x.fill(0.0);
             bend.pair.carry(1.0, &mut x);
             search.factor.solve(&search.layout.pattern, &mut x);
-            let pairs = bends
-                .iter()
-                .map(|bend| bend.pair)
-                .chain(coils.iter().map(|coil| coil.pair));
-            for (row, pair) in pairs.enumerate() {
-                answer[row * bends.len() + column] = pair.rise(&x);
-            }
+            answer.extend(ports.rises(&x));
         }
-        Self {
-            bends,
-            coils,
-            answer,
-            symmetric: search.parts.ratios.is_empty(),
-        }
+        ports.answer = answer;
+        ports
+    }
+
+    /// Volts that a change of all unknowns makes at all bends, then all coils.
+    pub(super) fn rises(&self, change: &[f64]) -> Vec<f64> {
+        let bends = self.bends.iter().map(|bend| bend.pair);
+        let coils = self.coils.iter().map(|coil| coil.pair);
+        bends.chain(coils).map(|pair| pair.rise(change)).collect()
+    }
+
+    /// Number of bends and coils.
+    pub(super) fn len(&self) -> usize {
+        self.bends.len() + self.coils.len()
+    }
+
+    /// Volts at all bends, then all coils, for one ampere less at a bend.
+    pub(super) fn by_bend(&self, bend: usize) -> &[f64] {
+        &self.answer[bend * self.len()..][..self.len()]
     }
 
     /// Volts at bend `row` for one ampere less at bend `column`.
     pub(super) fn at_bend(&self, row: usize, column: usize) -> f64 {
-        self.answer[row * self.bends.len() + column]
+        self.answer[column * self.len() + row]
     }
+}
 
-    /// Volts at coil `row` for one ampere less at bend `column`.
-    pub(super) fn at_coil(&self, row: usize, column: usize) -> f64 {
-        self.answer[(self.bends.len() + row) * self.bends.len() + column]
+fn coils(circuit: &Circuit, search: &Search<'_>) -> Vec<CoilPort> {
+    let mut coils = Vec::new();
+    let mut place = vec![usize::MAX; circuit.elements().len()];
+    for (at, element) in circuit.elements().iter().enumerate() {
+        let Element::Coil {
+            pull_in_v,
+            drop_out_v,
+            ..
+        } = *element
+        else {
+            continue;
+        };
+        let pair = search.layout.pairs[at];
+        place[at] = coils.len();
+        coils.push(CoilPort {
+            element: at,
+            pair,
+            u: pair.across(&search.x),
+            pull_in_v,
+            drop_out_v,
+            contacts: Vec::new(),
+        });
     }
+    for (at, element) in circuit.elements().iter().enumerate() {
+        let Element::Contact { driver, .. } = *element else {
+            continue;
+        };
+        let (coil, with) = match driver {
+            Driver::ClosedBy(coil) => (coil, true),
+            Driver::OpenedBy(coil) => (coil, false),
+            Driver::Given { .. } => continue,
+        };
+        if let Some(coil) = coils.get_mut(place[coil.index()]) {
+            coil.contacts.push((at, with));
+        }
+    }
+    coils
 }

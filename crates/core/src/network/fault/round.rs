@@ -7,16 +7,16 @@ use crate::network::dense::Dense;
 pub(super) struct Round {
     /// Of the branches, then of the loose bends.
     pub(super) current_a: Vec<f64>,
+    pub(super) equations: Dense,
     /// Change of each of them with its own voltage.
     pub(super) slope_s: Vec<f64>,
-    pub(super) equations: Dense,
 }
 
 impl Currents<'_> {
     /// Volts at bend `port` for one ampere less at unknown `column`.
     fn at_bend(&self, port: usize, column: usize) -> f64 {
         match self.besides.get(column) {
-            Some(beside) => beside.at_bends[port],
+            Some(beside) => beside.at_ports[port],
             None => self
                 .faults
                 .ports
@@ -75,43 +75,55 @@ impl Currents<'_> {
         let current_a = (0..n).map(|at| slope_s[at] * u[at] + constant_a[at]).collect();
         Some(Round {
             current_a,
-            slope_s,
             equations,
+            slope_s,
         })
     }
 
-    /// Voltage at each bend.
-    pub(super) fn at_bends(&self, round: &Round) -> Option<Vec<f64>> {
+    /// Voltage at each bend, then each coil.
+    pub(super) fn at_ports(&self, round: &Round) -> Option<Vec<f64>> {
         let ports = &self.faults.ports;
         let (besides, loose) = round.current_a.split_at(self.besides.len());
         let mut all: Vec<f64> = ports.bends.iter().map(|bend| bend.u).collect();
-        for (beside, current_a) in self.besides.iter().zip(besides) {
-            for (u, answer) in all.iter_mut().zip(&beside.at_bends) {
+        all.extend(ports.coils.iter().map(|coil| coil.u));
+        let mut take = |answer: &[f64], current_a: f64| {
+            for (u, answer) in all.iter_mut().zip(answer) {
                 *u -= answer * current_a;
             }
-        }
-        let at_bends = |port: usize, current_a: f64, all: &mut [f64]| {
-            for (row, u) in all.iter_mut().enumerate() {
-                *u -= ports.at_bend(row, port) * current_a;
-            }
         };
+        for (beside, &current_a) in self.besides.iter().zip(besides) {
+            take(&beside.at_ports, current_a);
+        }
         for (loose, &current_a) in self.loose.iter().zip(loose) {
-            at_bends(loose.port, current_a, &mut all);
+            take(ports.by_bend(loose.port), current_a);
         }
         for drift in &self.drifting {
-            at_bends(drift.port, drift.current_a, &mut all);
+            take(ports.by_bend(drift.port), drift.current_a);
         }
         all.iter().all(|u| u.is_finite()).then_some(all)
     }
 
-    /// What a current at a bend meets there, with the fault.
-    pub(super) fn own_ohms(&self, round: &Round, port: usize) -> f64 {
-        let n = round.current_a.len();
-        let from: Vec<f64> = (0..n).map(|row| self.by_bend(row, port)).collect();
-        let through = round.equations.solve(&from);
-        let relief: f64 = (0..n)
-            .map(|column| self.at_bend(port, column) * round.slope_s[column] * through[column])
-            .sum();
-        (self.faults.ports.at_bend(port, port) - relief).abs()
+    /// What a current at each bend meets there with the branches beside, bends on their tangents.
+    pub(super) fn own_ohms(&self) -> Option<Vec<f64>> {
+        let n = self.besides.len();
+        let mut entries = Vec::with_capacity(n * n);
+        for (row, at) in self.besides.iter().enumerate() {
+            for (column, beside) in self.besides.iter().enumerate() {
+                let own = if row == column { 1.0 } else { 0.0 };
+                entries.push(at.pair.rise(&beside.answer) * beside.siemens + own);
+            }
+        }
+        let equations = Dense::new(entries, n)?;
+        let ports = &self.faults.ports;
+        let own = |port| {
+            let from: Vec<f64> = self.besides.iter().map(|beside| beside.by_bend(port)).collect();
+            let rises = equations.solve(&from);
+            let pairs = self.besides.iter().zip(rises);
+            let relief: f64 = pairs
+                .map(|(beside, rise)| beside.at_ports[port] * beside.siemens * rise)
+                .sum();
+            (ports.at_bend(port, port) - relief).abs()
+        };
+        Some((0..ports.bends.len()).map(own).collect())
     }
 }

@@ -1,23 +1,24 @@
 //! Whether every bend is where its law has it, and what to do about those that are not.
 
 use super::currents::{Currents, Drift, Loose};
-use super::round::Round;
-use crate::network::law::Flow;
 
 /// More equations than this are dearer than a new factor.
-const MOST_UNKNOWNS: usize = 48;
-/// A bend is on its tangent while that changes no voltage there by more, volts.
-const ON_TANGENT_V: f64 = 1e-9;
-/// Of what a bend that opens leaves to hold its ends.
-const LEAST_RELIEF: f64 = 1e-9;
+const MOST_UNKNOWNS: usize = 24;
+/// A bend that is to be on its law has come to rest when its voltage changes by no more, volts.
+const AT_REST_V: f64 = 1e-9;
+/// A bend stays on its tangent while what it misses there changes no voltage by more, volts.
+const ON_TANGENT_V: f64 = 1e-12;
 /// A current that is rounding, amperes.
 const ROUNDING_A: f64 = 1e-16;
-/// A bend drifts while its change of slope moves its own voltage by no more than this share.
-const DRIFT_SHARE: f64 = 0.2;
+/// A bend drifts while its change of slope moves its own voltage by no more than about this share.
+const DRIFT_SHARE: f64 = 0.3;
+/// A drifting current whose change shrinks by less gets an equation.
+const SHRINKS: f64 = 0.5;
 /// Rounds in which bends drift; what has not come to rest then gets an equation.
 const DRIFT_ROUNDS: usize = 20;
 
 /// What a bend is taken for.
+#[derive(Clone, Copy)]
 enum Kept {
     OnTangent,
     Drifting(usize),
@@ -27,8 +28,8 @@ enum Kept {
 impl Currents<'_> {
     /// Moves tangents, lets bends drift and lets go of those that bend too much; says whether all were
     /// right.
-    pub(super) fn settles(&mut self, number: usize, round: &Round, at_bends: &[f64]) -> Option<bool> {
-        let mut kept: Vec<Kept> = at_bends.iter().map(|_| Kept::OnTangent).collect();
+    pub(super) fn settles(&mut self, number: usize, at_bends: &[f64]) -> Option<bool> {
+        let mut kept = vec![Kept::OnTangent; at_bends.len()];
         for (at, loose) in self.loose.iter().enumerate() {
             kept[loose.port] = Kept::Loose(at);
         }
@@ -36,78 +37,100 @@ impl Currents<'_> {
             kept[drift.port] = Kept::Drifting(at);
         }
         let mut settled = true;
-        let (mut let_go, mut gone) = (Vec::new(), Vec::new());
-        let mut new_drifts = Vec::new();
-        let mut tangents = Vec::new();
-        let mut drifts = Vec::new();
-        for (port, (kept, &u)) in kept.iter().zip(at_bends).enumerate() {
-            let bend = &self.faults.ports.bends[port];
-            let (was, known) = match *kept {
-                Kept::Loose(at) if self.loose[at].dead => continue,
-                Kept::Loose(at) => {
-                    let was = self.loose[at].tangent_v;
-                    (was, self.excess(port, was, false))
+        let (mut let_go, mut drifted) = (Vec::new(), false);
+        for (port, (kept, &u)) in kept.into_iter().zip(at_bends).enumerate() {
+            settled &= match kept {
+                Kept::Loose(at) => self.keeps_tangent(at, u),
+                Kept::Drifting(at) => {
+                    let (rests, goes) = self.keeps_drifting(at, u, number);
+                    drifted |= goes;
+                    if goes {
+                        let_go.push((port, u));
+                    }
+                    rests
                 }
-                Kept::Drifting(at) => (
-                    u,
-                    Flow {
-                        current_a: self.drifting[at].current_a,
-                        slope_s: 0.0,
-                    },
-                ),
-                Kept::OnTangent => (bend.u, Flow::default()),
+                Kept::OnTangent => self.keeps_on(port, u, number, &mut let_go),
             };
-            let is_on = self.is_on(known, was, port, u, round);
-            if let Kept::Loose(at) = *kept {
-                settled &= is_on && (u - was).abs() <= ON_TANGENT_V;
-                tangents.push((at, bend.law.next_tangent(u, was)));
-                continue;
-            }
-            if is_on {
-                continue;
-            }
-            settled = false;
-            let excess = self.excess(port, u, false);
-            let drifts_on =
-                number < DRIFT_ROUNDS && (excess.slope_s * self.own_ohms(round, port)).abs() <= DRIFT_SHARE;
-            match *kept {
-                Kept::Drifting(at) if drifts_on => drifts.push((at, excess.current_a)),
-                Kept::OnTangent if drifts_on => new_drifts.push(Drift {
-                    port,
-                    current_a: excess.current_a,
-                }),
-                _ => {
-                    gone.push(port);
-                    let_go.push(Loose {
-                        port,
-                        tangent_v: bend.law.next_tangent(u, bend.u),
-                        dead: false,
-                    });
-                }
-            }
         }
-        for (at, tangent_v) in tangents {
-            self.loose[at].tangent_v = tangent_v;
+        if drifted {
+            self.drifting
+                .retain(|drift| !let_go.iter().any(|(port, _)| *port == drift.port));
         }
-        for (at, current_a) in drifts {
-            self.drifting[at].current_a = current_a;
+        if !let_go.is_empty() {
+            self.allow_change();
         }
-        self.drifting.retain(|drift| !gone.contains(&drift.port));
-        self.drifting.append(&mut new_drifts);
-        self.loose.append(&mut let_go);
+        for (port, u) in let_go {
+            let bend = &self.faults.ports.bends[port];
+            let tangent_v = bend.law.next_tangent(u, bend.u);
+            let dead = false;
+            self.loose.push(Loose {
+                port,
+                tangent_v,
+                dead,
+            });
+        }
         (self.besides.len() + self.loose.len() <= MOST_UNKNOWNS).then_some(settled)
     }
 
-    /// Whether a bend's law at `u` is where its tangent, which touches at `was`, has led: what is missed
-    /// changes no voltage there, not even with the slope that the law has now.
-    fn is_on(&self, tangent: Flow, was: f64, port: usize, u: f64, round: &Round) -> bool {
-        let excess = self.excess(port, u, false);
-        let missed_a = (excess.current_a - tangent.current_a - tangent.slope_s * (u - was)).abs();
-        if missed_a <= ROUNDING_A {
+    /// Lets drifting currents change as they will in the next round, since something else has.
+    fn allow_change(&mut self) {
+        for drift in &mut self.drifting {
+            drift.change_a = f64::INFINITY;
+        }
+    }
+
+    /// Takes no drifting current for settled, since laws may have changed.
+    pub(super) fn begin(&mut self) {
+        self.allow_change();
+        for drift in &mut self.drifting {
+            drift.u = f64::INFINITY;
+        }
+    }
+
+    /// Moves the tangent of a loose bend and says whether it was right.
+    fn keeps_tangent(&mut self, at: usize, u: f64) -> bool {
+        let loose = &mut self.loose[at];
+        if loose.dead {
             return true;
         }
-        let own_ohms = self.own_ohms(round, port);
-        let relief = (1.0 + (excess.slope_s - tangent.slope_s).min(0.0) * own_ohms).max(LEAST_RELIEF);
-        missed_a * own_ohms / relief <= ON_TANGENT_V
+        let was = loose.tangent_v;
+        loose.tangent_v = self.faults.ports.bends[loose.port].law.next_tangent(u, was);
+        (u - was).abs() <= AT_REST_V
+    }
+
+    /// Carries a drifting bend on, and says whether it has come to rest and whether it needs an equation.
+    fn keeps_drifting(&mut self, at: usize, u: f64, number: usize) -> (bool, bool) {
+        let (port, was_a) = (self.drifting[at].port, self.drifting[at].current_a);
+        let excess = self.excess(port, u, false);
+        let drift = &mut self.drifting[at];
+        let change_a = (excess.current_a - was_a).abs();
+        if change_a <= ROUNDING_A || (u - drift.u).abs() <= AT_REST_V {
+            drift.u = u;
+            return (true, false);
+        }
+        let goes = number >= DRIFT_ROUNDS || change_a > SHRINKS * drift.change_a;
+        (drift.current_a, drift.change_a, drift.u) = (excess.current_a, change_a, u);
+        (false, goes)
+    }
+
+    /// Keeps a bend on its tangent, or has it drift or lets it go.
+    fn keeps_on(&mut self, port: usize, u: f64, number: usize, let_go: &mut Vec<(usize, f64)>) -> bool {
+        let excess = self.excess(port, u, false);
+        let own_ohms = self.own_ohms[port];
+        let missed_a = excess.current_a.abs();
+        if missed_a <= ROUNDING_A || missed_a * own_ohms <= ON_TANGENT_V {
+            return true;
+        }
+        if number < DRIFT_ROUNDS && excess.slope_s.abs() * own_ohms <= DRIFT_SHARE {
+            self.drifting.push(Drift {
+                port,
+                current_a: excess.current_a,
+                change_a: missed_a,
+                u,
+            });
+        } else {
+            let_go.push((port, u));
+        }
+        false
     }
 }

@@ -3,10 +3,10 @@
 use super::currents::Currents;
 use super::faulted::Updated;
 use super::{Change, Faulted, Faults};
-use crate::network::Element;
 use crate::network::law::{Law, Straight};
 use crate::network::layout::Pair;
 use crate::network::operate::held;
+use crate::network::{Element, ElementId};
 
 /// A part that carries more than this over its only link has another, amperes.
 const NO_CURRENT_A: f64 = 1e-12;
@@ -21,6 +21,7 @@ impl Faults<'_> {
         let mut update = Update {
             faults: self,
             currents: Currents::new(self),
+            changes: changes.to_vec(),
             piece: None,
         };
         for &change in changes {
@@ -38,29 +39,40 @@ impl Faults<'_> {
                             None
                         };
                     }
-                    update.open(at)?;
+                    update.open(at, None)?;
                 }
                 Change::Closed(id) => {
                     let element = &self.point.circuit.elements()[id.index()];
                     if let Element::Contact { ohms, .. } = *element
                         && settled.search.is_open(id.index())
                     {
-                        update.bridge(settled.search.layout.pairs[id.index()], ohms)?;
+                        update.bridge(settled.search.layout.pairs[id.index()], ohms, None)?;
                     }
                 }
-                Change::Bridge { a, b, ohms } => update.bridge(settled.search.layout.pair(a, b), ohms)?,
+                Change::Bridge { a, b, ohms } => {
+                    update.bridge(settled.search.layout.pair(a, b), ohms, None)?;
+                }
             }
         }
-        let x = update.currents.voltages()?;
-        let held = update.held(&x, changes);
-        Some(Faulted::updated(
-            self,
-            Updated {
-                x,
-                held,
-                changes: changes.to_vec(),
-            },
-        ))
+        let pulled = &settled.pulled;
+        let start: Vec<bool> = self.ports.coils.iter().map(|coil| pulled[coil.element]).collect();
+        let mut path = vec![start];
+        loop {
+            let found = update.currents.settle()?;
+            let (round, at_ports) = update.currents.loads_settle(found)?;
+            let now = path.last()?;
+            let next = update.currents.coils_go(&at_ports, now);
+            if next == *now {
+                let x = update.currents.voltages(&round);
+                return Some(Faulted::updated(self, update.done(x, &next)));
+            }
+            // Relays that come round again are named by a solution from nothing.
+            if path.contains(&next) {
+                return None;
+            }
+            update.relays(now, &next)?;
+            path.push(next);
+        }
     }
 
     /// Opens the only link to a part, which therefore carries nothing: only the part's hold is lost.
@@ -92,6 +104,8 @@ impl Faults<'_> {
             x: search.x.clone(),
             held: Some(held),
             changes: vec![change],
+            pulled: None,
+            loads: None,
         };
         Some(Faulted::updated(self, updated))
     }
@@ -101,12 +115,88 @@ impl Faults<'_> {
 struct Update<'f> {
     faults: &'f Faults<'f>,
     currents: Currents<'f>,
+    /// The fault, and what relays make of it.
+    changes: Vec<Change>,
     /// Which unknowns one tie holds, where bridges change that.
     piece: Option<Vec<u32>>,
 }
 
 impl Update<'_> {
-    fn open(&mut self, at: usize) -> Option<()> {
+    /// Moves the contacts of the relays that differ.
+    fn relays(&mut self, now: &[bool], next: &[bool]) -> Option<()> {
+        let faults = self.faults;
+        for ((coil, now), next) in faults.ports.coils.iter().zip(now).zip(next) {
+            if now == next {
+                continue;
+            }
+            for &(contact, with) in &coil.contacts {
+                self.contact(contact, *next == with)?;
+            }
+        }
+        Some(())
+    }
+
+    /// Moves a contact, unless the fault holds it.
+    fn contact(&mut self, at: usize, closed: bool) -> Option<()> {
+        let faults = self.faults;
+        let search = &faults.point.settled.search;
+        let id = ElementId(u32::try_from(at).ok()?);
+        if let Some(moved) = self.currents.besides.iter().position(|b| b.contact == Some(at)) {
+            self.currents.besides.remove(moved);
+            self.changes
+                .retain(|change| !matches!(*change, Change::Open(was) | Change::Closed(was) if was == id));
+            return Some(());
+        }
+        let held =
+            |change: &Change| matches!(*change, Change::Open(which) | Change::Closed(which) if which == id);
+        if self.changes.iter().any(held) {
+            return Some(());
+        }
+        if closed {
+            let Element::Contact { ohms, .. } = faults.point.circuit.elements()[at] else {
+                return None;
+            };
+            self.bridge(search.layout.pairs[at], ohms, Some(at))?;
+            self.changes.push(Change::Closed(id));
+        } else {
+            if faults.cuts.is_cut(at) {
+                return None;
+            }
+            self.open(at, Some(at))?;
+            self.changes.push(Change::Open(id));
+        }
+        Some(())
+    }
+
+    /// What the update has come to, with the coils where `pulled` has them.
+    fn done(self, x: Vec<f64>, pulled: &[bool]) -> Updated {
+        let held = self.held(&x);
+        let base = &self.faults.point.settled.pulled;
+        let coils = &self.faults.ports.coils;
+        let moved = coils
+            .iter()
+            .zip(pulled)
+            .any(|(coil, pulled)| base[coil.element] != *pulled);
+        let pulled = moved.then(|| {
+            let mut all = base.clone();
+            for (coil, pulled) in coils.iter().zip(pulled) {
+                all[coil.element] = *pulled;
+            }
+            all
+        });
+        let search = &self.faults.point.settled.search;
+        let Currents { work, collapsed, .. } = self.currents;
+        let loads = (work != search.work || collapsed != search.collapsed).then_some((work, collapsed));
+        Updated {
+            x,
+            held,
+            changes: self.changes,
+            pulled,
+            loads,
+        }
+    }
+
+    fn open(&mut self, at: usize, contact: Option<usize>) -> Option<()> {
         let pair = self.faults.point.settled.search.layout.pairs[at];
         let element = &self.faults.point.circuit.elements()[at];
         if matches!(element, Element::Coil { .. }) {
@@ -115,7 +205,7 @@ impl Update<'_> {
         match Law::of(element) {
             Law::Straight(Straight { siemens, constant_a }) => {
                 self.currents
-                    .beside(pair, -siemens, -constant_a - siemens * pair.offset_v);
+                    .beside(contact, pair, -siemens, -constant_a - siemens * pair.offset_v);
             }
             Law::Bent(_) => self.currents.open_bend(at)?,
             Law::Ratiometric | Law::Joint => return None,
@@ -123,12 +213,16 @@ impl Update<'_> {
         Some(())
     }
 
-    fn bridge(&mut self, pair: Pair, ohms: f64) -> Option<()> {
+    fn bridge(&mut self, pair: Pair, ohms: f64, contact: Option<usize>) -> Option<()> {
         let search = &self.faults.point.settled.search;
         let ground = search.layout.joints.ground();
         let piece = self.piece.as_ref().unwrap_or(&search.parts.piece);
         let (tail, head) = (piece[pair.tail as usize], piece[pair.head as usize]);
         if tail != head {
+            // A relay that opens again would have to part the pieces again.
+            if contact.is_some() {
+                return None;
+            }
             let waits = |(at, element): (usize, &Element)| {
                 matches!(element, Element::Current { .. } | Element::Ratiometric { .. }) && search.is_open(at)
             };
@@ -149,15 +243,20 @@ impl Update<'_> {
             );
             // The unknown that names a floating piece ties it to the reference, which it no longer needs.
             let tie = search.layout.tie(gone);
-            self.currents.beside(tie, -1.0, 0.0);
+            self.currents.beside(None, tie, -1.0, 0.0);
+            if let Some(beside) = self.currents.besides.last_mut() {
+                beside.is_tie = true;
+            }
         }
         let siemens = 1.0 / ohms;
-        self.currents.beside(pair, siemens, siemens * pair.offset_v);
+        self.currents
+            .beside(contact, pair, siemens, siemens * pair.offset_v);
         Some(())
     }
 
     /// Which unknowns hang together, if not as without the fault.
-    fn held(&self, x: &[f64], changes: &[Change]) -> Option<Vec<u32>> {
+    fn held(&self, x: &[f64]) -> Option<Vec<u32>> {
+        let changes = &self.changes;
         let base = self.faults.point;
         let layout = base.settled.search.layout;
         let joins = |change: &Change| match *change {

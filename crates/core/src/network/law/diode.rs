@@ -9,15 +9,24 @@ const STRAIGHT_A: f64 = 1e4;
 pub(crate) struct Diode {
     pub(crate) saturation_a: f64,
     pub(crate) slope_v: f64,
+    /// So many slopes up the tangent begins.
+    straight: f64,
 }
 
 impl Diode {
+    pub(super) fn new(saturation_a: f64, slope_v: f64) -> Self {
+        Self {
+            saturation_a,
+            slope_v,
+            straight: (STRAIGHT_A / saturation_a).ln().max(1.0),
+        }
+    }
+
     pub(super) fn flow(&self, u: f64) -> Flow {
-        let straight = (STRAIGHT_A / self.saturation_a).ln().max(1.0);
         let at = u / self.slope_v;
-        let power = at.min(straight).exp();
+        let power = at.min(self.straight).exp();
         let slope_s = self.saturation_a * power / self.slope_v;
-        let beyond = (u - straight * self.slope_v).max(0.0) * slope_s;
+        let beyond = (u - self.straight * self.slope_v).max(0.0) * slope_s;
         Flow::new(
             self.saturation_a * (power - 1.0) + beyond + LEAK_S * u,
             slope_s + LEAK_S,
@@ -55,10 +64,7 @@ mod tests {
 
     #[test]
     fn its_slope_is_its_slope_and_no_voltage_overflows() {
-        let diode = Diode {
-            saturation_a: 1e-9,
-            slope_v: 0.045,
-        };
+        let diode = Diode::new(1e-9, 0.045);
         for u in [-20.0, -0.05, 0.0, 0.4, 0.9, 1.3, 1.5] {
             let (before, after) = (diode.flow(u - 1e-7), diode.flow(u + 1e-7));
             let slope = (after.current_a - before.current_a) / 2e-7;

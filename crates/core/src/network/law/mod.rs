@@ -92,10 +92,7 @@ impl Law {
                 saturation_a,
                 slope_v,
                 ..
-            } => Self::Bent(Bent::Diode(diode::Diode {
-                saturation_a,
-                slope_v,
-            })),
+            } => Self::Bent(Bent::Diode(diode::Diode::new(saturation_a, slope_v))),
             Element::LimitedSource {
                 emf_v, ohms, limit_a, ..
             } => Self::Bent(Bent::Limited(limited::Limited { emf_v, ohms, limit_a })),

@@ -17,28 +17,31 @@ pub(super) const SETTLED_V: f64 = 1e-9;
 const SETTLED_SHARE: f64 = 1e-13;
 /// A smaller slope does not make a missed current weigh more, siemens.
 const LEAST_SLOPE_S: f64 = 1e-9;
+/// The same in multiples of the slope that steers where a law is flat: a hundredth of the element's own, since
+/// what feeds it is seldom more than a hundred times the ohms it would have.
+const FLAT: f64 = 1e7;
+/// A longer step leaves rounding that matters, volts.
+const REFINED_V: f64 = 1e-4;
 /// What rounding makes of a balance, as a share of its currents.
 const ROUNDING: f64 = 1e-14;
 
 impl Search<'_> {
     /// Balances the currents until no voltage changes by more than `settled_v`.
     pub(super) fn balance(&mut self, settled_v: f64) -> Result<(), Failure> {
-        for (tangent, bend) in self.tangent_v.iter_mut().zip(&self.parts.bends) {
-            *tangent = bend.pair.across(&self.x);
-        }
+        self.touch();
         let mut step = vec![0.0; self.x.len()];
         let mut worst = Unsettled {
             element: 0,
             change_v: f64::INFINITY,
         };
+        let mut refines = false;
         for round in 0..MOST_ROUNDS {
-            let straight = self.parts.bends.is_empty() && round > 0;
             let careful = round >= PLAIN_ROUNDS;
             self.assemble(&mut step, true);
             if careful && self.is_rounding(&step) {
                 return Ok(());
             }
-            if !straight && !self.eliminate()? {
+            if !refines && !self.eliminate()? {
                 // On the falling side of a power load: step as if its current did not depend on voltage.
                 self.assemble(&mut step, false);
                 self.eliminate()?;
@@ -60,17 +63,38 @@ impl Search<'_> {
                 return Err(Failure::Singular);
             }
             let tolerance_v = settled_v + SETTLED_SHARE * greatest_v;
-            worst = self.move_tangents(&step, round + 1 >= PLAIN_ROUNDS);
-            if change_v <= tolerance_v && worst.change_v <= tolerance_v {
+            worst = self.move_tangents(round + 1 >= PLAIN_ROUNDS);
+            // After a whole step currents balance on the tangents; what is left is what laws differ from them.
+            let settled = worst.change_v <= tolerance_v && length == 1.0;
+            if settled && change_v <= REFINED_V {
                 return Ok(());
             }
+            // A long step is rounded: one more with the same factor takes that away.
+            refines = settled;
         }
         Err(Failure::Unsettled(worst))
     }
 
-    /// Factorises, and says whether an operating point there could last.
+    /// One step on the tangents at the present voltages.
+    pub(super) fn step(&mut self) -> Result<(), NetworkError> {
+        self.touch();
+        let mut step = self.layout.rest();
+        self.assemble(&mut step, true);
+        self.eliminate()?;
+        self.ranks.solve(&self.factor, &self.layout.pattern, &mut step);
+        for (x, step) in self.x.iter_mut().zip(&step) {
+            *x -= step;
+        }
+        Ok(())
+    }
+
+    /// Factorises with the slopes of the tangents, and says whether an operating point there could last.
     fn eliminate(&mut self) -> Result<bool, NetworkError> {
-        let stable = self.factor.eliminate(&self.layout.pattern, &self.matrix)?;
+        let matrix = self.factor.load(&self.parts.base);
+        for (Bend { pair, .. }, &slope_s) in self.parts.bends.iter().zip(&self.slope_s) {
+            matrix.conductance(pair.tail, pair.head, pair.slot, slope_s);
+        }
+        let stable = self.factor.eliminate(&self.layout.pattern)?;
         Ok(self.ranks.eliminate(&self.factor, &self.layout.pattern)? && stable)
     }
 
@@ -103,17 +127,22 @@ impl Search<'_> {
 
     /// Factorises at the voltages found.
     pub(crate) fn linearise(&mut self) -> Result<(), NetworkError> {
-        for (tangent, bend) in self.tangent_v.iter_mut().zip(&self.parts.bends) {
-            *tangent = bend.pair.across(&self.x);
-        }
-        let mut balance_a = vec![0.0; self.x.len()];
+        self.touch();
+        let mut balance_a = self.layout.rest();
         self.assemble(&mut balance_a, true);
         self.eliminate()?;
         Ok(())
     }
 
-    /// Moves every tangent and says which bend moved most or was farthest from its law.
-    fn move_tangents(&mut self, step: &[f64], careful: bool) -> Unsettled {
+    /// Has every tangent touch where the voltages are.
+    fn touch(&mut self) {
+        for (tangent, bend) in self.tangent_v.iter_mut().zip(&self.parts.bends) {
+            *tangent = bend.pair.across(&self.x);
+        }
+    }
+
+    /// Moves every tangent and says which bend was farthest from its law, as a voltage there.
+    fn move_tangents(&mut self, careful: bool) -> Unsettled {
         let mut worst = Unsettled {
             element: 0,
             change_v: 0.0,
@@ -124,12 +153,10 @@ impl Search<'_> {
             let on_tangent_a = bend.law.flow(*tangent, work).current_a + slope_used_s * (new - *tangent);
             let law = bend.law.flow(new, work);
             // Where a law has a corner, a small step can lead to a much smaller slope.
-            let slope_s = slope_used_s.abs().min(law.slope_s.abs()).max(LEAST_SLOPE_S);
+            let least_s = (FLAT * bend.law.steering_s()).max(LEAST_SLOPE_S);
+            let slope_s = slope_used_s.abs().min(law.slope_s.abs()).max(least_s);
             let rounding_a = ROUNDING * (law.current_a.abs() + slope_used_s.abs() * new.abs());
-            let missed_v = ((law.current_a - on_tangent_a).abs() - rounding_a).max(0.0) / slope_s;
-            let change_v = missed_v
-                .max((new - *tangent).abs())
-                .max(bend.pair.rise(step).abs());
+            let change_v = ((law.current_a - on_tangent_a).abs() - rounding_a).max(0.0) / slope_s;
             // Careful rounds take tangents where the voltages are.
             *tangent = if careful {
                 new
@@ -146,16 +173,20 @@ impl Search<'_> {
         worst
     }
 
-    /// Current balance on the tangents, and its derivative.
-    fn assemble(&mut self, balance_a: &mut [f64], falling: bool) {
-        balance_a.fill(0.0);
-        self.matrix.copy_from(&self.parts.base);
+    /// Adds what leaves each unknown by all but the bends, at voltages `x`.
+    pub(crate) fn straight_balance(&self, x: &[f64], balance_a: &mut [f64]) {
         for line in &self.parts.lines {
-            line.pair.carry(line.current_a(&self.x), balance_a);
+            line.pair.carry(line.current_a(x), balance_a);
         }
         for (_, ratio) in &self.parts.ratios {
-            ratio.output.carry(ratio.current_a(&self.x), balance_a);
+            ratio.output.carry(ratio.current_a(x), balance_a);
         }
+    }
+
+    /// Current balance on the tangents, and their slopes.
+    fn assemble(&mut self, balance_a: &mut [f64], falling: bool) {
+        balance_a.fill(0.0);
+        self.straight_balance(&self.x, balance_a);
         for (((Bend { pair, law, .. }, &tangent), &work), slope) in self
             .parts
             .bends
@@ -172,7 +203,6 @@ impl Search<'_> {
                 slope_s = law.steering_s();
             }
             pair.carry(current_a + slope_s * (pair.across(&self.x) - tangent), balance_a);
-            self.matrix.conductance(pair.tail, pair.head, pair.slot, slope_s);
             *slope = slope_s;
         }
     }

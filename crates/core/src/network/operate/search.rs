@@ -6,7 +6,7 @@ use super::ranks::Ranks;
 use crate::network::NetworkError;
 use crate::network::law::{Bent, Work};
 use crate::network::layout::Layout;
-use crate::network::sparse::{Factor, Matrix};
+use crate::network::sparse::Factor;
 
 /// Near enough to say whether a load finds its least voltage, volts.
 const ROUGHLY_V: f64 = 1e-4;
@@ -14,6 +14,8 @@ const ROUGHLY_V: f64 = 1e-4;
 const NEAR_V: f64 = 1e-2;
 /// A load at rest is looked at again when its voltage moves by this, volts.
 pub(crate) const AT_REST_V: f64 = 1e-3;
+/// What an estimate on tangents may miss where a diode on the way ceases to carry, volts.
+const DIODE_V: f64 = 0.7;
 /// An estimate above this share of the least voltage is worth a computation.
 pub(crate) const START_SHARE: f64 = 0.9;
 
@@ -33,7 +35,6 @@ pub(crate) struct Search<'l> {
     /// Whether a power load that dropped out had enough voltage before it started.
     pub(crate) collapsed: Vec<bool>,
     pub(crate) factor: Factor,
-    pub(super) matrix: Matrix,
     /// What the factor lacks.
     pub(super) ranks: Ranks,
 }
@@ -68,7 +69,6 @@ impl<'l> Search<'l> {
             work: vec![Work::Running; bends],
             collapsed: vec![false; bends],
             factor: Factor::empty(&layout.pattern),
-            matrix: parts.base.clone(),
             ranks: Ranks::new(&parts.ranks),
             parts,
         }
@@ -144,14 +144,48 @@ impl<'l> Search<'l> {
                 rest_v[at] = Some(before.at_bend(was));
             }
         }
-        let as_before = self.balance(SETTLED_V).is_ok()
-            && self.weakest(&loads).is_none()
-            && !loads.iter().any(|&(at, least_v)| {
-                rest_v[at].is_some_and(|rest_v| {
-                    (self.at_bend(at) - rest_v).abs() > AT_REST_V && self.may_start(at, least_v)
-                })
-            });
-        if as_before { Ok(()) } else { self.settle() }
+        let starts = |search: &Self, &(at, least_v): &(usize, f64)| {
+            let moved = |rest_v: f64| (search.at_bend(at) - rest_v).abs() > AT_REST_V;
+            rest_v[at].is_some_and(moved) && search.may_start(at, least_v)
+        };
+        if self.balance(SETTLED_V).is_err() || loads.iter().any(|load| starts(self, load)) {
+            return self.settle();
+        }
+        let fallen: Vec<(usize, f64)> = loads
+            .iter()
+            .copied()
+            .filter(|load| self.is_fallen(load))
+            .collect();
+        if fallen.is_empty() {
+            Ok(())
+        } else if self.stay_down(&fallen) {
+            // Below its least voltage a load draws what it draws dropped out: the balance holds.
+            for (at, _) in fallen {
+                self.work[at] = Work::DroppedOut;
+            }
+            Ok(())
+        } else {
+            self.settle()
+        }
+    }
+
+    /// Whether a power load at work is below its least voltage.
+    fn is_fallen(&self, &(at, least_v): &(usize, f64)) -> bool {
+        self.work[at] == Work::Running && self.at_bend(at) < (1.0 - 1e-12) * least_v
+    }
+
+    /// Whether none of these loads, which have fallen, could start again even if all of them drew nothing.
+    fn stay_down(&mut self, fallen: &[(usize, f64)]) -> bool {
+        let (x, work) = (self.x.clone(), self.work.clone());
+        for &(at, _) in fallen {
+            self.work[at] = Work::Waiting;
+        }
+        let stay = self.step().is_ok()
+            && fallen
+                .iter()
+                .all(|&(at, least_v)| never_starts(self.at_bend(at), least_v));
+        (self.x, self.work) = (x, work);
+        stay
     }
 
     /// Power loads with their least voltage.
@@ -231,6 +265,21 @@ impl<'l> Search<'l> {
         current_a
     }
 
+    /// Change of current through each of `count` elements but ideal voltages, where voltages change by `x`.
+    pub(crate) fn slopes(&self, x: &[f64], count: usize) -> Vec<f64> {
+        let mut change_a = vec![0.0; count];
+        for line in self.parts.lines.iter().take_while(|line| line.element < count) {
+            change_a[line.element] = line.siemens * line.pair.rise(x);
+        }
+        for (element, ratio) in &self.parts.ratios {
+            change_a[*element] = ratio.change_a(x);
+        }
+        for (bend, slope_s) in self.parts.bends.iter().zip(&self.slope_s) {
+            change_a[bend.element] = slope_s * bend.pair.rise(x);
+        }
+        change_a
+    }
+
     /// Whether an element joins nothing though it is not open.
     pub(crate) fn only_leaks(&self, element: usize) -> bool {
         if let Ok(at) = self
@@ -287,6 +336,12 @@ impl<'l> Search<'l> {
     pub(crate) fn is_open(&self, element: usize) -> bool {
         self.parts.open[element]
     }
+}
+
+/// Whether a load with least voltage `least_v` could not start at about `silent_v`, which it finds where it and
+/// those that fell with it draw nothing.
+pub(crate) fn never_starts(silent_v: f64, least_v: f64) -> bool {
+    silent_v < START_SHARE * least_v - DIODE_V
 }
 
 fn by_share(left: &(usize, f64), right: &(usize, f64)) -> std::cmp::Ordering {

@@ -13,22 +13,18 @@ pub(crate) struct Matrix {
     low: Vec<f64>,
     /// Entry (column, row) of each slot.
     up: Vec<f64>,
+    /// Whether all entries are alike both ways; then `low` means nothing.
+    symmetric: bool,
 }
 
 impl Matrix {
     pub(crate) fn zero(pattern: &Pattern) -> Self {
-        let slots = pattern.slots();
         Self {
             total: vec![0.0; pattern.len() + 1],
-            low: vec![0.0; slots],
-            up: vec![0.0; slots],
+            low: Vec::new(),
+            up: vec![0.0; pattern.slots()],
+            symmetric: true,
         }
-    }
-
-    pub(crate) fn copy_from(&mut self, other: &Self) {
-        self.total.copy_from_slice(&other.total);
-        self.low.copy_from_slice(&other.low);
-        self.up.copy_from_slice(&other.up);
     }
 
     /// A conductance between two unknowns (or the reference) whose slot is known.
@@ -38,13 +34,19 @@ impl Matrix {
             self.total[a as usize] += siemens;
             self.total[b as usize] += siemens;
         } else {
-            self.low[slot as usize] -= siemens;
             self.up[slot as usize] -= siemens;
+            if !self.symmetric {
+                self.low[slot as usize] -= siemens;
+            }
         }
     }
 
     /// An entry off the diagonal; the diagonal takes the opposite, as in any current balance.
     pub(crate) fn off(&mut self, row: u32, column: u32, slot: u32, value: f64) {
+        if self.symmetric {
+            self.symmetric = false;
+            self.low.clone_from(&self.up);
+        }
         if row == column {
         } else if slot == NO_SLOT {
             self.total[row as usize] -= value;
@@ -65,40 +67,46 @@ impl Matrix {
 #[derive(Debug, Clone)]
 pub(crate) struct Factor {
     pivot: Vec<f64>,
-    /// Multipliers.
-    low: Vec<f64>,
-    /// Rows above the diagonal.
-    up: Vec<f64>,
-    /// Row sums, used up by the elimination.
-    total: Vec<f64>,
+    /// Multipliers below, rows above the diagonal; row sums are used up.
+    values: Matrix,
 }
 
 impl Factor {
     /// Room for a factor.
     pub(crate) fn empty(pattern: &Pattern) -> Self {
-        let Matrix { total, low, up } = Matrix::zero(pattern);
+        let mut values = Matrix::zero(pattern);
+        values.low = vec![0.0; pattern.slots()];
         Self {
             pivot: vec![0.0; pattern.len()],
-            low,
-            up,
-            total,
+            values,
         }
     }
 
-    /// Eliminates, and says whether every pivot is above zero, as it is where an operating point can last.
+    /// The matrix to eliminate, to which more may be added.
+    pub(crate) fn load(&mut self, matrix: &Matrix) -> &mut Matrix {
+        let values = &mut self.values;
+        values.symmetric = matrix.symmetric;
+        values.total.copy_from_slice(&matrix.total);
+        values.up.copy_from_slice(&matrix.up);
+        if !matrix.symmetric {
+            values.low.copy_from_slice(&matrix.low);
+        }
+        values
+    }
+
+    /// Eliminates what was loaded, and says whether every pivot is above zero, as it is where an operating
+    /// point can last.
     ///
     /// # Errors
     /// [`NetworkError::Singular`] where a pivot is zero or not finite.
-    pub(crate) fn eliminate(&mut self, pattern: &Pattern, matrix: &Matrix) -> Result<bool, NetworkError> {
-        let Self {
-            pivot,
+    pub(crate) fn eliminate(&mut self, pattern: &Pattern) -> Result<bool, NetworkError> {
+        let Self { pivot, values } = self;
+        let Matrix {
+            total,
             low,
             up,
-            total,
-        } = self;
-        low.copy_from_slice(&matrix.low);
-        up.copy_from_slice(&matrix.up);
-        total.copy_from_slice(&matrix.total);
+            symmetric,
+        } = values;
         let mut stable = true;
         for k in 0..pattern.len() {
             let (span, rows, targets) = (pattern.span(k), pattern.column(k), pattern.targets(k));
@@ -108,9 +116,28 @@ impl Factor {
             }
             stable &= diagonal > 0.0;
             pivot[k] = diagonal;
+            let own = total[k];
+            if *symmetric {
+                for (&row, slot) in rows.iter().zip(span.clone()) {
+                    low[slot] = up[slot] / diagonal;
+                    total[row as usize] -= low[slot] * own;
+                }
+                // Targets stand in later columns.
+                let (done, later) = up.split_at_mut(span.end);
+                let mut targets = targets;
+                for i in span.clone() {
+                    let rest = &done[i + 1..];
+                    let (now, next) = targets.split_at(rest.len());
+                    for (&up_j, &to) in rest.iter().zip(now) {
+                        later[to as usize - span.end] -= low[i] * up_j;
+                    }
+                    targets = next;
+                }
+                continue;
+            }
             for (&row, slot) in rows.iter().zip(span.clone()) {
                 low[slot] /= diagonal;
-                total[row as usize] -= low[slot] * total[k];
+                total[row as usize] -= low[slot] * own;
             }
             let mut target = targets.iter();
             for i in span.clone() {
@@ -126,21 +153,22 @@ impl Factor {
 
     /// Solves in place, right sides by position; what stands for the reference becomes zero.
     pub(crate) fn solve(&self, pattern: &Pattern, x: &mut [f64]) {
-        for k in 0..pattern.len() {
+        let rows = pattern.rows();
+        for (k, span) in pattern.spans().enumerate() {
             let value = x[k];
             if value != 0.0 {
-                for (&row, slot) in pattern.column(k).iter().zip(pattern.span(k)) {
-                    x[row as usize] -= self.low[slot] * value;
+                for (&row, low) in rows[span.clone()].iter().zip(&self.values.low[span]) {
+                    x[row as usize] -= low * value;
                 }
             }
         }
         x[pattern.len()] = 0.0;
-        for k in (0..pattern.len()).rev() {
+        for ((k, span), pivot) in (0..pattern.len()).zip(pattern.spans()).zip(&self.pivot).rev() {
             let mut value = x[k];
-            for (&row, slot) in pattern.column(k).iter().zip(pattern.span(k)) {
-                value -= self.up[slot] * x[row as usize];
+            for (&row, up) in rows[span.clone()].iter().zip(&self.values.up[span]) {
+                value -= up * x[row as usize];
             }
-            x[k] = value / self.pivot[k];
+            x[k] = value / pivot;
         }
     }
 
@@ -150,14 +178,14 @@ impl Factor {
             x[k] /= self.pivot[k];
             let value = x[k];
             for (&row, slot) in pattern.column(k).iter().zip(pattern.span(k)) {
-                x[row as usize] -= self.up[slot] * value;
+                x[row as usize] -= self.values.up[slot] * value;
             }
         }
         x[pattern.len()] = 0.0;
         for k in (0..pattern.len()).rev() {
             let mut value = x[k];
             for (&row, slot) in pattern.column(k).iter().zip(pattern.span(k)) {
-                value -= self.low[slot] * x[row as usize];
+                value -= self.values.low[slot] * x[row as usize];
             }
             x[k] = value;
         }
@@ -171,7 +199,8 @@ mod tests {
 
     fn factor(pattern: &Pattern, matrix: &Matrix) -> Factor {
         let mut factor = Factor::empty(pattern);
-        assert!(factor.eliminate(pattern, matrix).unwrap());
+        factor.load(matrix);
+        assert!(factor.eliminate(pattern).unwrap());
         factor
     }
 
@@ -199,7 +228,9 @@ mod tests {
         let pattern = Pattern::new(&minimum_degree(vec![vec![1], vec![0]]));
         let mut matrix = Matrix::zero(&pattern);
         matrix.conductance(0, 1, 0, 3.0);
-        let refused = Factor::empty(&pattern).eliminate(&pattern, &matrix);
+        let mut factor = Factor::empty(&pattern);
+        factor.load(&matrix);
+        let refused = factor.eliminate(&pattern);
         assert_eq!(refused, Err(NetworkError::Singular));
     }
 

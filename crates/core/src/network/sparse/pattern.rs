@@ -69,6 +69,20 @@ impl Pattern {
         self.start[column] as usize..self.start[column + 1] as usize
     }
 
+    /// Each column's slots, in order.
+    pub(crate) fn spans(
+        &self,
+    ) -> impl DoubleEndedIterator<Item = std::ops::Range<usize>> + ExactSizeIterator + '_ {
+        self.start
+            .windows(2)
+            .map(|pair| pair[0] as usize..pair[1] as usize)
+    }
+
+    /// Row of each slot.
+    pub(crate) fn rows(&self) -> &[u32] {
+        &self.rows
+    }
+
     /// Rows of a column, ascending.
     pub(crate) fn column(&self, column: usize) -> &[u32] {
         &self.rows[self.span(column)]

@@ -2,9 +2,9 @@
 
 mod again;
 mod bending;
-
 mod faults;
 mod linear;
+mod moments;
 mod properties;
 mod recipe;
 mod refused;

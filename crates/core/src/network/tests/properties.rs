@@ -1,5 +1,6 @@
+use super::faults::with_relays;
 use super::recipe::{Recipe, recipe};
-use crate::network::{Element, ElementId, NodeId, solve};
+use crate::network::{Circuit, Driver, Element, ElementId, NodeId, Potential, solve};
 use proptest::prelude::*;
 
 fn balanced(recipe: &Recipe) -> Result<(), TestCaseError> {
@@ -30,6 +31,31 @@ fn balanced(recipe: &Recipe) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+/// The same circuit with its elements in another order.
+fn reordered(circuit: &Circuit, order: &[usize]) -> Circuit {
+    let mut mixed = Circuit::new();
+    for _ in 0..circuit.node_count() {
+        mixed.node();
+    }
+    mixed.set_reference(circuit.reference().unwrap());
+    let place = |id: ElementId| {
+        let at = order.iter().position(|&at| at == id.index()).unwrap();
+        ElementId(u32::try_from(at).unwrap())
+    };
+    for &at in order {
+        let mut element = circuit.elements()[at];
+        if let Element::Contact { driver, .. } = &mut element {
+            *driver = match *driver {
+                Driver::ClosedBy(coil) => Driver::ClosedBy(place(coil)),
+                Driver::OpenedBy(coil) => Driver::OpenedBy(place(coil)),
+                Driver::Given { closed } => Driver::Given { closed },
+            };
+        }
+        mixed.add(at, element);
+    }
+    mixed
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]
 
@@ -54,6 +80,26 @@ proptest! {
         for node in nodes {
             let (left, right) = (left.voltage(node).volts().unwrap(), right.voltage(node).volts().unwrap());
             prop_assert!((left - right).abs() <= 1e-9, "{left} {right}");
+        }
+    }
+
+    /// Nor with relays, which move together, whether or not the result says that they race.
+    #[test]
+    fn the_order_of_elements_changes_no_relay(recipe in recipe(4), seed in any::<u64>()) {
+        let (circuit, nodes) = with_relays(&recipe);
+        let mut order: Vec<usize> = (0..circuit.elements().len()).collect();
+        order.sort_by_key(|&at| (at as u64 + 1).wrapping_mul(seed | 1).rotate_left(17));
+        let mixed = reordered(&circuit, &order);
+        let (left, right) = (solve(&circuit).unwrap(), solve(&mixed).unwrap());
+        prop_assert_eq!(left.pulled_in().len(), right.pulled_in().len());
+        prop_assert_eq!(left.chattering().len(), right.chattering().len());
+        for node in nodes {
+            match (left.voltage(node), right.voltage(node)) {
+                (Potential::At(left), Potential::At(right)) => {
+                    prop_assert!((left - right).abs() <= 1e-7, "{left} {right}");
+                }
+                (left, right) => prop_assert_eq!(std::mem::discriminant(&left), std::mem::discriminant(&right)),
+            }
         }
     }
 

@@ -1,0 +1,61 @@
+//! Digits that an update has lost, brought back.
+
+use super::currents::Currents;
+use super::round::Round;
+
+/// Equations with a lesser pivot lose digits that matter.
+const LESS_PIVOT: f64 = 1e-2;
+
+impl Currents<'_> {
+    /// The voltages that the currents make. Where equations nearly cancelled, as when what holds a node is
+    /// taken away but for a trace, currents are balanced once more from there.
+    pub(super) fn voltages(&self, round: &Round) -> Vec<f64> {
+        let mut x = self.spread(round);
+        if round.equations.least_pivot < LESS_PIVOT {
+            let left_a = self.balance(&x);
+            for (x, change) in x.iter_mut().zip(self.answer(round, left_a)) {
+                *x -= change;
+            }
+        }
+        x
+    }
+
+    /// What leaves each unknown at voltages `x`, with the fault.
+    fn balance(&self, x: &[f64]) -> Vec<f64> {
+        let search = &self.faults.point.settled.search;
+        let mut balance_a = search.layout.rest();
+        search.straight_balance(x, &mut balance_a);
+        for beside in self.besides.iter().filter(|beside| !beside.is_tie) {
+            let current_a = beside.siemens * beside.pair.rise(x) + beside.constant_a;
+            beside.pair.carry(current_a, &mut balance_a);
+        }
+        for (port, bend) in self.faults.ports.bends.iter().enumerate() {
+            if !self.loose.iter().any(|loose| loose.dead && loose.port == port) {
+                let flow = bend.law.flow(bend.pair.across(x), self.work(port));
+                bend.pair.carry(flow.current_a, &mut balance_a);
+            }
+        }
+        balance_a
+    }
+
+    /// What currents into the faulted network make of its voltages, bends on their tangents.
+    fn answer(&self, round: &Round, mut x: Vec<f64>) -> Vec<f64> {
+        let search = &self.faults.point.settled.search;
+        search.factor.solve(&search.layout.pattern, &mut x);
+        let bends = &self.faults.ports.bends;
+        let besides = self.besides.iter().map(|beside| beside.pair);
+        let loose = self.loose.iter().map(|loose| bends[loose.port].pair);
+        let pairs: Vec<_> = besides.chain(loose).collect();
+        let rises: Vec<f64> = pairs.iter().map(|pair| pair.rise(&x)).collect();
+        let mut back = search.layout.rest();
+        let through = round.equations.solve(&rises);
+        for ((pair, rise), slope_s) in pairs.iter().zip(through).zip(&round.slope_s) {
+            pair.carry(slope_s * rise, &mut back);
+        }
+        search.factor.solve(&search.layout.pattern, &mut back);
+        for (x, back) in x.iter_mut().zip(back) {
+            *x -= back;
+        }
+        x
+    }
+}
