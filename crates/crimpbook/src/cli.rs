@@ -91,9 +91,17 @@ pub enum Verb {
         /// List the notes as well, not only their number
         #[arg(long)]
         notes: bool,
-        /// Tell what one check computes, from which inputs, with its source
-        #[arg(long, value_name = "CHECK")]
+        /// Tell what a check computes, from which inputs, with its source; without a name list all checks
+        #[arg(long, value_name = "CHECK", num_args = 0..=1, default_missing_value = "")]
         explain: Option<String>,
+    },
+    /// Print the facts that the checks lack, by manual, in the order of one sitting
+    Questions {
+        /// Workbook
+        file: PathBuf,
+        /// As JSON with stable names
+        #[arg(long)]
+        json: bool,
     },
     /// Print one state's voltages, currents and warmth; without --state list the states
     Volts {

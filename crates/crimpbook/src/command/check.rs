@@ -40,6 +40,21 @@ pub fn explain(name: &str) -> Outcome {
     Ok(ExitCode::SUCCESS)
 }
 
+/// Lists every check with what it says.
+pub fn explain_all() -> Outcome {
+    let widest = CHECKS.iter().map(|check| check.name.len()).max().unwrap_or(0) + 2;
+    let lines: Vec<String> = CHECKS
+        .iter()
+        .map(|check| wrapped(&format!("{:<widest$}", check.name), check.what))
+        .collect();
+    say(&format!(
+        "{}\nOne of them in full: crimpbook check --explain {}",
+        lines.join("\n"),
+        CHECKS.first().map_or("NAME", |check| check.name)
+    ))?;
+    Ok(ExitCode::SUCCESS)
+}
+
 fn page(book: &Book, found: &Found, notes: bool) -> String {
     let mut page = Vec::new();
     for finding in found.findings.iter().chain(found.notes.iter().filter(|_| notes)) {
@@ -65,7 +80,10 @@ fn in_words(finding: &Finding) -> String {
     let accepted = finding
         .accepted
         .as_ref()
-        .map(|a| format!(" (accepted: {})", a.why))
+        .map(|a| match &a.lapsed {
+            None => format!(" (accepted: {})", a.why),
+            Some(lapsed) => format!(" (was accepted: {}; no longer, since {lapsed})", a.why),
+        })
         .unwrap_or_default();
     let level = format!("{indent}{:<9}", finding.level.words().to_uppercase());
     let mut lines = vec![wrapped(&level, &format!("{}{accepted}", finding.sentence))];
@@ -147,11 +165,22 @@ fn finding_json(book: &Book, finding: &Finding) -> Value {
         "why_it_matters": finding.why_it_matters,
         "mend": finding.mend.as_ref().map(|m| m.words.clone()),
         "follows_from": finding.follows_from.map(|c| json!({ "check": c.check, "place": book.name_of(c.place) })),
-        "accepted": finding.accepted.as_ref().map(|a| a.why.clone()),
+        "mend_by_key": finding.mend.as_ref().is_some_and(|m| m.edit().is_some()),
+        "accepted": finding.accepted.as_ref().map(|a| json!({
+            "why": a.why,
+            "who": a.who,
+            "at": a.at,
+            "lapsed": a.lapsed,
+        })),
         "source": finding.source,
     })
 }
 
 fn cannot_json(book: &Book, cannot: &CannotCheck) -> Value {
-    json!({ "checks": cannot.checks, "place": book.name_of(cannot.place), "missing": cannot.missing })
+    json!({
+        "checks": cannot.checks,
+        "place": book.name_of(cannot.place),
+        "missing": cannot.missing,
+        "fields": cannot.asks.iter().map(|ask| ask.field.name()).collect::<Vec<_>>(),
+    })
 }

@@ -8,6 +8,7 @@ mod log;
 mod merge;
 mod new;
 mod open;
+mod questions;
 mod record;
 mod schema;
 mod suppose;
@@ -47,11 +48,13 @@ pub fn run(cli: Cli) -> Outcome {
             notes,
             explain,
         }) => match (explain, file) {
+            (Some(name), _) if name.is_empty() => check::explain_all(),
             (Some(name), _) => check::explain(&name),
             (None, Some(file)) => check::run(&file, json, notes),
             // clap asks for the one or the other.
             (None, None) => Err(Report::user("name the workbook to check")),
         },
+        Some(Verb::Questions { file, json }) => questions::run(&file, json),
         Some(Verb::Volts {
             file,
             state,

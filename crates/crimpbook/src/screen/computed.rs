@@ -1,6 +1,8 @@
 //! What a worker computes of a snapshot of the book, and the worker.
 
 use std::{
+    cell::RefCell,
+    collections::HashMap,
     panic::{AssertUnwindSafe, catch_unwind},
     sync::{
         Arc,
@@ -12,7 +14,8 @@ use std::{
 use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
-    check::{self, Report},
+    check::{self, Finding, Report},
+    model::{Key, Wire},
 };
 
 use super::{ask::Question, effect::Msg};
@@ -24,24 +27,81 @@ pub struct Computed {
     /// What the checks say.
     pub report: Report,
     /// The book with its computed results, each computed already; none in tests that need none.
-    pub snapshot: Option<Snapshot>,
+    pub snapshot: Option<Arc<Snapshot>>,
+    /// Whether mends were tried out.
+    pub tried: bool,
+    /// The gravest open finding of each record, as its place in the report.
+    gravest: HashMap<Key, usize>,
 }
 
 impl Computed {
-    /// Computes everything that the screens show, so that drawing computes nothing.
-    pub fn of(book: Arc<Book>) -> Self {
-        let snapshot = Snapshot::new(book);
-        let report = check::run(&snapshot);
-        snapshot.signals();
-        snapshot.worst();
-        snapshot.protection();
-        snapshot.tree();
+    /// A report, with what it was computed from.
+    pub fn new(report: Report, snapshot: Option<Arc<Snapshot>>) -> Self {
+        let mut gravest = HashMap::new();
+        for (at, finding) in report.findings.iter().enumerate() {
+            for place in finding.places.iter().filter(|_| !finding.is_accepted()) {
+                gravest.entry(*place).or_insert(at);
+            }
+        }
         Self {
             report,
-            snapshot: Some(snapshot),
+            snapshot,
+            tried: true,
+            gravest,
         }
     }
+
+    /// The gravest open stop or warning at one of these places.
+    pub fn gravest(&self, places: impl IntoIterator<Item = Key>) -> Option<&Finding> {
+        let at = places
+            .into_iter()
+            .filter_map(|place| self.gravest.get(&place))
+            .min()?;
+        self.report.findings.get(*at)
+    }
+
+    /// Computes everything that the screens show, so that drawing computes nothing.
+    pub fn of(book: Arc<Book>) -> Self {
+        Self::after(None, book, drop, &|| true)
+    }
+
+    /// As [`Computed::of`], from what was computed of the book before, where there is one: what an edit left as it was is
+    /// kept. Mends are tried out only as long as `go_on` says so; of a large book `first` is given the list before that.
+    pub fn after(
+        before: Option<&Self>,
+        book: Arc<Book>,
+        first: impl FnOnce(Self),
+        go_on: &dyn Fn() -> bool,
+    ) -> Self {
+        let before = before.and_then(|before| before.snapshot.as_deref());
+        let large = book.all::<Wire>().len() >= LARGE;
+        let snapshot = Arc::new(match before {
+            Some(before) => before.next(book),
+            None => Snapshot::new(book),
+        });
+        // Drawing computes nothing.
+        let ready = |report| {
+            snapshot.signals();
+            snapshot.worst();
+            snapshot.protection();
+            snapshot.tree();
+            Self::new(report, Some(Arc::clone(&snapshot)))
+        };
+        if !large {
+            return ready(check::run_while(&snapshot, go_on));
+        }
+        let listed = |report| {
+            first(Self {
+                tried: false,
+                ..ready(report)
+            });
+        };
+        ready(check::run_in_two(&snapshot, listed, go_on))
+    }
 }
+
+/// From so many wires on the list is shown before mends are tried out, which is what takes long then.
+const LARGE: usize = 500;
 
 /// Work for the worker, under the generation number of its book.
 #[derive(Debug)]
@@ -60,43 +120,72 @@ pub fn worker(send: Sender<Msg>) -> Sender<Job> {
 }
 
 fn work(waiting: &Receiver<Job>, send: &Sender<Msg>) {
-    while let Ok(job) = waiting.recv() {
+    let mut last: Option<Arc<Computed>> = None;
+    let mut next: Option<Job> = None;
+    while let Some(job) = next.take().or_else(|| waiting.recv().ok()) {
         let (mut check, mut ask) = (None, None);
         for job in std::iter::once(job).chain(waiting.try_iter()) {
             match job {
                 // A question about the book before is of no use any more.
-                Job::Check(..) => (check, ask) = (Some(job), None),
-                Job::Ask(..) => ask = Some(job),
+                Job::Check(generation, book) => (check, ask) = (Some((generation, book)), None),
+                Job::Ask(generation, of, question) => ask = Some((generation, of, question)),
             }
         }
-        for job in [check, ask].into_iter().flatten() {
-            if send.send(done(job)).is_err() {
+        if let Some((generation, book)) = check {
+            let newer = RefCell::new(None);
+            // Questions are answered between two trials; whoever has edited on needs no mends of the book before.
+            let go_on = || {
+                for job in waiting.try_iter() {
+                    match job {
+                        Job::Check(..) => drop(newer.replace(Some(job))),
+                        Job::Ask(generation, of, question) => tell(send, answered(generation, &of, question)),
+                    }
+                }
+                newer.borrow().is_none()
+            };
+            let listed = |computed| tell(send, Msg::Checked(generation, Arc::new(computed)));
+            // A fault of a check must not take the screens with it.
+            let done = catch_unwind(AssertUnwindSafe(|| {
+                Computed::after(last.as_deref(), book, listed, &go_on)
+            }));
+            let answer = match done {
+                Ok(computed) => {
+                    let computed = Arc::new(computed);
+                    last = Some(Arc::clone(&computed));
+                    Msg::Checked(generation, computed)
+                }
+                Err(_) => stopped("the checks"),
+            };
+            if send.send(answer).is_err() {
                 return;
             }
+            next = newer.into_inner();
+        }
+        if let Some((generation, of, question)) = ask
+            && send.send(answered(generation, &of, question)).is_err()
+        {
+            return;
         }
     }
 }
 
-/// Does a job. A fault of a check must not take the screens with it.
-fn done(job: Job) -> Msg {
-    let stopped = |what: &str| {
-        Msg::Failed(Trouble::File(format!(
-            "{what} stopped by a fault of the program; what they say is missing"
-        )))
-    };
-    match job {
-        Job::Check(generation, book) => match catch_unwind(AssertUnwindSafe(|| Computed::of(book))) {
-            Ok(computed) => Msg::Checked(generation, Arc::new(computed)),
-            Err(_) => stopped("the checks"),
-        },
-        Job::Ask(generation, of, question) => {
-            let answer = || of.snapshot.as_ref().map(|see| question.answer(see));
-            match catch_unwind(AssertUnwindSafe(answer)) {
-                Ok(Some(answer)) => Msg::Answered(generation, question, Arc::new(answer)),
-                _ => stopped("the figures of this screen"),
-            }
-        }
+/// Sends what is said before the whole is done. That nobody listens any more is seen then.
+fn tell(send: &Sender<Msg>, msg: Msg) {
+    let _ = send.send(msg);
+}
+
+fn answered(generation: u64, of: &Computed, question: Question) -> Msg {
+    let answer = || of.snapshot.as_ref().map(|see| question.answer(see));
+    match catch_unwind(AssertUnwindSafe(answer)) {
+        Ok(Some(answer)) => Msg::Answered(generation, question, Arc::new(answer)),
+        _ => stopped("the figures of this screen"),
     }
+}
+
+fn stopped(what: &str) -> Msg {
+    Msg::Failed(Trouble::File(format!(
+        "{what} stopped by a fault of the program; what they say is missing"
+    )))
 }
 
 #[cfg(test)]

@@ -249,13 +249,7 @@ impl Port for InTest<'_> {
     fn check(&mut self, generation: u64, book: Arc<Book>) {
         let report = report(&book);
         // Figures of the network are left out, so that they do not change every screen.
-        self.report = Some((
-            generation,
-            Computed {
-                report,
-                snapshot: None,
-            },
-        ));
+        self.report = Some((generation, Computed::new(report, None)));
     }
     fn ask(&mut self, generation: u64, of: Arc<Computed>, question: Question) {
         let answer = of.snapshot.as_ref().map(|see| question.answer(see));

@@ -80,5 +80,6 @@ fn the_commands_print_what_the_readme_shows() {
     let home = Home::new();
     home.well(&["demo"]);
     runs_as_shown(&home, &block_with("$ crimpbook check "));
+    runs_as_shown(&home, &block_with("$ crimpbook questions "));
     runs_as_shown(&home, &block_with("$ crimpbook record "));
 }

@@ -7,6 +7,7 @@ mod coils;
 pub mod heat;
 mod loads;
 pub mod protect;
+mod same;
 mod snapshot;
 mod state;
 pub mod suppose;

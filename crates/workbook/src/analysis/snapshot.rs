@@ -6,6 +6,7 @@ use super::{
     StateResult, WireWorst,
     heat::Warmth,
     protect::{Edges, Protection, Tree, Verdicts},
+    same,
     state::{self, Computed},
     worst,
 };
@@ -20,15 +21,21 @@ use crate::{
 #[derive(Debug)]
 pub struct Snapshot {
     book: Arc<Book>,
+    electrics: Arc<Electrics>,
+    tree: OnceLock<Tree>,
+    signals: OnceLock<Signals>,
+    verdicts: Arc<Verdicts>,
+}
+
+/// What hangs on currents; kept from snapshot to snapshot while nothing changes that they hang on.
+#[derive(Debug, Default)]
+struct Electrics {
     wiring: OnceLock<Wiring>,
     warmth: OnceLock<Warmth>,
     states: OnceLock<Computed>,
     worst: OnceLock<Vec<WireWorst>>,
     edges: OnceLock<Edges>,
     protection: OnceLock<Protection>,
-    tree: OnceLock<Tree>,
-    signals: OnceLock<Signals>,
-    verdicts: Arc<Verdicts>,
 }
 
 impl Snapshot {
@@ -36,12 +43,7 @@ impl Snapshot {
     pub fn new(book: Arc<Book>) -> Self {
         Self {
             book,
-            wiring: OnceLock::new(),
-            warmth: OnceLock::new(),
-            states: OnceLock::new(),
-            worst: OnceLock::new(),
-            edges: OnceLock::new(),
-            protection: OnceLock::new(),
+            electrics: Arc::default(),
             tree: OnceLock::new(),
             signals: OnceLock::new(),
             verdicts: Arc::default(),
@@ -53,10 +55,17 @@ impl Snapshot {
         Self::new(Arc::new(book.clone()))
     }
 
-    /// A snapshot of the book as it has become: what was judged of figures that are still the same is not judged again.
+    /// A snapshot of the book as it has become: what was judged of figures that are still the same is not judged again,
+    /// and what hangs on nothing that has changed is not computed again.
     #[must_use]
     pub fn next(&self, book: Arc<Book>) -> Self {
+        let electrics = if same::electrically(&self.book, &book) {
+            Arc::clone(&self.electrics)
+        } else {
+            Arc::default()
+        };
         Self {
+            electrics,
             verdicts: Arc::clone(&self.verdicts),
             ..Self::new(book)
         }
@@ -74,12 +83,14 @@ impl Snapshot {
 
     /// Points and what joins them whatever the state.
     pub fn wiring(&self) -> &Wiring {
-        self.wiring.get_or_init(|| Wiring::of(&self.book))
+        self.electrics.wiring.get_or_init(|| Wiring::of(&self.book))
     }
 
     /// What decides how warm wires run.
     pub fn warmth(&self) -> &Warmth {
-        self.warmth.get_or_init(|| Warmth::of(&self.book, self.wiring()))
+        self.electrics
+            .warmth
+            .get_or_init(|| Warmth::of(&self.book, self.wiring()))
     }
 
     /// Every operating state that has a solution, in order.
@@ -98,24 +109,26 @@ impl Snapshot {
     }
 
     fn computed(&self) -> &Computed {
-        self.states
+        self.electrics
+            .states
             .get_or_init(|| state::all(&self.book, self.wiring(), self.warmth()))
     }
 
     /// The worst of each wire over all states, beside [`Wiring::wires`].
     pub fn worst(&self) -> &[WireWorst] {
-        self.worst
+        self.electrics
+            .worst
             .get_or_init(|| worst::worst(self.states(), self.wiring().wires.len()))
     }
 
     /// What a current can pass, and over how many ohms.
     pub(crate) fn edges(&self) -> &Edges {
-        self.edges.get_or_init(|| Edges::of(self))
+        self.electrics.edges.get_or_init(|| Edges::of(self))
     }
 
     /// Which fuse protects what.
     pub fn protection(&self) -> &Protection {
-        self.protection.get_or_init(|| Protection::of(self))
+        self.electrics.protection.get_or_init(|| Protection::of(self))
     }
 
     /// The supply tree with its figures.

@@ -87,35 +87,20 @@ pub(super) fn mark(book: &Book, findings: &mut [Finding]) {
 
 /// Why an acceptance no longer counts for what is found now.
 fn lapsed(book: &Book, acceptance: &Acceptance, finding: &Finding) -> Option<String> {
-    let sorted = |places: &[Key]| {
-        let mut places = places.to_vec();
-        places.sort_unstable();
-        places
-    };
-    if sorted(&acceptance.places) != sorted(&finding.places) {
-        return Some("its places are not the same".to_owned());
+    let beyond = |places: &[Key], known: &[Key]| places.iter().find(|place| !known.contains(place)).copied();
+    if let Some(more) = beyond(&finding.places, &acceptance.places) {
+        return Some(format!("{} belongs to it as well now", book.name_of(more)));
     }
-    for rest in &acceptance.rested_on {
-        if rest.group == LEVEL {
-            if rest.value != finding.level.words() {
-                return Some(format!(
-                    "it was a {}, it is a {}",
-                    rest.value,
-                    finding.level.words()
-                ));
-            }
-        } else {
-            let now = field(book, rest.on, &rest.group);
-            if now != rest.value {
-                return Some(format!(
-                    "{}: {} was {}, is {}",
-                    book.name_of(rest.on),
-                    rest.group.replace('_', " "),
-                    shown(&rest.value),
-                    shown(&now)
-                ));
-            }
-        }
+    if let Some(less) = beyond(&acceptance.places, &finding.places) {
+        return Some(format!("{} belongs to it no more", book.name_of(less)));
+    }
+    let level = acceptance.rested_on.iter().find(|rest| rest.group == LEVEL);
+    if let Some(level) = level.filter(|level| level.value != finding.level.words()) {
+        let (was, is) = (&level.value, finding.level.words());
+        return Some(format!("it was a {was}, it is a {is}"));
+    }
+    if let Some(changed) = input_changed(book, acceptance) {
+        return Some(changed);
     }
     let (then, now) = (acceptance.figure?, finding.figures.first()?);
     // Which way is worse: away from the limit on the side where the figure stands.
@@ -132,6 +117,23 @@ fn lapsed(book: &Book, acceptance: &Acceptance, finding: &Finding) -> Option<Str
             now.value,
             unit = now.unit
         )
+    })
+}
+
+/// The first input that an acceptance lists and that is not as it was, in words.
+pub(crate) fn input_changed(book: &Book, acceptance: &Acceptance) -> Option<String> {
+    let inputs = acceptance.rested_on.iter().filter(|rest| rest.group != LEVEL);
+    inputs.into_iter().find_map(|rest| {
+        let now = field(book, rest.on, &rest.group);
+        (now != rest.value).then(|| {
+            format!(
+                "{}: {} was {}, is {}",
+                book.name_of(rest.on),
+                rest.group.replace('_', " "),
+                shown(&rest.value),
+                shown(&now)
+            )
+        })
     })
 }
 
@@ -243,7 +245,40 @@ mod tests {
         bench.finding.level = Level::Warning;
         let more = bench.cavity.connector;
         bench.finding = bench.finding.with([more]);
-        assert!(verdict(&bench).flatten().unwrap().contains("places"));
+        assert!(
+            verdict(&bench)
+                .flatten()
+                .unwrap()
+                .contains("connector MC-A belongs to it as well now")
+        );
+    }
+
+    #[test]
+    fn through_the_door_it_lapses_for_good_and_undo_does_not_bring_it_back() {
+        let mut bench = bench();
+        accept(&mut bench);
+        let id = bench.book.all::<Acceptance>().values().next().unwrap().id;
+        let stamp = |n| crate::edit::Stamp {
+            id: Id::from_bits(n),
+            at: DateTime::UNIX_EPOCH,
+            who: "ann".to_owned(),
+        };
+        let decided = Cavity {
+            decision: Decision::Blank,
+            ..bench.cavity.clone()
+        };
+        let edit = crate::edit::Edit::design(
+            "blank",
+            vec![crate::edit::Change::replace(bench.cavity.clone(), decided)],
+        );
+        let entry = bench.book.prepare(edit, stamp(1)).unwrap();
+        bench.book.apply(&entry).unwrap();
+        let why = bench.book.get(id).unwrap().lapsed.clone().unwrap();
+        assert!(why.contains("MC-A27") && why.contains("decision"), "{why}");
+        let undo = bench.book.prepare(crate::edit::invert(&entry), stamp(2)).unwrap();
+        bench.book.apply(&undo).unwrap();
+        assert_eq!(bench.book.get(bench.cavity.id), Some(&bench.cavity));
+        assert_eq!(verdict(&bench), Some(Some(why)), "by a person's key only");
     }
 
     #[test]

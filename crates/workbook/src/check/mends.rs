@@ -2,7 +2,7 @@
 
 use std::{collections::HashSet, sync::Arc};
 
-use super::{Cause, Finding, Level, Mend, Out, run::gather};
+use super::{Cause, Finding, Level, Mend, Out, run::gather, safer::only_safer};
 use crate::{analysis::Snapshot, edit::Change, model::Key};
 
 /// Proposals that are tried in one report; what comes after stays without a computed mend.
@@ -18,8 +18,9 @@ pub struct Proposals {
 }
 
 /// Gives each finding the first of its proposals that does no harm, and hangs findings that the mend of another one ends
-/// as well under that one.
-pub(super) fn choose(see: &Snapshot, out: &mut Out) {
+/// as well under that one. Trying stops where `go_on` says so; what was not tried then stays without a computed mend.
+pub(super) fn choose(see: &Snapshot, out: &mut Out, go_on: &dyn Fn() -> bool) {
+    leave(out);
     let stops_now = stops(&out.findings);
     let mut trials = 0;
     let mut also_ended: Vec<(usize, Vec<Finding>)> = Vec::new();
@@ -29,8 +30,11 @@ pub(super) fn choose(see: &Snapshot, out: &mut Out) {
         };
         let mut chosen = None;
         for mend in proposals.mends {
-            if trials >= MOST_TRIALS {
+            if trials >= MOST_TRIALS || !go_on() {
                 break;
+            }
+            if !only_safer(&mend.changes) {
+                continue;
             }
             trials += 1;
             let after = after(see, &mend.changes);
@@ -57,6 +61,13 @@ pub(super) fn choose(see: &Snapshot, out: &mut Out) {
                 finding.follows_from = Some(Cause { check, place });
             }
         }
+    }
+}
+
+/// What was not tried out is told in words only.
+pub(super) fn leave(out: &mut Out) {
+    for mend in out.findings.iter_mut().filter_map(|f| f.mend.as_mut()) {
+        mend.changes.clear();
     }
 }
 

@@ -10,6 +10,7 @@ mod finding;
 mod mends;
 mod report;
 mod run;
+mod safer;
 mod table;
 
 mod can_terminators;
@@ -40,11 +41,12 @@ mod unplugged_cavity;
 mod view_not_stated;
 mod wire_hot;
 
+pub(crate) use accept::input_changed;
 pub use accept::{Accepted, rests_of};
 pub use cannot::CannotCheck;
 pub use common::words;
 pub use finding::{Cause, Figure, Finding, Level, Mend};
 pub use mends::Proposals;
 pub use report::Report;
-pub use run::{Out, run, run_without_mends};
+pub use run::{Out, run, run_in_two, run_while, run_without_mends};
 pub use table::{CHECKS, Check, check_named};

@@ -12,7 +12,7 @@ use crate::{
 };
 
 /// Where a check puts what it has to say.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Out {
     pub(super) findings: Vec<Finding>,
     pub(super) cannot: Vec<CannotCheck>,
@@ -90,14 +90,31 @@ impl Out {
 
 /// Runs every check, and computes the mends.
 pub fn run(see: &Snapshot) -> Report {
+    run_while(see, &|| true)
+}
+
+/// As [`run`]; mends are tried out only as long as `go_on` says so, since that is what takes long on a large book.
+pub fn run_while(see: &Snapshot, go_on: &dyn Fn() -> bool) -> Report {
     let mut out = gather(see);
-    mends::choose(see, &mut out);
+    mends::choose(see, &mut out, go_on);
+    finish(see, out)
+}
+
+/// As [`run_while`], but gives the whole list to `first` before mends are tried out, as [`run_without_mends`] would.
+pub fn run_in_two(see: &Snapshot, first: impl FnOnce(Report), go_on: &dyn Fn() -> bool) -> Report {
+    let mut out = gather(see);
+    let mut listed = out.clone();
+    mends::leave(&mut listed);
+    first(finish(see, listed));
+    mends::choose(see, &mut out, go_on);
     finish(see, out)
 }
 
 /// Runs every check without trying mends out, which is what takes long on a large book.
 pub fn run_without_mends(see: &Snapshot) -> Report {
-    finish(see, gather(see))
+    let mut out = gather(see);
+    mends::leave(&mut out);
+    finish(see, out)
 }
 
 /// What every check has to say, as it comes.

@@ -1,11 +1,15 @@
-//! What a change of the plan does to what was already built: it falls back to "to be redone".
+//! What a change of the plan does to what was already built or accepted: steps fall back to "to be redone", and findings
+//! that were accepted of other inputs are open again.
 
 use std::collections::BTreeSet;
 
 use super::Change;
 use crate::{
-    Book,
-    model::{About, Cavity, Connector, ContactFamily, End, Id, Junction, Key, Kind, Record, StepDone, Wire},
+    Book, check,
+    model::{
+        About, Acceptance, Cavity, Connector, ContactFamily, End, Id, Junction, Key, Kind, Record, StepDone,
+        Wire,
+    },
     plan::{StepOf, changed_facts, differs_from},
 };
 
@@ -40,7 +44,29 @@ pub(super) fn follow(before: &Book, after: &Book, changes: &[Change]) -> Vec<Cha
             follows.push(Change::replace(done.clone(), lapsed));
         }
     }
+    follows.extend(acceptances(before, after, &own));
     follows
+}
+
+/// Acceptances of which an input that they list has changed. They come back by a person's word only.
+fn acceptances(before: &Book, after: &Book, own: &BTreeSet<Key>) -> Vec<Change> {
+    let users = own.iter().flat_map(|key| before.index().users_of(*key));
+    let about: BTreeSet<Id<Acceptance>> = users
+        .filter(|user| !own.contains(user))
+        .filter_map(|user| user.as_id())
+        .collect();
+    let open = about
+        .into_iter()
+        .filter_map(|id| after.get(id))
+        .filter(|a| a.lapsed.is_none());
+    open.filter_map(|acceptance| {
+        let lapsed = Acceptance {
+            lapsed: Some(check::input_changed(after, acceptance)?),
+            ..acceptance.clone()
+        };
+        Some(Change::replace(acceptance.clone(), lapsed))
+    })
+    .collect()
 }
 
 /// Why a step that fell back before has to be redone now: the plan as it stands beside what was built.

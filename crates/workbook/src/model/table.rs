@@ -103,6 +103,21 @@ impl<R: Row> Table<R> {
         Some(Arc::unwrap_or_clone(row))
     }
 
+    /// Whether both hold records of the same ids, of which `same` says that they are the same where they are not one and
+    /// the same. What the two still share is not looked at.
+    pub fn same_by(&self, other: &Self, same: impl Fn(&R, &R) -> bool) -> bool {
+        if self.len != other.len {
+            return false;
+        }
+        if Arc::ptr_eq(&self.chunks, &other.chunks) {
+            return true;
+        }
+        let rows = self.chunks.iter().flat_map(|chunk| chunk.iter());
+        let theirs = other.chunks.iter().flat_map(|chunk| chunk.iter());
+        rows.zip(theirs)
+            .all(|(a, b)| a.0 == b.0 && (Arc::ptr_eq(&a.1, &b.1) || same(&a.1, &b.1)))
+    }
+
     /// Ids and records in order of ids.
     pub fn iter(&self) -> impl DoubleEndedIterator<Item = (&Id<R>, &R)> + Clone {
         let rows = self.chunks.iter().flat_map(|chunk| chunk.iter());

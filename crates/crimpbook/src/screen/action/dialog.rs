@@ -3,7 +3,7 @@
 use super::{Action, Available, Do, Where, always};
 use crate::screen::keys::Key;
 
-const TYPING: &[Where] = &[Where::Line, Where::Form, Where::Find];
+const TYPING: &[Where] = &[Where::Line, Where::Form, Where::Asking, Where::Find];
 
 /// A row of a menu: a letter and what it chooses.
 const fn letter(

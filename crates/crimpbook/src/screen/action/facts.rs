@@ -16,6 +16,37 @@ impl Available {
     }
 }
 
+/// What can be done about a finding by a key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Mending {
+    /// Nothing is known that would mend it.
+    #[default]
+    None,
+    /// A person has to do it.
+    Words,
+    /// The checks run, so that what they said is of an older book.
+    Running,
+    /// Its mends are not tried out yet.
+    Untried,
+    /// An edit that was tried out.
+    Ready,
+}
+
+impl Mending {
+    /// Whether the key can make it, and if not why.
+    pub fn available(self) -> Available {
+        Available::No(match self {
+            Self::Ready => return Available::Yes,
+            Self::None => "no mend is known for this finding",
+            Self::Words => {
+                "this mend is a person's; the key makes only a lower rating or a thicker wire that brings no new stop"
+            }
+            Self::Running => "the checks are running; wait until they are through",
+            Self::Untried => "mends are being tried out; wait a moment",
+        })
+    }
+}
+
 /// Facts of the moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Facts {
@@ -29,8 +60,10 @@ pub struct Facts {
     pub has_connector: bool,
     /// The cursor of the Overview is on a finding.
     pub on_finding: bool,
-    /// That finding has a mend that the program can make.
-    pub has_mend: bool,
+    /// What can be done about that finding by a key.
+    pub mend: Mending,
+    /// The checks lack facts.
+    pub has_questions: bool,
     /// The cursor of the Face is on a cavity.
     pub on_cavity: bool,
     /// That cavity has a wire.

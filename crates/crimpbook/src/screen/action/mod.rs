@@ -3,6 +3,7 @@
 //! Nothing else in the program names a key. To add an action: a variant of [`Do`], a row in the file of its place,
 //! an arm in that place's update.
 
+mod asking;
 mod build;
 mod dialog;
 mod everywhere;
@@ -16,7 +17,7 @@ mod protection;
 mod sources;
 
 use super::keys::Key;
-pub use facts::{Available, Facts};
+pub use facts::{Available, Facts, Mending};
 pub use list::{keys, keys_page};
 
 /// Where a key is typed. Exactly one holds at a time.
@@ -40,6 +41,8 @@ pub enum Where {
     Line,
     /// A form is being filled in.
     Form,
+    /// Missing facts are being answered.
+    Asking,
     /// Something is being looked for.
     Find,
     /// The keys are shown.
@@ -64,6 +67,7 @@ impl Where {
         Self::Deciding,
         Self::Line,
         Self::Form,
+        Self::Asking,
         Self::Find,
         Self::Help,
         Self::Leaving,
@@ -85,6 +89,7 @@ impl Where {
             Self::Deciding => "decision",
             Self::Line => "typing a line",
             Self::Form => "form",
+            Self::Asking => "missing facts",
             Self::Find => "finding",
             Self::Help => "keys",
             Self::Leaving => "leaving typed text",
@@ -98,7 +103,7 @@ impl Where {
 
     /// Whether letters are text here.
     pub fn takes_text(self) -> bool {
-        matches!(self, Self::Line | Self::Form | Self::Find)
+        matches!(self, Self::Line | Self::Form | Self::Asking | Self::Find)
     }
 }
 
@@ -174,6 +179,12 @@ pub enum Do {
     AcceptFinding,
     Mend,
     ShowNotes,
+    AskFacts,
+    // Missing facts
+    Answer,
+    SkipQuestion,
+    QuestionBefore,
+    ShowPlace,
     // Face
     Flip,
     Mark,
@@ -257,6 +268,7 @@ pub fn all() -> impl Iterator<Item = &'static Action> {
         log::ROWS,
         parts::ROWS,
         everywhere::ROWS,
+        asking::ROWS,
         dialog::ROWS,
     ]
     .into_iter()

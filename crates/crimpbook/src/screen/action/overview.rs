@@ -32,7 +32,7 @@ pub(super) const ROWS: &[Action] = &[
         hint: 2,
         available: |f| {
             if f.on_finding {
-                Available::when(f.has_mend, "the mend of this finding is told in words only")
+                f.mend.available()
             } else {
                 Available::No("the cursor is not on a finding")
             }
@@ -57,5 +57,20 @@ pub(super) const ROWS: &[Action] = &[
         keys: &[Key::Char('n')],
         hint: 4,
         available: always,
+    },
+    Action {
+        act: Do::AskFacts,
+        name: "ask-facts",
+        label: "facts",
+        help: "Answer what the checks lack, manual by manual, one after the other.",
+        holds: HERE,
+        keys: &[Key::Char('f')],
+        hint: 5,
+        available: |f| {
+            Available::when(
+                f.has_questions,
+                "no fact is missing, or the checks are not through yet",
+            )
+        },
     },
 ];

@@ -4,10 +4,11 @@ use std::sync::Arc;
 
 use crimpbook_workbook::{
     analysis::Snapshot,
-    check::{Level, Report},
+    check::{Finding, Level, Report},
+    model::{Cavity, End, Id, Key, Wire},
 };
 
-use crate::screen::computed::Computed;
+use crate::screen::{action::Mending, computed::Computed};
 
 /// All findings of one generation of the book.
 #[derive(Debug, Clone, Default)]
@@ -18,6 +19,8 @@ pub struct Findings {
     pub computed: Option<Arc<Computed>>,
     /// Whether the checks run now, so that what was computed last is of an older book.
     pub running: bool,
+    /// Whether the book has changed since what was computed last.
+    pub stale: bool,
 }
 
 impl Findings {
@@ -31,7 +34,41 @@ impl Findings {
         self.computed
             .as_ref()
             .filter(|_| !self.running)
-            .and_then(|c| c.snapshot.as_ref())
+            .and_then(|c| c.snapshot.as_deref())
+    }
+}
+
+/// The gravest open finding at one of these places.
+pub fn gravest(model: &super::Model, places: impl IntoIterator<Item = Key>) -> Option<&Finding> {
+    model.findings.computed.as_ref()?.gravest(places)
+}
+
+/// The gravest open finding at a cavity or at a wire that ends in it.
+pub fn gravest_at_cavity(model: &super::Model, cavity: Id<Cavity>) -> Option<&Finding> {
+    let wires = model.book.index().wires_at_cavity.get(&cavity);
+    let wires = wires.into_iter().flatten().map(|(wire, _)| Key::of(*wire));
+    gravest(model, std::iter::once(Key::of(cavity)).chain(wires))
+}
+
+/// The gravest open finding at a wire or at a cavity, splice or stud that it ends at.
+pub fn gravest_at_wire(model: &super::Model, wire: Id<Wire>) -> Option<&Finding> {
+    let ends = model.book.get(wire).map(|w| [w.from, w.to]);
+    let ends = ends.into_iter().flatten().filter_map(|end| match end {
+        End::Cavity(id) => Some(Key::of(id)),
+        End::Junction(id) => Some(Key::of(id)),
+        End::Free => None,
+    });
+    gravest(model, std::iter::once(Key::of(wire)).chain(ends))
+}
+
+/// What can be done about a finding by a key.
+pub fn mending(model: &super::Model, finding: &Finding) -> Mending {
+    match &finding.mend {
+        _ if model.findings.stale => Mending::Running,
+        _ if !model.findings.computed.as_ref().is_some_and(|c| c.tried) => Mending::Untried,
+        None => Mending::None,
+        Some(mend) if mend.edit().is_some() => Mending::Ready,
+        Some(_) => Mending::Words,
     }
 }
 

@@ -1,5 +1,6 @@
 //! What the screens know. Changed only by [`super::update`], drawn by [`super::view`].
 
+pub mod asking;
 pub mod build;
 pub mod derived;
 pub mod describe;
@@ -29,7 +30,7 @@ use crimpbook_workbook::{
 };
 
 use super::{
-    action::{Facts, Where},
+    action::{Facts, Mending, Where},
     ask::Answers,
     theme::Look,
 };
@@ -135,6 +136,7 @@ impl Model {
     /// Takes in the book as it is now; what was derived from the one before is dropped.
     pub fn set_book(&mut self, book: Arc<Book>) {
         self.book = book;
+        self.findings.stale = true;
         self.derived = Derived::default();
     }
 
@@ -222,9 +224,8 @@ impl Model {
             .flatten();
         Facts {
             on_finding: finding.is_some(),
-            has_mend: finding
-                .and_then(|f| f.mend.as_ref())
-                .is_some_and(|m| !m.changes.is_empty()),
+            mend: finding.map_or(Mending::None, |finding| findings::mending(self, finding)),
+            has_questions: self.findings.report().is_some_and(|r| !r.cannot_check.is_empty()),
             can_undo: find_undo(&self.heads, &self.who).is_ok(),
             can_redo: find_redo(&self.heads, &self.who).is_ok(),
             has_unit: !self.book.all::<Unit>().is_empty(),

@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::model::{Id, Wire};
 
-use super::{find::Find, line::Line};
+use super::{asking::Asking, find::Find, line::Line};
 use crate::screen::{action::Where, form::Form};
 
 /// Something over the screen that takes the keys.
@@ -16,6 +16,8 @@ pub enum Over {
     Line(Line),
     /// A form being filled in.
     Form(Form),
+    /// Missing facts being answered.
+    Asking(Asking),
     /// The finder.
     Find(Find),
     /// The keys of a place, and how far they are scrolled.
@@ -44,6 +46,7 @@ impl Over {
             Self::Deciding => Where::Deciding,
             Self::Line(_) => Where::Line,
             Self::Form(_) => Where::Form,
+            Self::Asking(_) => Where::Asking,
             Self::Find(_) => Where::Find,
             Self::Help { .. } => Where::Help,
             Self::Suppose { .. } => Where::Suppose,

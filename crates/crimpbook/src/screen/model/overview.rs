@@ -42,6 +42,8 @@ pub struct Row {
     pub progress: Option<Progress>,
     /// For a finding: its place among all of the report.
     pub finding: Option<usize>,
+    /// For a missing fact: that it is one.
+    pub missing: bool,
 }
 
 /// Parts of the page, in order.
@@ -116,6 +118,7 @@ fn find_rows(model: &Model) -> Vec<Row> {
             to: To::Record(Key::of(connector.id)),
             progress: progresses.get(&connector.id).copied(),
             finding: None,
+            missing: false,
         });
     }
     for head in model
@@ -136,6 +139,7 @@ fn find_rows(model: &Model) -> Vec<Row> {
             to: To::Entry(head.seq),
             progress: None,
             finding: None,
+            missing: false,
         });
     }
     rows

@@ -1,6 +1,6 @@
 //! What lies over the screen: menus, text being typed, the help.
 
-use super::{everywhere::go_to, face, find, form, line};
+use super::{asking, everywhere::go_to, face, find, form, line};
 use crate::screen::{
     action::{Do, Where},
     editor::Editor,
@@ -21,6 +21,7 @@ fn editor(model: &mut Model) -> Option<&mut Editor> {
     match model.over.last_mut()? {
         Over::Line(line) => Some(&mut line.editor),
         Over::Form(form) => form.field_mut().map(|f| &mut f.editor),
+        Over::Asking(asking) => Some(&mut asking.editor),
         Over::Find(find) => Some(&mut find.editor),
         _ => None,
     }
@@ -31,6 +32,7 @@ fn touched(model: &mut Model) {
     match model.over.last_mut() {
         Some(Over::Line(line)) => line.wrong = None,
         Some(Over::Form(form)) => form.touched(),
+        Some(Over::Asking(asking)) => asking.wrong = None,
         Some(Over::Find(_)) => find::look(model),
         _ => {}
     }
@@ -69,6 +71,10 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
         }
         Do::EarlierText => line::earlier(model),
         Do::LaterText => line::later(model),
+        Do::Answer => return asking::answer(model),
+        Do::SkipQuestion => asking::step(model, true),
+        Do::QuestionBefore => asking::step(model, false),
+        Do::ShowPlace => asking::show(model),
         Do::TakeMatch => return find::take(model),
         Do::NextMatch | Do::PreviousMatch => find::choose(model, act),
         Do::EraseBefore | Do::EraseAfter => {
@@ -117,6 +123,7 @@ fn cancel(model: &mut Model) {
     let typed = match model.over.last() {
         Some(Over::Line(line)) => line.typed(),
         Some(Over::Form(form)) => form.typed(),
+        Some(Over::Asking(asking)) => asking.typed(),
         _ => false,
     };
     if typed {

@@ -1,5 +1,6 @@
 //! What a message makes of the model. Pure: what has to happen outside is given back as effects.
 
+mod asking;
 pub mod build;
 mod describe;
 mod dialog;
@@ -45,7 +46,11 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         Msg::Kept(..) | Msg::Fresh(_) | Msg::Checked(..) => sources::held(model),
         _ => None,
     };
+    let asks_anew = matches!(msg, Msg::Fresh(_) | Msg::Checked(..));
     let mut effects = take_in(model, msg);
+    if asks_anew {
+        asking::renew(model);
+    }
     if let (Some(held), Where::Sources) = (held, model.place) {
         sources::hold(model, held);
     }
@@ -96,6 +101,7 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
             if generation == model.findings.generation {
                 model.findings.computed = Some(computed);
                 model.findings.running = false;
+                model.findings.stale = false;
                 model.take_signals();
             }
             Vec::new()
@@ -215,6 +221,7 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
         Where::Build => effects.extend(build::kept(model, &before, then)),
         _ => face::kept(model, then.advance),
     }
+    asking::kept(model);
     // Whoever draws wires from the Face goes on with the next cavity there.
     let stays = |key: &RecordKey| model.place == Where::Face && key.kind == Kind::Wire;
     if let Some(key) = then.go.filter(|key| !stays(key)) {
@@ -244,6 +251,7 @@ fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>
         _ => match model.over.last_mut() {
             Some(Over::Line(line)) => line.wrong = Some(sentence),
             Some(Over::Form(form)) => form.wrong = Some(sentence),
+            Some(Over::Asking(asking)) => asking.wrong = Some(sentence),
             _ => model.complain(sentence),
         },
     }

@@ -48,6 +48,10 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
             super::finding::mend(model);
             Some(Vec::new())
         }
+        Do::AskFacts => {
+            super::asking::open(model);
+            Some(Vec::new())
+        }
         Do::ShowNotes => {
             model.overview.notes = !model.overview.notes;
             model.derived.overview = std::sync::OnceLock::new();

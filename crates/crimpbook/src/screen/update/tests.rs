@@ -1,6 +1,7 @@
 //! A book, keys, a book.
 
 mod any_keys;
+mod asking;
 
 use crimpbook_workbook::{Book, model::*};
 

@@ -6,17 +6,19 @@ use ratatui::layout::Position;
 
 use crimpbook_core::{quantity::Size, tables::pull_out::pull_out};
 use crimpbook_workbook::{
-    model::{Built, Cavity, ContactFamily, End, Step, View, Wire, WireEnd},
+    check::Finding,
+    model::{Built, Cavity, ContactFamily, End, Key, Step, View, Wire, WireEnd},
     plan::Standing,
 };
 
-use super::face::{Drawing, draw_face, side};
+use super::face::{Drawing, draw_face, finding_mark, side};
 use crate::screen::{
     figures::{ago, number},
     form::size_shown,
     model::{
         Model,
         build::{AtHand, Item, StepAt, answer, at_hand, items, label, mark, next_open, wires_done},
+        findings::{gravest, gravest_at_wire},
     },
     pen::Pen,
     text::count,
@@ -40,6 +42,12 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
     } else {
         title_plain(model, pen, &hand, y)
     };
+    // The line above the rule is free in large type; in plain type the gravest gets a line of its own.
+    if let Some(finding) = found(model, &hand) {
+        let line = if height >= 17 { y - 1 } else { y };
+        warn(pen, line, finding);
+        y = line + 1;
+    }
     y += step(model, pen, &hand, y);
     if height > y + bottom + 2 {
         place_of_work(model, &mut pen.part(0, y, width, height - y - bottom), &hand);
@@ -70,6 +78,23 @@ fn progress(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
     if x + 16 < width {
         pen.put_left_of(width - 1, 0, &words, look.quiet());
     }
+}
+
+/// The gravest open finding at what is being built.
+fn found<'m>(model: &'m Model, hand: &AtHand) -> Option<&'m Finding> {
+    match hand.item {
+        Item::Wire(id) => gravest_at_wire(model, id),
+        Item::Junction(id) => gravest(model, [Key::of(id)]),
+        Item::Connector(id) => gravest(model, [Key::of(id)]),
+    }
+}
+
+/// What the checks say of it, in a line.
+fn warn(pen: &mut Pen<'_>, y: u16, finding: &Finding) {
+    let look = pen.look();
+    let x = pen.put(1, y, finding_mark(finding.level), look.accent());
+    let x = pen.put(x + 1, y, &finding.level.words().to_uppercase(), look.strong());
+    pen.put(x + 1, y, &finding.sentence, look.plain());
 }
 
 /// The wire in large letters, with what it is beside it; gives the lines it took.

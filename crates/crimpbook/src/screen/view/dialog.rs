@@ -16,6 +16,7 @@ pub fn draw(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
         Over::Deciding => menu(body, Where::Deciding, "decide"),
         Over::Line(line) => return draw_line(body, line),
         Over::Form(form) => return super::form::draw(body, form),
+        Over::Asking(asking) => return super::asking::draw(model, body, asking),
         Over::Find(find) => return draw_find(body, find),
         Over::Help { .. } | Over::Suppose { .. } => {}
         Over::Leaving => {

@@ -4,7 +4,10 @@ mod drawing;
 
 use ratatui::layout::Position;
 
-use crimpbook_workbook::model::{Connector, View, face::Face};
+use crimpbook_workbook::{
+    check::Level,
+    model::{Connector, View, face::Face},
+};
 
 use super::card;
 use crate::screen::{
@@ -12,11 +15,12 @@ use crate::screen::{
     model::{
         Model,
         face::{cavity, connector, connectors, view},
+        findings::gravest_at_cavity,
     },
     pen::Pen,
     text::count,
 };
-pub use drawing::{Drawing, draw_face};
+pub use drawing::{Drawing, draw_face, finding_mark};
 
 /// Columns that a card takes at least.
 const CARD: u16 = 30;
@@ -36,6 +40,7 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
     let face = model.book.face_of(connector.id);
     let seen = view(model, &face);
     heading(model, pen, connector, &face, seen);
+    marked(model, pen, connector);
     let (width, height) = (pen.width(), pen.height());
     let room = if width >= 60 {
         width.saturating_sub(2 + if width >= 76 { CARD } else { NARROW_CARD })
@@ -113,6 +118,32 @@ fn heading(model: &Model, pen: &mut Pen<'_>, connector: &Connector, face: &Face,
         );
     }
     pen.put(1, 1, &words, look.quiet());
+}
+
+/// What the marks of findings mean and how many cavities have one, where there are any.
+fn marked(model: &Model, pen: &mut Pen<'_>, connector: &Connector) {
+    let look = pen.look();
+    if pen.width() < 60 {
+        return;
+    }
+    let mut found = [0; 2];
+    for cavity in model.book.cavities_of(connector.id) {
+        match gravest_at_cavity(model, cavity.id).map(|f| f.level) {
+            Some(Level::Stop) => found[0] += 1,
+            Some(Level::Warning) => found[1] += 1,
+            _ => {}
+        }
+    }
+    let mut x = 1;
+    for (level, n) in [Level::Stop, Level::Warning]
+        .into_iter()
+        .zip(found)
+        .filter(|(_, n)| *n > 0)
+    {
+        x = pen.put(x, 2, drawing::finding_mark(level), look.accent());
+        let words = format!("{} at {}", level.words(), count(n, "cavity", "cavities"));
+        x = pen.put(x + 1, 2, &words, look.quiet()) + 2;
+    }
 }
 
 /// Which side, in words that cannot be mistaken.

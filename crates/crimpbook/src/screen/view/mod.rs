@@ -1,5 +1,6 @@
 //! Draws the model; changes nothing.
 
+mod asking;
 mod build;
 mod card;
 mod dialog;

@@ -87,7 +87,8 @@ fn page(model: &Model, pen: &mut Pen<'_>, within: bool) {
         }
     }
     let footer = u16::from(height > top + 6);
-    let room = usize::from(height.saturating_sub(top + footer));
+    let room_lines = height.saturating_sub(top + footer);
+    let room = usize::from(room_lines);
     let cursor = lines
         .iter()
         .position(|line| matches!(line, Line::Row(at, ..) if *at == model.overview.at))
@@ -105,6 +106,15 @@ fn page(model: &Model, pen: &mut Pen<'_>, within: bool) {
                 pen.put(WORDS, y, words, if *focus { look.focus() } else { look.plain() });
             }
         }
+    }
+    if lines.len() > from + room {
+        let end = pen.width();
+        pen.put_left_of(
+            end,
+            (top + room_lines).saturating_sub(1),
+            " ↓ more below ",
+            look.quiet(),
+        );
     }
     if footer == 1 {
         pen.put(1, height - 1, CAUTION, look.quiet());

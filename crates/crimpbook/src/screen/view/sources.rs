@@ -4,11 +4,12 @@ use ratatui::layout::Position;
 
 use crimpbook_workbook::model::{Candidate, Cavity, Verdict};
 
-use super::{card, first_row};
+use super::{card, face::finding_mark, first_row};
 use crate::screen::{
     figures::number,
     model::{
         Model,
+        findings::gravest_at_cavity,
         sources::{Row, candidate, candidates, cavity, comes_from, feeds, rows},
     },
     pen::Pen,
@@ -89,6 +90,9 @@ fn draw_row(model: &Model, pen: &mut Pen<'_>, y: u16, row: Row, focus: bool) {
     };
     if focus {
         pen.put(0, y, "▸", look.accent());
+    }
+    if let Some(finding) = gravest_at_cavity(model, cavity.id) {
+        pen.put(1, y, finding_mark(finding.level), look.accent());
     }
     let x = pen.put_most(2, y, 9, &model.book.cavity_name(cavity.id), look.strong());
     let x = pen.put_most(x.max(10) + 1, y, 16, &cavity.name, look.plain());

@@ -38,6 +38,15 @@ fn overview() {
 }
 
 #[test]
+fn missing_facts_being_answered() {
+    let mut bench = bench();
+    bench.press("f<Tab>");
+    bench.type_text("2 V");
+    bench.press("<Enter>");
+    snapshots(&bench, "asking");
+}
+
+#[test]
 fn log_and_an_entry_of_it() {
     let mut bench = bench();
     bench.press("gl");
@@ -148,7 +157,7 @@ fn every_view(overs: &[&str]) -> Vec<Bench> {
 
 #[test]
 fn nothing_panics_at_any_size() {
-    for bench in every_view(&["", "?", "e", "R"]) {
+    for bench in every_view(&["", "?", "e", "R", "f"]) {
         for width in 0..=40 {
             for height in 0..=20 {
                 let buffer = bench.buffer(width, height);
@@ -192,7 +201,7 @@ fn focused(buffer: &Buffer) -> usize {
 
 #[test]
 fn without_colours_the_cursor_still_differs_by_a_modifier() {
-    for mut bench in every_view(&["", "g", "/w", "?", "4", "d", "e", "a", "wx<Esc>", "R", "D"]) {
+    for mut bench in every_view(&["", "g", "/w", "?", "4", "d", "e", "a", "wx<Esc>", "R", "D", "f"]) {
         for scheme in [Scheme::Own, Scheme::Dark, Scheme::Light] {
             bench.model.look = Look {
                 scheme,

@@ -77,3 +77,76 @@ fn a_check_is_explained_without_a_workbook() {
     assert!(page.starts_with("fuse-above-wire\n  says    "), "{page}");
     assert!(page.contains("\n  source  "), "{page}");
 }
+
+#[test]
+fn every_check_is_listed_and_each_is_explained() {
+    let home = Home::new();
+    let list = home.well(&["check", "--explain"]);
+    let names: Vec<&str> = list
+        .lines()
+        .filter(|line| !line.starts_with(' ') && !line.starts_with("One of them"))
+        .filter_map(|line| line.split_whitespace().next())
+        .collect();
+    assert!(names.len() > 20 && names.contains(&"fuse-above-wire"), "{list}");
+    for name in names {
+        assert!(home.well(&["check", "--explain", name]).starts_with(name));
+    }
+    let unknown = home.run(&["check", "--explain", "nonsense"]);
+    assert_eq!(unknown.code, 2);
+    assert!(unknown.err.contains("there is no check called nonsense"));
+}
+
+#[test]
+fn an_accepted_finding_is_told_with_its_why() {
+    let home = Home::new();
+    home.well(&["demo", "pipit.crimpbook"]);
+    assert!(
+        home.run(&["check", "pipit.crimpbook"])
+            .out
+            .contains("(accepted: ")
+    );
+    let report = home.run(&["check", "pipit.crimpbook", "--json"]).out;
+    let report: Value = serde_json::from_str(&report).unwrap();
+    let findings = report["findings"].as_array().unwrap();
+    let accepted = findings.iter().find(|f| !f["accepted"].is_null()).unwrap();
+    assert_eq!(accepted["accepted"]["lapsed"], Value::Null);
+    assert!(accepted["accepted"]["why"].as_str().unwrap().contains("spare"));
+}
+
+#[test]
+fn questions_are_told_by_manual_and_leave_no_trace() {
+    let home = Home::new();
+    home.well(&["demo", "pipit.crimpbook"]);
+    let before = home.bytes("pipit.crimpbook");
+    let ran = home.run(&["questions", "pipit.crimpbook"]);
+    assert_eq!((ran.code, ran.err.as_str()), (3, ""));
+    for words in [
+        "inrush current of brake lamps, as in ",
+        "length of the inrush of brake lamps",
+    ] {
+        assert!(ran.out.contains(words), "{words}: {}", ran.out);
+    }
+    let as_json = home.run(&["questions", "pipit.crimpbook", "--json"]);
+    assert_eq!(as_json.code, 3);
+    let asked: Value = serde_json::from_str(&as_json.out).unwrap();
+    let asked = asked["questions"].as_array().unwrap();
+    let inrush = asked.iter().find(|q| q["field"] == "kind.load.inrush_a").unwrap();
+    assert_eq!(
+        (&inrush["told_by"], &inrush["expects"]),
+        (&"manual".into(), &"A".into())
+    );
+    assert_eq!(inrush["records"][0]["kind"], "part");
+    assert!(
+        inrush["checks"]
+            .as_array()
+            .unwrap()
+            .contains(&"fuse-inrush".into())
+    );
+    assert_eq!(home.bytes("pipit.crimpbook"), before);
+    home.make("blank.crimpbook", &book(BLANK));
+    let nothing = home.run(&["questions", "blank.crimpbook"]);
+    assert_eq!(
+        (nothing.code, nothing.out.trim_end()),
+        (0, "Nothing is missing: every check has what it needs.")
+    );
+}

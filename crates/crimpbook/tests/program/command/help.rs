@@ -3,7 +3,18 @@
 use crate::harness::{BLANK, Home, book};
 
 const VERBS: &[&str] = &[
-    "demo", "new", "check", "volts", "suppose", "record", "export", "log", "merge", "keys", "schema",
+    "demo",
+    "new",
+    "check",
+    "questions",
+    "volts",
+    "suppose",
+    "record",
+    "export",
+    "log",
+    "merge",
+    "keys",
+    "schema",
 ];
 
 #[test]

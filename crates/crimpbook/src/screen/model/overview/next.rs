@@ -19,6 +19,7 @@ pub fn next(model: &Model, rows: &mut Vec<Row>) {
             to,
             progress: None,
             finding: None,
+            missing: false,
         });
     };
     if book.all::<crimpbook_workbook::model::Unit>().is_empty() {

@@ -27,10 +27,15 @@ pub fn findings(model: &Model, rows: &mut Vec<Row>) {
         rows.push(Row {
             part: Part::Findings,
             name: format!("{} {name}", mark(finding.level)),
-            words: finding.sentence.clone(),
+            words: match finding.follows_from {
+                None => finding.sentence.clone(),
+                // It stands right below what it follows from.
+                Some(_) => format!("└ {}", finding.sentence),
+            },
             to: finding.place().map_or(To::Nowhere, To::Record),
             progress: None,
             finding: Some(at),
+            missing: false,
         });
     }
     for cannot in &report.cannot_check {
@@ -41,6 +46,7 @@ pub fn findings(model: &Model, rows: &mut Vec<Row>) {
             to: To::Record(cannot.place),
             progress: None,
             finding: None,
+            missing: true,
         });
     }
 }

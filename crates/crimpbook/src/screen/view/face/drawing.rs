@@ -2,13 +2,16 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use crimpbook_workbook::model::{
-    Cavity, Connector, Decision, Id, View,
-    face::{Cell, Face},
+use crimpbook_workbook::{
+    check::Level,
+    model::{
+        Cavity, Connector, Decision, Id, View,
+        face::{Cell, Face},
+    },
 };
 
 use crate::screen::{
-    model::{Model, face::wire_at},
+    model::{Model, face::wire_at, findings::gravest_at_cavity},
     pen::Pen,
     text::width,
 };
@@ -23,6 +26,15 @@ pub const SHAPES: &[(&str, &str)] = &[
     ("-", "not ours"),
     ("?", "undecided"),
 ];
+
+/// Behind the number: what the checks say there. Other shapes than those of decisions.
+pub fn finding_mark(level: Level) -> &'static str {
+    match level {
+        Level::Stop => "!",
+        Level::Warning => "▲",
+        Level::Note => "·",
+    }
+}
 
 /// What is drawn.
 #[derive(Debug)]
@@ -230,7 +242,12 @@ fn draw_cell(
     if marked && width(&words) < usize::from(room) {
         words.insert(0, '›');
     }
-    pen.put_most(x, y, room, &words, style);
+    let after = pen.put_most(x, y, room, &words, style);
+    let found = cavity.filter(|_| drawing.only.is_none());
+    if let Some(finding) = found.and_then(|c| gravest_at_cavity(model, c.id)) {
+        // Right behind the number, in the gap to the next cavity where there is no other room.
+        pen.put_most(after, y, 1, finding_mark(finding.level), look.accent());
+    }
     if scale.colour && !other {
         let below = match (wire.and_then(|w| w.colour), cavity.map(|c| c.decision)) {
             (Some(colour), _) => colour.to_string(),

@@ -1,0 +1,114 @@
+//! What an edit leaves as it was: where no record differs in a field that currents, volts, warmth or fuses hang on, what
+//! was computed of them still holds.
+//!
+//! A field counts unless it is named here as one that does not: a new field is safe by default.
+
+use crate::{
+    Book,
+    model::{
+        About, Bundle, Cavity, ChassisPath, Connector, ContactFamily, Fuse, Junction, Part, Row, State,
+        Switch, Unit, Wire, Zone,
+    },
+};
+
+/// Whether two books are the same electrically.
+pub(super) fn electrically(one: &Book, other: &Book) -> bool {
+    kind::<About>(one, other, |to, of| {
+        to.vehicle.clone_from(&of.vehicle);
+        to.purpose.clone_from(&of.purpose);
+        to.colour_custom.clone_from(&of.colour_custom);
+        to.service_note.clone_from(&of.service_note);
+    }) && kind::<Zone>(one, other, |to, of| {
+        to.wet = of.wet;
+        to.note.clone_from(&of.note);
+    }) && kind::<Bundle>(one, other, |to, of| to.note.clone_from(&of.note))
+        && kind::<ContactFamily>(one, other, |to, of| {
+            to.seal_least_mm = of.seal_least_mm;
+            to.seal_most_mm = of.seal_most_mm;
+            to.strip_mm = of.strip_mm;
+            to.note.clone_from(&of.note);
+        })
+        && kind::<Unit>(one, other, |to, of| {
+            to.name.clone_from(&of.name);
+            to.manual.clone_from(&of.manual);
+            to.serial.clone_from(&of.serial);
+            to.firmware.clone_from(&of.firmware);
+            to.supply_note.clone_from(&of.supply_note);
+            to.note.clone_from(&of.note);
+        })
+        && kind::<Connector>(one, other, |to, of| {
+            to.name.clone_from(&of.name);
+            to.sealed = of.sealed;
+            to.face.clone_from(&of.face);
+            to.single_steps = of.single_steps;
+            to.note.clone_from(&of.note);
+        })
+        && kind::<Cavity>(one, other, |to, of| {
+            to.name.clone_from(&of.name);
+            to.unit_number.clone_from(&of.unit_number);
+            to.why.clone_from(&of.why);
+            to.plug = of.plug;
+            to.page.clone_from(&of.page);
+            to.note.clone_from(&of.note);
+        })
+        && kind::<Junction>(one, other, |to, of| {
+            to.place.clone_from(&of.place);
+            to.note.clone_from(&of.note);
+        })
+        && kind::<ChassisPath>(one, other, |to, of| to.note.clone_from(&of.note))
+        && kind::<Fuse>(one, other, |to, of| {
+            to.feeds.clone_from(&of.feeds);
+            to.holder.clone_from(&of.holder);
+            to.note.clone_from(&of.note);
+        })
+        && kind::<Switch>(one, other, |to, of| to.note.clone_from(&of.note))
+        && kind::<Part>(one, other, |to, of| to.note.clone_from(&of.note))
+        && kind::<Wire>(one, other, |to, of| {
+            to.signal.clone_from(&of.signal);
+            to.colour = of.colour;
+            to.pair.clone_from(&of.pair);
+            to.note.clone_from(&of.note);
+        })
+        && kind::<State>(one, other, |to, of| to.words.clone_from(&of.words))
+        // What a unit does with what it reads may come to drive its outputs.
+        && one.tables().expressions == other.tables().expressions
+        && one.tables().rules == other.tables().rules
+}
+
+/// Whether the records of a kind are the same once `put` has given the one the other's fields that do not count.
+fn kind<R: Row>(one: &Book, other: &Book, put: impl Fn(&mut R, &R)) -> bool {
+    R::table(one.tables()).same_by(R::table(other.tables()), |a, b| {
+        let mut like = a.clone();
+        put(&mut like, b);
+        like == *b
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{model::Decision, testing::Bench};
+
+    #[test]
+    fn words_and_colours_leave_it_and_figures_do_not() {
+        let mut bench = Bench::new();
+        let wire = bench.wire("W1", "MC-A1", "SP1", 1.0, 1.0);
+        let cavity = bench.cavity("MC-A", "2");
+        let before = bench.book();
+        bench.edit(wire, |w: &mut Wire| {
+            w.colour = "RD".parse().ok();
+            w.note = "seen".to_owned();
+        });
+        bench.edit(cavity, |c: &mut Cavity| c.page = "4".to_owned());
+        assert!(electrically(&before, &bench.book()));
+        let before = bench.book();
+        bench.edit(cavity, |c: &mut Cavity| c.decision = Decision::Blank);
+        assert!(!electrically(&before, &bench.book()));
+        let before = bench.book();
+        bench.edit(wire, |w: &mut Wire| w.length_m = Some(2.0));
+        assert!(!electrically(&before, &bench.book()));
+        let before = bench.book();
+        bench.wire("W2", "MC-A3", "SP1", 1.0, 1.0);
+        assert!(!electrically(&before, &bench.book()));
+    }
+}
