@@ -9,5 +9,6 @@ pub mod fuse;
 pub mod heat;
 pub mod network;
 pub mod quantity;
+pub mod rule;
 pub mod signal;
 pub mod tables;

@@ -124,6 +124,14 @@ pub enum Verb {
         /// The wire
         wire: String,
     },
+    /// Prove the rules in every combination of switches, without a fault and with every single one
+    Rules {
+        /// Workbook
+        file: PathBuf,
+        /// As JSON with stable names
+        #[arg(long)]
+        json: bool,
+    },
     /// Write the build record: one HTML file to print, and CSV of every table
     Record {
         /// Workbook

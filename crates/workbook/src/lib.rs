@@ -12,6 +12,7 @@ pub mod merge;
 pub mod model;
 pub mod plan;
 pub mod question;
+pub mod rules;
 pub mod signals;
 #[cfg(test)]
 pub(crate) mod testing;

@@ -342,6 +342,7 @@ impl Bench {
             ohm: 0.011,
             limit_a: None,
             switched: false,
+            when: String::new(),
         };
         self.part("battery", source, &["BP", "BN"])
     }

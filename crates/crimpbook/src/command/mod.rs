@@ -10,6 +10,7 @@ mod new;
 mod open;
 mod questions;
 mod record;
+mod rules;
 mod schema;
 mod suppose;
 mod volts;
@@ -62,6 +63,7 @@ pub fn run(cli: Cli) -> Outcome {
             json,
         }) => volts::run(&file, state.as_deref(), fault.as_deref(), json),
         Some(Verb::Suppose { file, wire }) => suppose::run(&file, &wire),
+        Some(Verb::Rules { file, json }) => rules::run(&file, json),
         Some(Verb::Record { file, out }) => record::run(&file, &out),
         Some(Verb::Export {
             file,

@@ -27,6 +27,7 @@ pub fn part(book: &Book, part: &Part) -> String {
             ohm,
             limit_a,
             switched,
+            when,
         } => {
             say(
                 "",
@@ -37,6 +38,7 @@ pub fn part(book: &Book, part: &Part) -> String {
             say("behind", Some(ohms(*ohm)));
             say("at most", limit_a.map(amps));
             say("", switched.then(|| "switched".to_owned()));
+            say("on when", (!when.is_empty()).then(|| when.clone()));
         }
         PartKind::Resistor { ohm } | PartKind::Terminator { ohm } | PartKind::Potentiometer { ohm } => {
             say("", Some(ohms(*ohm)));

@@ -14,6 +14,7 @@ use crate::{
     Book,
     circuit::{Trouble, Wiring},
     model::{Id, State},
+    rules::Proof,
     signals::Signals,
 };
 
@@ -24,6 +25,7 @@ pub struct Snapshot {
     electrics: Arc<Electrics>,
     tree: OnceLock<Tree>,
     signals: OnceLock<Signals>,
+    proof: OnceLock<Arc<Proof>>,
     verdicts: Arc<Verdicts>,
 }
 
@@ -46,6 +48,7 @@ impl Snapshot {
             electrics: Arc::default(),
             tree: OnceLock::new(),
             signals: OnceLock::new(),
+            proof: OnceLock::new(),
             verdicts: Arc::default(),
         }
     }
@@ -139,6 +142,16 @@ impl Snapshot {
     /// Verdicts on wires beneath fuses.
     pub fn verdicts(&self) -> &Verdicts {
         &self.verdicts
+    }
+
+    /// The answers to the rules, worked out by `how` when they are first asked for.
+    pub(crate) fn proven(&self, how: impl FnOnce() -> Arc<Proof>) -> &Arc<Proof> {
+        self.proof.get_or_init(how)
+    }
+
+    /// The answers to the rules, if they were asked for before.
+    pub fn proof_at_hand(&self) -> Option<&Arc<Proof>> {
+        self.proof.get()
     }
 
     /// Nets and what they carry.

@@ -176,6 +176,7 @@ mod tests {
                 ohm: 0.02,
                 limit_a: Some(limit_a),
                 switched: false,
+                when: String::new(),
             };
             bench.part("converter", converter, &["XD", "BN"]);
             bench.wire("W03", "XD", "XA-A1", 2.5, 1.0);

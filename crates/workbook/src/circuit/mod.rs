@@ -12,6 +12,7 @@ mod operate;
 mod pulls;
 mod stamp;
 mod stand;
+mod standing;
 #[cfg(test)]
 mod tests;
 mod upset;
@@ -24,6 +25,7 @@ pub use ohms::{contact_ohm, core_kind, fuse_ohm, joint_ohm};
 pub use operate::{Operated, Ready, Trouble, operate, operate_upset};
 pub use stamp::{Link, What};
 pub use stand::{Stand, Stands, never_told};
+pub(crate) use standing::Standing;
 pub use upset::Upset;
 pub use wires::{WireRun, size_of, table_of};
 pub use wiring::{ContactRun, PartRun, Wiring};

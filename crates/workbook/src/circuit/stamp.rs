@@ -147,6 +147,7 @@ impl Stamp<'_> {
                 ohm,
                 limit_a,
                 switched,
+                ..
             } => {
                 let dead = off || (*switched && stand == Stand::Unknown);
                 let volts = volts_v.unwrap_or(self.supply_v);

@@ -151,6 +151,7 @@ fn a_current_limit_holds_and_the_battery_gives_the_rest() {
         ohm: 0.02,
         limit_a: Some(32.0),
         switched: false,
+        when: String::new(),
     };
     let converter = bench.part("converter", converter, &["BP", "BN"]);
     bench.load("heater", 40.0, &["BP", "BN"]);

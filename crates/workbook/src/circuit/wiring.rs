@@ -123,6 +123,11 @@ impl Wiring {
         }
     }
 
+    /// Both ends of each pull that a cavity's limits tell.
+    pub fn pull_ends(&self) -> impl Iterator<Item = (Node, Node)> {
+        self.pulls.iter().map(|run| (run.from, run.to))
+    }
+
     /// Place of a wire in [`Wiring::wires`].
     pub fn wire_at(&self, wire: Id<Wire>) -> Option<usize> {
         self.wire_at.get(&wire).copied()

@@ -58,9 +58,12 @@ pub enum PartKind {
         /// It gives no more than this, A.
         #[serde(default)]
         limit_a: Option<f64>,
-        /// It is on when this part-and-state expression holds; absent: always. See [`State`] for positions.
+        /// It can be off: a state's positions say, and `when` for all combinations of switches.
         #[serde(default)]
         switched: bool,
+        /// Expression that says when a switched source is on; empty: only a state's positions say.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        when: String,
     },
     /// A resistance: resistor, pull, joint. Ends: one, other.
     Resistor {

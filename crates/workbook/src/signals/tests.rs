@@ -115,6 +115,7 @@ fn a_source_is_traced_through_fuse_and_contact_but_not_through_a_load() {
         ohm: 0.011,
         limit_a: None,
         switched: false,
+        when: String::new(),
     };
     let battery = loom.part("AB", volts, ends);
     let fuse = loom.1.make();

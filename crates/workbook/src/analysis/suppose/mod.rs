@@ -5,7 +5,7 @@
 
 mod change;
 mod outcome;
-mod place;
+pub(crate) mod place;
 mod relays;
 mod solve;
 #[cfg(test)]
@@ -15,6 +15,7 @@ mod words;
 
 pub use change::{CavityChange, Changes, PartChange, Reads, Turn, reads};
 pub use outcome::{Gist, Outcome};
+pub(crate) use solve::SHORT_OHM;
 pub use solve::{Moment, NotSupposed, OPENS_AT, Opened, Supposed};
 pub use verdict::{FunctionVerdict, WireVerdict};
 pub use words::{CavityWords, Told, fixed, from_to};

@@ -8,7 +8,7 @@ use crate::{
 };
 
 /// Chassis near an end: a ground stud of its zone, else the first ground stud, else battery negative; and its name.
-pub(super) fn chassis(see: &Snapshot, end: End) -> Option<(Node, String)> {
+pub(crate) fn chassis(see: &Snapshot, end: End) -> Option<(Node, String)> {
     let (book, nodes) = (see.book(), &see.wiring().nodes);
     let zone = zone_at(book, end);
     let mut studs: Vec<&Junction> = book.all::<Junction>().values().collect();
@@ -22,7 +22,7 @@ pub(super) fn chassis(see: &Snapshot, end: End) -> Option<(Node, String)> {
 
 /// The unswitched supply that runs through the loom: behind the first fuse of the source that is always on, else that
 /// source's own plus; and its name.
-pub(super) fn supply(see: &Snapshot) -> Option<(Node, String)> {
+pub(crate) fn supply(see: &Snapshot) -> Option<(Node, String)> {
     let (book, wiring, protection) = (see.book(), see.wiring(), see.protection());
     let always = |at: usize| {
         let kind = wiring

@@ -16,7 +16,7 @@ use crate::{
 };
 
 /// A short, Ω (our own).
-const SHORT_OHM: f64 = 0.001;
+pub(crate) const SHORT_OHM: f64 = 0.001;
 /// From this multiple of its rating on a fuse counts as opening (the gate of ISO 8820 blade fuses, from memory).
 pub const OPENS_AT: f64 = 1.35;
 /// Fuses one fault opens at most before it is left at that.

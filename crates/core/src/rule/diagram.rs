@@ -1,0 +1,259 @@
+//! Functions of two-way choices as reduced ordered decision diagrams.
+//!
+//! Every function is one number; equal functions have equal numbers, so that "is it empty" and "is it the same" cost nothing. Choices
+//! are numbered, and the diagram asks them in that order.
+
+use std::{
+    collections::HashMap,
+    hash::{BuildHasherDefault, Hasher},
+};
+
+/// A function held by [`Diagrams`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Function(u32);
+
+/// Holds in no combination.
+pub const FALSE: Function = Function(0);
+/// Holds in every combination.
+pub const TRUE: Function = Function(1);
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+struct Node {
+    choice: u32,
+    low: Function,
+    high: Function,
+}
+
+/// What is below every choice.
+const LEAF: u32 = u32::MAX;
+
+/// Multiplies and folds: keys are three small numbers of our own, so that nobody can make them collide on purpose.
+#[derive(Debug, Default, Clone, Copy)]
+struct Fold(u64);
+
+impl Hasher for Fold {
+    fn finish(&self) -> u64 {
+        self.0 ^ (self.0 >> 29)
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        bytes.iter().for_each(|b| self.write_u32(u32::from(*b)));
+    }
+
+    fn write_u32(&mut self, word: u32) {
+        self.0 = (self.0.rotate_left(23) ^ u64::from(word)).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    }
+}
+
+type Map<K, V> = HashMap<K, V, BuildHasherDefault<Fold>>;
+
+/// Functions and what was worked out of them.
+#[derive(Debug, Clone)]
+pub struct Diagrams {
+    nodes: Vec<Node>,
+    numbers: Map<Node, Function>,
+    ands: Map<(Function, Function), Function>,
+    nots: Map<Function, Function>,
+}
+
+impl Default for Diagrams {
+    fn default() -> Self {
+        let leaf = |to| Node {
+            choice: LEAF,
+            low: to,
+            high: to,
+        };
+        Self {
+            nodes: vec![leaf(FALSE), leaf(TRUE)],
+            numbers: Map::default(),
+            ands: Map::default(),
+            nots: Map::default(),
+        }
+    }
+}
+
+impl Diagrams {
+    /// Only the two constants.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    fn node(&self, f: Function) -> Node {
+        self.nodes.get(f.0 as usize).copied().unwrap_or(Node {
+            choice: LEAF,
+            low: FALSE,
+            high: FALSE,
+        })
+    }
+
+    fn make(&mut self, choice: u32, low: Function, high: Function) -> Function {
+        if low == high {
+            return low;
+        }
+        let node = Node { choice, low, high };
+        if let Some(known) = self.numbers.get(&node) {
+            return *known;
+        }
+        let made = Function(u32::try_from(self.nodes.len()).unwrap_or(u32::MAX));
+        self.nodes.push(node);
+        self.numbers.insert(node, made);
+        made
+    }
+
+    /// Holds where a choice is taken.
+    pub fn choice(&mut self, choice: u32) -> Function {
+        self.make(choice, FALSE, TRUE)
+    }
+
+    /// Holds where it does not.
+    pub fn not(&mut self, f: Function) -> Function {
+        if f == FALSE || f == TRUE {
+            return Function(1 - f.0);
+        }
+        if let Some(known) = self.nots.get(&f) {
+            return *known;
+        }
+        let Node { choice, low, high } = self.node(f);
+        let (low, high) = (self.not(low), self.not(high));
+        let made = self.make(choice, low, high);
+        self.nots.insert(f, made);
+        self.nots.insert(made, f);
+        made
+    }
+
+    /// Holds where both do.
+    pub fn and(&mut self, f: Function, g: Function) -> Function {
+        if f == g || g == TRUE {
+            return f;
+        }
+        if f == TRUE {
+            return g;
+        }
+        if f == FALSE || g == FALSE {
+            return FALSE;
+        }
+        let key = if f < g { (f, g) } else { (g, f) };
+        if let Some(known) = self.ands.get(&key) {
+            return *known;
+        }
+        let (one, other) = (self.node(f), self.node(g));
+        let choice = one.choice.min(other.choice);
+        let split = |node: Node, whole: Function| {
+            if node.choice == choice {
+                (node.low, node.high)
+            } else {
+                (whole, whole)
+            }
+        };
+        let ((f_low, f_high), (g_low, g_high)) = (split(one, f), split(other, g));
+        let (low, high) = (self.and(f_low, g_low), self.and(f_high, g_high));
+        let made = self.make(choice, low, high);
+        self.ands.insert(key, made);
+        made
+    }
+
+    /// Holds where one does.
+    pub fn or(&mut self, f: Function, g: Function) -> Function {
+        let (f, g) = (self.not(f), self.not(g));
+        let neither = self.and(f, g);
+        self.not(neither)
+    }
+
+    /// Holds where the first does and the second does not.
+    pub fn without(&mut self, f: Function, g: Function) -> Function {
+        let not = self.not(g);
+        self.and(f, not)
+    }
+
+    /// In how many combinations of the choices 0 to `choices` it holds.
+    #[must_use]
+    pub fn count(&self, f: Function, choices: u32) -> u64 {
+        fn below(this: &Diagrams, f: Function, choices: u32, known: &mut HashMap<Function, u64>) -> u64 {
+            if f == FALSE || f == TRUE {
+                return u64::from(f.0);
+            }
+            if let Some(count) = known.get(&f) {
+                return *count;
+            }
+            let node = this.node(f);
+            let mut count = 0u64;
+            for to in [node.low, node.high] {
+                let skipped = this.node(to).choice.min(choices).saturating_sub(node.choice + 1);
+                let under = below(this, to, choices, known);
+                count = count.saturating_add(under.checked_shl(skipped).unwrap_or(u64::MAX));
+            }
+            known.insert(f, count);
+            count
+        }
+        let skipped = self.node(f).choice.min(choices);
+        below(self, f, choices, &mut HashMap::new())
+            .checked_shl(skipped)
+            .unwrap_or(u64::MAX)
+    }
+
+    /// Whether it holds where these choices are taken.
+    #[must_use]
+    pub fn holds(&self, f: Function, taken: &dyn Fn(u32) -> bool) -> bool {
+        let mut at = f;
+        while at != FALSE && at != TRUE {
+            let node = self.node(at);
+            at = if taken(node.choice) { node.high } else { node.low };
+        }
+        at == TRUE
+    }
+
+    /// The choices that decide it, in order.
+    #[must_use]
+    pub fn support(&self, f: Function) -> Vec<u32> {
+        let mut seen = std::collections::HashSet::new();
+        let mut choices = std::collections::BTreeSet::new();
+        let mut waiting = vec![f];
+        while let Some(f) = waiting.pop() {
+            if f == FALSE || f == TRUE || !seen.insert(f) {
+                continue;
+            }
+            let node = self.node(f);
+            choices.insert(node.choice);
+            waiting.extend([node.low, node.high]);
+        }
+        choices.into_iter().collect()
+    }
+
+    /// The choices taken in a combination in which it holds with as few of them taken as can be; of several, the one that takes the
+    /// later choices. None: it never holds.
+    #[must_use]
+    pub fn fewest(&self, f: Function) -> Option<Vec<u32>> {
+        fn least(this: &Diagrams, f: Function, known: &mut HashMap<Function, Option<u32>>) -> Option<u32> {
+            if f == FALSE || f == TRUE {
+                return (f == TRUE).then_some(0);
+            }
+            if let Some(cost) = known.get(&f) {
+                return *cost;
+            }
+            let node = this.node(f);
+            let low = least(this, node.low, known);
+            let high = least(this, node.high, known).map(|cost| cost + 1);
+            let cost = low.into_iter().chain(high).min();
+            known.insert(f, cost);
+            cost
+        }
+        let mut known = HashMap::new();
+        least(self, f, &mut known)?;
+        let (mut at, mut taken) = (f, Vec::new());
+        while at != TRUE && at != FALSE {
+            let node = self.node(at);
+            let low = least(self, node.low, &mut known);
+            let high = least(self, node.high, &mut known).map(|cost| cost + 1);
+            at = match (low, high) {
+                (Some(low), Some(high)) if high < low => node.high,
+                (Some(_), _) => node.low,
+                (None, _) => node.high,
+            };
+            if at == node.high {
+                taken.push(node.choice);
+            }
+        }
+        Some(taken)
+    }
+}

@@ -1,0 +1,23 @@
+//! Rules proven over every combination of switches, without a fault and with every single one.
+//!
+//! A switch is a choice, all combinations are one function over the choices ([`crimpbook_core::rule::Diagrams`]). What a unit reads, and
+//! whether a coil is fed, is taken from the solved circuit: [`cone`] finds the few movers (contacts, outputs, switched sources) that
+//! decide it, [`plant`] solves the circuit once for each of their positions, all other movers off, and [`run`] puts them together until
+//! nothing changes. Between thresholds both are reckoned with, which counts against a rule.
+
+mod cone;
+mod fault;
+mod graph;
+mod model;
+mod names;
+mod plant;
+mod proof;
+mod run;
+#[cfg(test)]
+mod tests;
+mod unnoticed;
+mod words;
+
+pub use fault::{Class, Fault};
+pub use names::{Meaning, completions, kept, known, meaning, named, shown};
+pub use proof::{Broken, ClassVerdict, Example, MOST_FREE, Proof, RuleProof, Unnoticed, Verdict};

@@ -1,0 +1,318 @@
+//! The circuit that rules are proven on: for each position of what moves it gives what is read.
+
+use std::sync::Arc;
+
+use crimpbook_core::network::{Change, ElementId, Faulted, Faults, Network, NodeId, OperatingPoint, Start};
+
+use super::{
+    fault::fuse_of,
+    graph::{Edge, Element, edges},
+    model::{Model, Moved, Moves, Read},
+};
+use crate::{
+    analysis::{
+        Snapshot,
+        suppose::{OPENS_AT, Reads, SHORT_OHM},
+    },
+    circuit::{Node, Standing, Stands},
+    model::{About, PartPosition, State},
+};
+
+/// The movers that are on, in order; all others are off. Fuses stand apart.
+pub(super) type OnSet = Vec<u32>;
+
+/// What is read at an operating point, and what flows through the fuses.
+#[derive(Debug, Clone)]
+pub(super) struct Solved {
+    /// Beside the model's reads.
+    pub reads: Vec<Reads>,
+    /// The voltages that say so; none: it floats.
+    pub volts: Vec<Option<f64>>,
+    /// Beside the model's movers; zero for what is no fuse, A.
+    pub fuse_a: Vec<f64>,
+}
+
+/// The circuit and what is asked of it.
+pub(super) struct Plant<'s> {
+    pub see: &'s Snapshot,
+    pub model: &'s Model,
+    pub edges: Vec<Edge>,
+    rest: Stands,
+    supply_v: f64,
+    copper: Vec<f64>,
+    /// Beside the model's movers.
+    rating_a: Vec<Option<f64>>,
+}
+
+/// A circuit made ready for faults.
+pub(super) struct Base<'p> {
+    pub on: OnSet,
+    standing: &'p Standing,
+    faults: Faults<'p>,
+    healthy: Arc<Solved>,
+}
+
+impl<'s> Plant<'s> {
+    pub(super) fn of(see: &'s Snapshot, model: &'s Model) -> Self {
+        let (book, wiring) = (see.book(), see.wiring());
+        let mut rest = Stands::of(book, &nothing_told());
+        for run in &wiring.parts {
+            // Coils are plain resistances here: whether they are fed is read, and their contacts are movers.
+            if let Some(crate::model::PartKind::Coil { .. }) = book.get(run.part).map(|p| &p.kind) {
+                rest = rest.with(run.part, PartPosition::Off);
+            }
+        }
+        let supply_v = book
+            .all::<About>()
+            .values()
+            .next()
+            .map_or(12.6, |a| a.supply.nominal_v);
+        let rating = |what| Some(book.get(fuse_of(see, what)?)?.rating_a).filter(|a| *a > 0.0);
+        let fuse = |m: &super::model::Mover| matches!(m.moves, Moves::Fuse).then(|| rating(m.what)).flatten();
+        Self {
+            see,
+            model,
+            edges: edges(book, wiring, model),
+            rest,
+            supply_v,
+            copper: see.warmth().idle(),
+            rating_a: model.movers.iter().map(fuse).collect(),
+        }
+    }
+
+    pub(super) fn is_fuse(&self, mover: usize) -> bool {
+        self.model
+            .movers
+            .get(mover)
+            .is_some_and(|m| matches!(m.moves, Moves::Fuse))
+    }
+
+    /// The network with these movers on.
+    pub(super) fn standing(&self, on: &OnSet) -> Standing {
+        let (book, wiring) = (self.see.book(), self.see.wiring());
+        let mut stands = self.rest.clone();
+        for (at, mover) in self.model.movers.iter().enumerate() {
+            let Moved::Part(place) = mover.what else { continue };
+            if let Some(run) = wiring.parts.get(place).filter(|_| !self.is_fuse(at)) {
+                let is_on = on.binary_search(&(at as u32)).is_ok();
+                let position = if is_on {
+                    PartPosition::On
+                } else {
+                    PartPosition::Off
+                };
+                stands = stands.with(run.part, position);
+            }
+        }
+        Standing::of(book, wiring, &stands, self.supply_v, &self.copper)
+    }
+
+    /// What is read where no solution is found: nothing is sure.
+    fn unknown(&self) -> Solved {
+        Solved {
+            reads: vec![Reads::Undefined; self.model.reads.len()],
+            volts: vec![None; self.model.reads.len()],
+            fuse_a: vec![0.0; self.model.movers.len()],
+        }
+    }
+
+    /// Solves with a fault from nothing made ready.
+    pub(super) fn solve(
+        &self,
+        on: &OnSet,
+        blown: &[u32],
+        gone: &[Element],
+        touching: Option<(Node, Node)>,
+    ) -> Solved {
+        let standing = self.standing(on);
+        let Ok(network) = Network::new(standing.circuit.clone()) else {
+            return self.unknown();
+        };
+        let Ok(point) = network.operate(&Start::Released) else {
+            return self.unknown();
+        };
+        let changes = self.changes(&standing, blown, gone, touching);
+        let faults = point.faults();
+        match faults.solve(&changes) {
+            Ok(faulted) => self.read(&standing, &faulted),
+            Err(_) => self.unknown(),
+        }
+    }
+
+    fn changes(
+        &self,
+        standing: &Standing,
+        blown: &[u32],
+        gone: &[Element],
+        touching: Option<(Node, Node)>,
+    ) -> Vec<Change> {
+        let element = |what: &Element| -> Option<ElementId> {
+            match *what {
+                Element::Wire(at) => standing.wires.get(at).copied(),
+                Element::Contact(at) => standing.contacts.get(at).copied(),
+                Element::Path(at) => standing.paths.get(at).copied(),
+                Element::Part(place) => standing.parts.get(place)?.main,
+                Element::Fixed => None,
+            }
+        };
+        let mut changes: Vec<Change> = gone.iter().filter_map(element).map(Change::Open).collect();
+        for mover in blown {
+            let what = self.model.movers.get(*mover as usize).map(|m| m.what);
+            let what = what.map(|what| match what {
+                Moved::Part(place) => Element::Part(place),
+                Moved::Wire(at) => Element::Wire(at),
+            });
+            if let Some(id) = what.as_ref().and_then(element) {
+                let open = Change::Open(id);
+                if !changes.contains(&open) {
+                    changes.push(open);
+                }
+            }
+        }
+        if let Some((one, other)) = touching
+            && let (Some(a), Some(b)) = (standing.node(one), standing.node(other))
+        {
+            changes.push(Change::Bridge {
+                a,
+                b,
+                ohms: SHORT_OHM,
+            });
+        }
+        changes
+    }
+
+    fn read(&self, standing: &Standing, faulted: &Faulted<'_>) -> Solved {
+        let mut whole = None;
+        let mut between = |one: Node, other: Node| -> Option<f64> {
+            let (a, b): (NodeId, NodeId) = (standing.node(one)?, standing.node(other)?);
+            match (faulted.voltage(a).volts(), faulted.voltage(b).volts()) {
+                (Some(a), Some(b)) => Some(a - b),
+                // What floats together still has a voltage within.
+                _ => whole.get_or_insert_with(|| faulted.solution()).between(a, b),
+            }
+        };
+        let volts: Vec<Option<f64>> = self
+            .model
+            .reads
+            .iter()
+            .map(|read| match read {
+                Read::Cavity { at, ground, .. } => between(*at, *ground),
+                Read::Across {
+                    ends: [one, other], ..
+                } => between(*one, *other),
+            })
+            .collect();
+        let reads = self.model.reads.iter().zip(&volts);
+        let reads = reads.map(|(read, volts)| read.level(*volts)).collect();
+        let fuse_a = self
+            .model
+            .movers
+            .iter()
+            .zip(&self.rating_a)
+            .map(|(mover, rating)| {
+                let element = rating.and_then(|_| match mover.what {
+                    Moved::Part(place) => standing.parts.get(place)?.main,
+                    Moved::Wire(at) => standing.wires.get(at).copied(),
+                });
+                element.map_or(0.0, |e| faulted.current_a(e).abs())
+            });
+        Solved {
+            reads,
+            volts,
+            fuse_a: fuse_a.collect(),
+        }
+    }
+
+    /// The fuse furthest above its rating that a fault loads more than it was; none opens otherwise.
+    pub(super) fn opens(&self, before: &Solved, now: &Solved, blown: &[u32]) -> Option<usize> {
+        let over = |at: usize| -> Option<f64> {
+            let rating_a = (*self.rating_a.get(at)?)?;
+            let (was, is) = (before.fuse_a.get(at)?, now.fuse_a.get(at)?);
+            let opens = *is >= OPENS_AT * rating_a && *is > was * 1.01 && !blown.contains(&(at as u32));
+            opens.then_some(is / rating_a)
+        };
+        let all = (0..self.rating_a.len()).filter_map(|at| Some((at, over(at)?)));
+        all.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(at, _)| at)
+    }
+
+    /// Makes the networks of many positions ready for faults and hands them over.
+    pub(super) fn with_bases<R>(&self, ons: &[OnSet], then: impl FnOnce(&[Base<'_>]) -> R) -> R {
+        let standings: Vec<(OnSet, Standing)> =
+            ons.iter().map(|on| (on.clone(), self.standing(on))).collect();
+        let mut networks: Vec<(OnSet, &Standing, Network)> = Vec::new();
+        for (on, standing) in &standings {
+            let alike = networks
+                .iter()
+                .find(|(_, _, n)| n.is_joined_like(&standing.circuit));
+            let made = match alike {
+                Some((_, _, alike)) => alike.again(standing.circuit.clone()),
+                None => Network::new(standing.circuit.clone()),
+            };
+            if let Ok(network) = made {
+                networks.push((on.clone(), standing, network));
+            }
+        }
+        let points: Vec<Option<OperatingPoint<'_>>> = networks
+            .iter()
+            .map(|(_, _, network)| network.operate(&Start::Released).ok())
+            .collect();
+        let bases: Vec<Base<'_>> = networks
+            .iter()
+            .zip(&points)
+            .filter_map(|((on, standing, _), point)| {
+                let faults = point.as_ref()?.faults();
+                let healthy = Arc::new(self.read(standing, &faults.solve(&[]).ok()?));
+                Some(Base {
+                    on: on.clone(),
+                    standing,
+                    faults,
+                    healthy,
+                })
+            })
+            .collect();
+        then(&bases)
+    }
+}
+
+impl Base<'_> {
+    /// Volts of every point against battery negative, with two points touching or as it is.
+    pub(super) fn volts(&self, plant: &Plant<'_>, touching: Option<(Node, Node)>) -> Vec<Option<f64>> {
+        let changes = plant.changes(self.standing, &[], &[], touching);
+        let count = plant.see.wiring().nodes.count();
+        let Ok(faulted) = self.faults.solve(&changes) else {
+            return vec![None; count];
+        };
+        let nodes = (0..).take(count).map(|node| self.standing.node(node));
+        nodes.map(|node| faulted.voltage(node?).volts()).collect()
+    }
+
+    pub(super) fn healthy(&self) -> &Arc<Solved> {
+        &self.healthy
+    }
+
+    pub(super) fn solve(
+        &self,
+        plant: &Plant<'_>,
+        blown: &[u32],
+        gone: &[Element],
+        touching: Option<(Node, Node)>,
+    ) -> Solved {
+        let changes = plant.changes(self.standing, blown, gone, touching);
+        match self.faults.solve(&changes) {
+            Ok(faulted) => plant.read(self.standing, &faulted),
+            Err(_) => plant.unknown(),
+        }
+    }
+}
+
+/// A state that tells nothing: all rests.
+fn nothing_told() -> State {
+    State {
+        id: crate::model::Id::from_bits(0),
+        label: String::new(),
+        order: 0,
+        words: String::new(),
+        supply_v: None,
+        switches: Vec::new(),
+        parts: Vec::new(),
+    }
+}

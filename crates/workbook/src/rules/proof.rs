@@ -1,0 +1,362 @@
+//! The verdicts: per rule and class of fault.
+
+use std::sync::Arc;
+
+use crimpbook_core::rule::{FALSE, Function};
+
+use super::{
+    fault::{Class, Does, Fault, faults},
+    model::{Model, sorted_rules},
+    plant::Plant,
+    run::{Case, From, May, Run, Settled},
+    unnoticed, words,
+};
+use crate::{
+    analysis::Snapshot,
+    model::{Id, Rests, Rule, Switch, Wire},
+};
+
+/// Free switches at most.
+pub const MOST_FREE: usize = 24;
+
+/// A combination of switches in which a rule is broken.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Example {
+    /// Switches away from rest and where they stand; all others rest.
+    pub positions: Vec<(Id<Switch>, String)>,
+    /// What the rule names and how it then stands (`MC.ready`, `MC.ready not sure`).
+    pub shows: Vec<String>,
+    /// It lasts only until a fuse opens.
+    pub until_fuse: bool,
+}
+
+/// A rule broken by a fault.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Broken {
+    /// Its place among [`Proof::faults`].
+    pub fault: usize,
+    /// In how many combinations that are well without it.
+    pub combinations: u64,
+    /// The one with the fewest switches away from rest.
+    pub example: Example,
+}
+
+/// What a class of faults does to a rule.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClassVerdict {
+    /// The class.
+    pub class: Class,
+    /// How many faults of it were tried.
+    pub tried: usize,
+    /// Those that break the rule.
+    pub broken: Vec<Broken>,
+}
+
+/// The answer to a rule.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Verdict {
+    /// Evaluated.
+    Proven {
+        /// In how many combinations it is broken without a fault, and one of them.
+        without_fault: Option<(u64, Example)>,
+        /// Per class.
+        classes: Vec<ClassVerdict>,
+    },
+    /// No wiring can show it.
+    RestsOn(Rests),
+    /// Something is missing; what.
+    Cannot(String),
+}
+
+/// A rule and its answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RuleProof {
+    /// The rule.
+    pub rule: Id<Rule>,
+    /// The answer.
+    pub verdict: Verdict,
+    /// Signals that the rule names where a fact would do: the signal, and the fact in words.
+    pub trusts: Vec<(String, String)>,
+    /// Besides the wiring it rests on this.
+    pub rests_on: Rests,
+}
+
+/// A wire whose loss breaks a rule and shows nowhere before.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unnoticed {
+    /// The wire.
+    pub wire: Id<Wire>,
+    /// The rules it breaks.
+    pub rules: Vec<Id<Rule>>,
+}
+
+/// Every rule's answer.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Proof {
+    /// Rules in the order of their labels.
+    pub rules: Vec<RuleProof>,
+    /// Faults that were tried, in the order of classes.
+    pub faults: Vec<Fault>,
+    /// Combinations of the free switches.
+    pub combinations: u64,
+    /// The free switches.
+    pub switches: Vec<Id<Switch>>,
+    /// Wires whose loss nobody would notice until it matters.
+    pub unnoticed: Vec<Unnoticed>,
+    /// What was assumed, in sentences.
+    pub assumed: Vec<String>,
+}
+
+impl Proof {
+    /// Proves the rules of a book.
+    pub fn of(see: &Snapshot) -> Self {
+        let book = see.book();
+        let mut model = Model::of(book, see.wiring());
+        let needed = model.reads.len();
+        let seen = model.noticed(book, see.wiring());
+        drop(seen);
+        let mut proof = Self {
+            switches: model.free.iter().map(|f| f.switch).collect(),
+            assumed: words::assumed(see, &model),
+            ..Self::default()
+        };
+        let missing = if see.wiring().reference.is_none() {
+            Some("missing which stud is battery negative".to_owned())
+        } else if model.free.len() > MOST_FREE {
+            Some(format!(
+                "{} switches are free; {MOST_FREE} at most are reckoned with",
+                model.free.len()
+            ))
+        } else {
+            None
+        };
+        let mut answers: Vec<(Id<Rule>, Verdict, Vec<(String, String)>)> = Vec::new();
+        if missing.is_none() && !model.rules.is_empty() {
+            proof.prove(see, &model, needed, &mut answers);
+        }
+        for rule in sorted_rules(book) {
+            let known = answers.iter().position(|(id, ..)| *id == rule.id);
+            let (verdict, trusts) = match known.map(|at| answers.swap_remove(at)) {
+                Some((_, verdict, trusts)) => (verdict, trusts),
+                None => (unproven(&model, rule, missing.as_deref()), Vec::new()),
+            };
+            proof.rules.push(RuleProof {
+                rule: rule.id,
+                verdict,
+                trusts,
+                rests_on: rule.rests_on,
+            });
+        }
+        proof
+    }
+
+    fn prove(
+        &mut self,
+        see: &Snapshot,
+        model: &Model,
+        needed: usize,
+        answers: &mut Vec<(Id<Rule>, Verdict, Vec<(String, String)>)>,
+    ) {
+        let plant = Plant::of(see, model);
+        let mut run = Run::new(&plant, needed);
+        self.combinations = run.diagrams.count(run.domain, model.choices);
+        self.faults = faults(see, model);
+        let settled = run.settled.clone();
+        let healthy = violations(&mut run, &settled);
+        let ons = run.solved();
+        let states = unnoticed::states(see, model);
+        let tried = plant.with_bases(&ons, |bases| {
+            let one = |faults: &[(usize, Fault)]| -> Vec<Tried> {
+                let mut run = run.ready(bases);
+                let mut out = Vec::new();
+                for (at, fault) in faults {
+                    out.extend(try_fault(&mut run, &healthy, *at, fault, &states));
+                }
+                out
+            };
+            let numbered: Vec<(usize, Fault)> = self.faults.iter().cloned().enumerate().collect();
+            // Every other fault, so that both threads get their share of each class.
+            let (first, second): (Vec<_>, Vec<_>) = numbered.into_iter().partition(|(at, _)| at % 2 == 0);
+            std::thread::scope(|scope| {
+                let other = scope.spawn(|| one(&second));
+                let mut all = one(&first);
+                // A thread that panicked leaves its faults to this one.
+                all.extend(other.join().unwrap_or_else(|_| one(&second)));
+                all.sort_by_key(|t| t.broken.fault);
+                all
+            })
+        });
+        for (at, proved) in model.rules.iter().enumerate() {
+            let broken = healthy.get(at).copied().unwrap_or(FALSE);
+            let without_fault = (broken != FALSE).then(|| {
+                let count = run.diagrams.count(broken, model.choices);
+                (count, words::example(&mut run, at, broken, &settled, false))
+            });
+            let classes = Class::ALL.into_iter().map(|class| ClassVerdict {
+                class,
+                tried: self.faults.iter().filter(|f| f.class == class).count(),
+                broken: tried
+                    .iter()
+                    .filter(|t| {
+                        t.rule == at && self.faults.get(t.broken.fault).is_some_and(|f| f.class == class)
+                    })
+                    .map(|t| t.broken.clone())
+                    .collect(),
+            });
+            let verdict = Verdict::Proven {
+                without_fault,
+                classes: classes.collect(),
+            };
+            let trusts = words::trusts(&mut run, at, &settled);
+            answers.push((proved.rule, verdict, trusts));
+        }
+        self.unnoticed = unnoticed::wires(self, model, &tried);
+    }
+
+    /// The answer to a rule.
+    pub fn of_rule(&self, rule: Id<Rule>) -> Option<&RuleProof> {
+        self.rules.iter().find(|r| r.rule == rule)
+    }
+}
+
+impl RuleProof {
+    /// Faults of a class that break it, or nothing where it was not evaluated.
+    pub fn broken_by(&self, class: Class) -> &[Broken] {
+        match &self.verdict {
+            Verdict::Proven { classes, .. } => classes
+                .iter()
+                .find(|c| c.class == class)
+                .map_or(&[], |c| c.broken.as_slice()),
+            _ => &[],
+        }
+    }
+}
+
+fn unproven(model: &Model, rule: &Rule, missing: Option<&str>) -> Verdict {
+    if rule.text.trim().is_empty() {
+        return match rule.rests_on {
+            Rests::Wiring => Verdict::Cannot("missing the rule as an expression".to_owned()),
+            rests_on => Verdict::RestsOn(rests_on),
+        };
+    }
+    let cannot = model
+        .cannot
+        .iter()
+        .find(|(id, _)| *id == rule.id)
+        .map(|(_, why)| why.clone());
+    Verdict::Cannot(cannot.or_else(|| missing.map(str::to_owned)).unwrap_or_default())
+}
+
+/// A fault that breaks a rule.
+#[derive(Debug, Clone)]
+pub(super) struct Tried {
+    /// Place among the model's rules.
+    pub rule: usize,
+    pub broken: Broken,
+    /// In no usual state does anything else change.
+    pub unnoticed: bool,
+}
+
+/// Where each rule is broken.
+pub(super) fn violations(run: &mut Run<'_>, settled: &Settled) -> Vec<Function> {
+    let plant = run.plant;
+    let named = run.named(&settled.movers, &settled.reads);
+    let broken = |proved: &super::model::Proved| {
+        run.term(&proved.never, &settled.movers, &settled.reads, &named)
+            .on
+    };
+    plant.model.rules.iter().map(broken).collect()
+}
+
+fn try_fault(
+    run: &mut Run<'_>,
+    healthy: &[Function],
+    at: usize,
+    fault: &Fault,
+    states: &[Vec<bool>],
+) -> Vec<Tried> {
+    let before = run.settled.clone();
+    let mut ends: Vec<(Settled, bool)> = Vec::new();
+    let mut settle = |run: &mut Run<'_>, case: &mut Case, stuck, fused: bool| {
+        for from in [From::Service, From::SwitchOn] {
+            case.intact(run);
+            let first = run.settle(case, from, stuck, false);
+            if fused && run.overloads(case, &first) {
+                let lasting = run.settle(case, From::Here(&first), stuck, true);
+                ends.push((lasting, false));
+                ends.push((first, true));
+            } else {
+                ends.push((first, false));
+            }
+        }
+    };
+    match &fault.does {
+        Does::Gone(gone) => {
+            let mut case = run.case(gone.clone(), None);
+            settle(run, &mut case, None, false);
+        }
+        Does::Stuck(mover, on) => {
+            let mut case = run.case(Vec::new(), None);
+            settle(run, &mut case, Some((*mover, *on)), false);
+        }
+        Does::Touches(pairs) => {
+            for pair in pairs {
+                // It changes nothing that it touches what it is joined to.
+                if !run.is_one(pair.0, pair.1) {
+                    let mut case = run.case(Vec::new(), Some(*pair));
+                    settle(run, &mut case, None, true);
+                }
+            }
+        }
+    }
+    // What lasts is told before what a fuse ends.
+    ends.sort_by_key(|(_, until_fuse)| *until_fuse);
+    let mut all: Vec<(Function, Option<(Function, usize)>)> = vec![(FALSE, None); healthy.len()];
+    for (number, (settled, _)) in ends.iter().enumerate() {
+        for ((sum, first), (now, well)) in all
+            .iter_mut()
+            .zip(violations(run, settled).into_iter().zip(healthy))
+        {
+            let fresh = run.diagrams.without(now, *well);
+            if fresh != FALSE {
+                *sum = run.diagrams.or(*sum, fresh);
+                first.get_or_insert((fresh, number));
+            }
+        }
+    }
+    let mut out = Vec::new();
+    for (rule, (sum, first)) in all.into_iter().enumerate() {
+        let Some((fresh, number)) = first else { continue };
+        let Some((settled, until_fuse)) = ends.get(number) else {
+            continue;
+        };
+        let unnoticed = matches!((&fault.does, fault.class), (Does::Gone(_), Class::Open))
+            && fault.at.as_id::<Wire>().is_some()
+            && unnoticed::is(run, fault, sum, &before, settled, states);
+        out.push(Tried {
+            rule,
+            broken: Broken {
+                fault: at,
+                combinations: run.diagrams.count(sum, run.plant.model.choices),
+                example: words::example(run, rule, fresh, settled, *until_fuse),
+            },
+            unnoticed,
+        });
+    }
+    out
+}
+
+/// So that both planes are named where they are read.
+pub(super) fn stands(run: &Run<'_>, may: May, taken: &dyn Fn(u32) -> bool) -> (bool, bool) {
+    (
+        run.diagrams.holds(may.on, taken),
+        run.diagrams.holds(may.off, taken),
+    )
+}
+
+impl Snapshot {
+    /// Every rule's answer; worked out when it is first asked for.
+    pub fn proof(&self) -> &Arc<Proof> {
+        self.proven(|| Arc::new(Proof::of(self)))
+    }
+}

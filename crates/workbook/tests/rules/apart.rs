@@ -1,0 +1,515 @@
+//! The same question asked in the plainest way: one combination, one fault, the whole circuit solved from nothing until nothing changes.
+//!
+//! It shares with the proof how a workbook becomes a circuit, and the grammar. It knows no pieces, no updates and no decision diagrams.
+
+use std::{
+    collections::{BTreeMap, HashMap},
+    path::Path,
+    rc::Rc,
+};
+
+use crimpbook_core::{
+    conductor::copper_factor,
+    rule::{Expr, Statement, parse},
+};
+use crimpbook_workbook::{
+    Book,
+    analysis::{
+        Snapshot,
+        suppose::{OPENS_AT, Reads, reads},
+    },
+    circuit::{Node, Stands, Upset, Wiring, operate_upset},
+    model::*,
+    rules::{Class, Fault, Meaning, meaning},
+};
+
+pub fn read(path: &Path) -> Tables {
+    let text = std::fs::read_to_string(path).unwrap();
+    let mut value: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let records: RecordLists = serde_json::from_value(value["records"].take()).unwrap();
+    let mut tables = Tables::default();
+    records
+        .into_records()
+        .into_iter()
+        .for_each(|record| tables.put(record));
+    tables
+}
+
+/// A combination of switches, by label; one that is not named rests.
+pub type Combination = BTreeMap<String, String>;
+
+/// It may be on, it may be off.
+type May = (bool, bool);
+
+/// How parts stand that move, by id.
+type Stand = BTreeMap<Id<Part>, May>;
+
+/// What one solution says.
+struct Seen {
+    cavities: HashMap<Id<Cavity>, May>,
+    coils: HashMap<Id<Part>, May>,
+    fuse_a: HashMap<Id<Fuse>, f64>,
+}
+
+/// What everything settles to.
+struct End {
+    stand: Stand,
+    cavities: HashMap<Id<Cavity>, May>,
+    coils: HashMap<Id<Part>, May>,
+}
+
+/// A book that questions are asked of, with one fault.
+pub struct Apart<'t> {
+    tables: &'t Tables,
+    /// Where a wire touches supply.
+    live: End2,
+    solved: HashMap<(String, Vec<Id<Part>>, Vec<Id<Fuse>>), Rc<Seen>>,
+    pub solutions: usize,
+}
+
+type End2 = crimpbook_workbook::model::End;
+
+struct With {
+    name: String,
+    book: Book,
+    wiring: Wiring,
+    copper: Vec<f64>,
+    upset: Upset,
+}
+
+impl<'t> Apart<'t> {
+    /// `live`: the end at which the unswitched supply is reached.
+    pub fn of(tables: &'t Tables, live: End2) -> Self {
+        Self {
+            tables,
+            live,
+            solved: HashMap::new(),
+            solutions: 0,
+        }
+    }
+
+    /// Whether a rule may be broken in a combination, with a fault or without, from either start and in either moment.
+    pub fn breaks(&mut self, rule: Id<Rule>, at: &Combination, fault: Option<&Fault>) -> bool {
+        self.ends(at, fault).iter().any(|(book, end)| {
+            let text = &book.get(rule).unwrap().text;
+            let Ok(Statement::Never(expr)) = parse(text) else {
+                panic!("{text}")
+            };
+            value(book, &expr, at, end).0
+        })
+    }
+
+    fn ends(&mut self, at: &Combination, fault: Option<&Fault>) -> Vec<(Book, End)> {
+        let healthy = self.with(None).remove(0);
+        let before = self.settle(&healthy, &healthy, at, None, false, None);
+        let Some(fault) = fault else {
+            return vec![(healthy.book, before)];
+        };
+        let stuck = (fault.class == Class::Stuck).then(|| {
+            let part = fault.at.as_id::<Part>().unwrap();
+            let closed = fault.words.ends_with("closed");
+            let normally_open = matches!(
+                healthy.book.get(part).unwrap().kind,
+                PartKind::Contact {
+                    form: ContactForm::NormallyOpen,
+                    ..
+                }
+            );
+            (part, closed == normally_open)
+        });
+        let mut ends = Vec::new();
+        for with in self.with(Some(fault)) {
+            let short = with.upset.short.is_some();
+            for from in [Some(&before.stand), None] {
+                let first = self.settle(&healthy, &with, at, from, false, stuck);
+                if short {
+                    let lasting = self.settle(&healthy, &with, at, Some(&first.stand), true, stuck);
+                    ends.push((with.book.clone(), lasting));
+                }
+                ends.push((with.book.clone(), first));
+            }
+        }
+        ends
+    }
+
+    /// The book with a fault, once for each way it can touch.
+    fn with(&self, fault: Option<&Fault>) -> Vec<With> {
+        let mut tables = self.tables.clone();
+        if let Some(path) = fault.and_then(|f| f.at.as_id::<ChassisPath>()) {
+            tables.chassis_paths.remove(&path);
+        }
+        let make = || {
+            let see = Snapshot::of(&Book::from_tables(tables.clone(), None));
+            let wiring = see.wiring().clone();
+            With {
+                name: fault.map(|f| f.words.clone()).unwrap_or_default(),
+                copper: see.warmth().idle(),
+                book: see.book().clone(),
+                wiring,
+                upset: Upset::default(),
+            }
+        };
+        let mut one = make();
+        let Some(fault) = fault else { return vec![one] };
+        match fault.class {
+            Class::Open => {
+                let wires = one.wiring.wires.iter().enumerate();
+                if let Some(wire) = fault.at.as_id::<Wire>() {
+                    one.upset.open_wires = vec![one.wiring.wire_at(wire).unwrap()];
+                } else if let Some(fuse) = fault.at.as_id::<Fuse>() {
+                    (one.upset.open_wires, one.upset.open_parts) = fuse_places(&one, fuse);
+                } else if let Some(plug) = fault.at.as_id::<Connector>() {
+                    let here =
+                        |end| matches!(end, End2::Cavity(c) if one.book.get(c).unwrap().connector == plug);
+                    let ends = |run: &crimpbook_workbook::circuit::WireRun| {
+                        let wire = one.book.get(run.wire).unwrap();
+                        here(wire.from) || here(wire.to)
+                    };
+                    one.upset.open_wires = wires.filter(|(_, run)| ends(run)).map(|(at, _)| at).collect();
+                }
+                vec![one]
+            }
+            Class::Stuck => vec![one],
+            Class::Chassis | Class::Supply => {
+                let wire = fault.at.as_id::<Wire>().unwrap();
+                let row = one.book.get(wire).unwrap().clone();
+                let run = one.wiring.wires[one.wiring.wire_at(wire).unwrap()].clone();
+                let mut all = Vec::new();
+                for (end, node) in [(row.from, run.from), (row.to, run.to)] {
+                    let mut with = make();
+                    let touched = if fault.class == Class::Supply {
+                        end_node(&with, self.live)
+                    } else {
+                        stud(&with, end)
+                    };
+                    if touched != node {
+                        with.name = format!("{} {node}", with.name);
+                        with.upset.short = Some((node, touched, 0.001));
+                        all.push(with);
+                    }
+                }
+                all
+            }
+        }
+    }
+
+    fn settle(
+        &mut self,
+        healthy: &With,
+        with: &With,
+        at: &Combination,
+        from: Option<&Stand>,
+        opens: bool,
+        stuck: Option<(Id<Part>, bool)>,
+    ) -> End {
+        let book = &with.book;
+        let force = |stand: &mut Stand| {
+            if let Some((part, on)) = stuck {
+                stand.insert(part, (on, !on));
+            }
+        };
+        let mut stand = from.cloned().unwrap_or_else(|| begin(book, at));
+        force(&mut stand);
+        let mut blown: Vec<Id<Fuse>> = Vec::new();
+        for round in 0..100 {
+            let (mut cavities, mut coils) = (HashMap::new(), HashMap::new());
+            let mut worst: Option<(Id<Fuse>, f64)> = None;
+            for on in positions(&stand) {
+                let before = self.solve(healthy, &on, &[]);
+                let seen = self.solve(with, &on, &blown);
+                merge(&mut cavities, &seen.cavities);
+                merge(&mut coils, &seen.coils);
+                for (fuse, a) in &seen.fuse_a {
+                    let rating_a = book.get(*fuse).unwrap().rating_a;
+                    let over = a / rating_a;
+                    if over >= OPENS_AT
+                        && *a > before.fuse_a[fuse] * 1.01
+                        && !blown.contains(fuse)
+                        && worst.is_none_or(|(_, w)| over > w)
+                    {
+                        worst = Some((*fuse, over));
+                    }
+                }
+            }
+            let end = End {
+                stand: stand.clone(),
+                cavities,
+                coils,
+            };
+            let mut next = moved(book, at, &end);
+            force(&mut next);
+            if round >= 8 {
+                for (part, may) in &mut next {
+                    let old = stand[part];
+                    *may = (may.0 || old.0, may.1 || old.1);
+                }
+            }
+            let opened = worst.filter(|_| opens);
+            blown.extend(opened.map(|(fuse, _)| fuse));
+            if next == stand && opened.is_none() {
+                return end;
+            }
+            stand = next;
+        }
+        panic!("it never settles");
+    }
+
+    fn solve(&mut self, with: &With, on: &[Id<Part>], blown: &[Id<Fuse>]) -> Rc<Seen> {
+        let key = (with.name.clone(), on.to_vec(), blown.to_vec());
+        if let Some(known) = self.solved.get(&key) {
+            return Rc::clone(known);
+        }
+        self.solutions += 1;
+        let seen = Rc::new(solve(with, on, blown));
+        self.solved.insert(key, Rc::clone(&seen));
+        seen
+    }
+}
+
+fn fuse_places(with: &With, fuse: Id<Fuse>) -> (Vec<usize>, Vec<usize>) {
+    let wires = with.wiring.wires.iter().enumerate();
+    let inline = wires
+        .filter(|(_, run)| run.fuse.is_some_and(|(f, _)| f == fuse))
+        .map(|(at, _)| at);
+    let parts = with.wiring.parts.iter().enumerate();
+    let is = |part| matches!(with.book.get(part).map(|p: &Part| &p.kind), Some(PartKind::FuseWay { fuse: f }) if *f == fuse);
+    (
+        inline.collect(),
+        parts.filter(|(_, run)| is(run.part)).map(|(at, _)| at).collect(),
+    )
+}
+
+fn end_node(with: &With, end: End2) -> Node {
+    match end {
+        End2::Cavity(c) => with.wiring.nodes.wire_side(c).unwrap(),
+        End2::Junction(j) => with.wiring.nodes.junction(j).unwrap(),
+        End2::Free => panic!("a free end"),
+    }
+}
+
+/// The ground stud of an end's zone, or the first.
+fn stud(with: &With, end: End2) -> Node {
+    let book = &with.book;
+    let zone = match end {
+        End2::Cavity(c) => {
+            let connector = book.get(book.get(c).unwrap().connector).unwrap();
+            book.get(connector.unit).unwrap().zone
+        }
+        End2::Junction(j) => book.get(j).unwrap().zone,
+        End2::Free => None,
+    };
+    let mut studs: Vec<&Junction> = book
+        .all::<Junction>()
+        .values()
+        .filter(|j| j.kind == JunctionKind::GroundStud)
+        .collect();
+    studs.sort_by_key(|j| (zone.is_none() || j.zone != zone, j.label.clone()));
+    with.wiring.nodes.junction(studs[0].id).unwrap()
+}
+
+fn movers(book: &Book) -> impl Iterator<Item = &Part> {
+    book.all::<Part>().values().filter(|p| {
+        matches!(
+            p.kind,
+            PartKind::Contact { .. } | PartKind::Output { .. } | PartKind::Source { switched: true, .. }
+        )
+    })
+}
+
+/// At switch-on: switches where they are, all else off.
+fn begin(book: &Book, at: &Combination) -> Stand {
+    let is = |part: &Part| match &part.kind {
+        PartKind::Contact {
+            driver: Driver::Switch { switch, operated_in },
+            ..
+        } => operated_in.contains(&position(book, *switch, at)),
+        _ => false,
+    };
+    movers(book).map(|p| (p.id, (is(p), !is(p)))).collect()
+}
+
+fn position(book: &Book, switch: Id<Switch>, at: &Combination) -> String {
+    let row = book.get(switch).unwrap();
+    at.get(&row.label).unwrap_or(&row.positions[0]).clone()
+}
+
+/// How all stands by what is read. What nobody tells is left off: nothing in these books hangs on it.
+fn moved(book: &Book, at: &Combination, end: &End) -> Stand {
+    let rest = begin(book, at);
+    let of = |part: &Part| match &part.kind {
+        // Between drop-out and pull-in a relay stays as it was.
+        PartKind::Contact {
+            driver: Driver::Coil { part: coil },
+            ..
+        } => match end.coils[coil] {
+            (true, true) => end.stand[&part.id],
+            sure => sure,
+        },
+        PartKind::Output { when, .. } | PartKind::Source { when, .. } if !when.is_empty() => {
+            let Ok(Statement::Plain(expr)) = parse(when) else {
+                panic!("{when}")
+            };
+            value(book, &expr, at, end)
+        }
+        _ => rest[&part.id],
+    };
+    movers(book).map(|p| (p.id, of(p))).collect()
+}
+
+/// Every way in which the parts may stand.
+fn positions(stand: &Stand) -> Vec<Vec<Id<Part>>> {
+    let mut all: Vec<Vec<Id<Part>>> = vec![Vec::new()];
+    for (part, may) in stand {
+        let with: Vec<Vec<Id<Part>>> = all.iter().map(|on| [on.clone(), vec![*part]].concat()).collect();
+        match may {
+            (true, true) => all.extend(with),
+            (true, false) => all = with,
+            _ => {}
+        }
+    }
+    assert!(all.len() <= 256, "{} ways to stand", all.len());
+    all
+}
+
+fn merge<K: std::hash::Hash + Eq + Copy>(into: &mut HashMap<K, May>, from: &HashMap<K, May>) {
+    for (key, may) in from {
+        let known = into.entry(*key).or_insert((false, false));
+        *known = (known.0 || may.0, known.1 || may.1);
+    }
+}
+
+fn may(level: Reads) -> May {
+    (level != Reads::Off, level != Reads::On)
+}
+
+fn solve(with: &With, on: &[Id<Part>], blown: &[Id<Fuse>]) -> Seen {
+    let With { book, wiring, .. } = with;
+    let told = |part: Id<Part>, is: bool| PartSetting {
+        part,
+        position: if is { PartPosition::On } else { PartPosition::Off },
+        assumed: false,
+    };
+    let coils = || {
+        book.all::<Part>()
+            .values()
+            .filter(|p| matches!(p.kind, PartKind::Coil { .. }))
+    };
+    let state = State {
+        id: Id::from_bits(1),
+        label: String::new(),
+        order: 0,
+        words: String::new(),
+        supply_v: None,
+        switches: Vec::new(),
+        parts: movers(book)
+            .map(|p| told(p.id, on.contains(&p.id)))
+            .chain(coils().map(|p| told(p.id, false)))
+            .collect(),
+    };
+    let mut upset = with.upset.clone();
+    for fuse in blown {
+        let (wires, parts) = fuse_places(with, *fuse);
+        upset.open_wires.extend(wires);
+        upset.open_parts.extend(parts);
+    }
+    let supply_v = book.all::<About>().values().next().unwrap().supply.nominal_v;
+    let stands = Stands::of(book, &state);
+    let found = operate_upset(
+        book,
+        wiring,
+        &stands,
+        supply_v,
+        &upset,
+        with.copper.clone(),
+        |_, _| false,
+    );
+    let between = |a: Node, b: Node| found.as_ref().ok().and_then(|o| o.between(a, b));
+    let unsolved = found.is_err();
+    let mut cavities = HashMap::new();
+    for cavity in book.all::<Cavity>().values() {
+        let unit = book.get(cavity.connector).unwrap().unit;
+        let node = wiring
+            .nodes
+            .unit_side(cavity.id)
+            .or_else(|| wiring.nodes.wire_side(cavity.id));
+        if let (Some(node), Some(ground)) = (node, wiring.ground_of(unit))
+            && let Some(level) = reads(&cavity.limits, between(node, ground))
+        {
+            cavities.insert(cavity.id, may(level));
+        }
+    }
+    let mut coil_levels = HashMap::new();
+    let mut fuse_a = HashMap::new();
+    for (place, run) in wiring.parts.iter().enumerate() {
+        match book.get(run.part).unwrap().kind {
+            PartKind::Coil {
+                pull_in_v: Some(pull_in),
+                drop_out_v: Some(drop_out),
+                ..
+            } => {
+                let hot = copper_factor(run.ambient_c);
+                let v = between(run.ends[0], run.ends[1]).unwrap_or(0.0).abs();
+                coil_levels.insert(
+                    run.part,
+                    (unsolved || v >= drop_out * hot, unsolved || v < pull_in * hot),
+                );
+            }
+            PartKind::FuseWay { fuse } => {
+                fuse_a.insert(fuse, found.as_ref().map_or(0.0, |o| o.part_a(place).abs()));
+            }
+            _ => {}
+        }
+    }
+    for (at, run) in wiring.wires.iter().enumerate() {
+        if let Some((fuse, _)) = run.fuse {
+            fuse_a.insert(fuse, found.as_ref().map_or(0.0, |o| o.wire_a(at).abs()));
+        }
+    }
+    Seen {
+        cavities,
+        coils: coil_levels,
+        fuse_a,
+    }
+}
+
+fn value(book: &Book, expr: &Expr, at: &Combination, end: &End) -> May {
+    match expr {
+        Expr::Not(inner) => {
+            let (on, off) = value(book, inner, at, end);
+            (off, on)
+        }
+        Expr::And(parts) => parts
+            .iter()
+            .map(|p| value(book, p, at, end))
+            .fold((true, false), |a, b| (a.0 && b.0, a.1 || b.1)),
+        Expr::Or(parts) => parts
+            .iter()
+            .map(|p| value(book, p, at, end))
+            .fold((false, true), |a, b| (a.0 || b.0, a.1 && b.1)),
+        Expr::Name(name) => named(book, name, "on", at, end),
+        Expr::Is { name, position } => named(book, name, position, at, end),
+    }
+}
+
+fn named(book: &Book, name: &str, is: &str, at: &Combination, end: &End) -> May {
+    let (on, off) = match meaning(book, name).unwrap() {
+        Meaning::Switch(id) => {
+            let is = position(book, id, at) == is;
+            return (is, !is);
+        }
+        Meaning::Cavity(id) => end.cavities[&id],
+        Meaning::Expression(id) => {
+            let Ok(Statement::Plain(expr)) = parse(&book.get(id).unwrap().text) else {
+                panic!("{name}")
+            };
+            value(book, &expr, at, end)
+        }
+        Meaning::Part(id) => end
+            .stand
+            .get(&id)
+            .or_else(|| end.coils.get(&id))
+            .copied()
+            .unwrap(),
+    };
+    if is == "off" { (off, on) } else { (on, off) }
+}
