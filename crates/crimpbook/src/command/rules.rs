@@ -10,7 +10,7 @@ use crimpbook_workbook::{
 };
 use serde_json::{Value, json};
 
-use super::{Outcome, read, say, suppose::list, wrapped};
+use super::{Outcome, read, say, wrapped};
 use crate::screen::text::count;
 
 /// Prints the answers.
@@ -42,7 +42,7 @@ fn page(book: &Book, proof: &Proof) -> String {
             let rules: Vec<String> = one.rules.iter().map(|r| book.label_of(*r)).collect();
             lines.push(wrapped(
                 "  ",
-                &format!("{}: breaks {}", book.label_of(one.wire), list(&rules)),
+                &format!("{}: breaks {}", book.label_of(one.wire), rules.join(", ")),
             ));
         }
     }

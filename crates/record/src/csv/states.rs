@@ -4,6 +4,7 @@ use crimpbook_workbook::{
     Book,
     analysis::{Snapshot, StateResult},
     model::{Cavity, Expression, Rule, Setting, State, Switch, Trial},
+    rules::shown,
 };
 
 use super::{Cell, Column, Sheet};
@@ -124,7 +125,9 @@ pub(super) fn expressions(book: &Book) -> Sheet {
             ("unit", "The unit whose behaviour it is", |book, e| {
                 Cell::text(book.label_of(e.unit))
             }),
-            ("text", "The expression", |_, e| Cell::text(&e.text)),
+            ("text", "The expression", |book, e| {
+                Cell::text(shown(book, &e.text))
+            }),
             ("note", "Anything else", |_, e| Cell::text(&e.note)),
         ],
     )
@@ -139,7 +142,9 @@ pub(super) fn rules(book: &Book) -> Sheet {
         &[
             ("rule", "Short name", |_, r| Cell::text(&r.label)),
             ("words", "In words", |_, r| Cell::text(&r.words)),
-            ("text", "As an expression", |_, r| Cell::text(&r.text)),
+            ("text", "As an expression", |book, r| {
+                Cell::text(shown(book, &r.text))
+            }),
             ("rests_on", "What it rests on", |_, r| {
                 Cell::text(words::rests(r.rests_on))
             }),

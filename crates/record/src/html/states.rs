@@ -4,6 +4,7 @@ use crimpbook_core::quantity::Kind;
 use crimpbook_workbook::{
     Book,
     model::{Expression, Part, Rule, State},
+    rules::shown,
 };
 
 use super::{
@@ -38,14 +39,14 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
         Row::new()
             .name(&rule.label)
             .text(&rule.words)
-            .cell(el("td").child(el("code").text(&rule.text)))
+            .cell(el("td").child(el("code").text(shown(book, &rule.text))))
             .text(words::rests(rule.rests_on))
             .text(&rule.note)
     });
     let expressions = by_label::<Expression>(book).into_iter().map(|expression| {
         Row::new()
             .name(&expression.label)
-            .cell(el("td").child(el("code").text(&expression.text)))
+            .cell(el("td").child(el("code").text(shown(book, &expression.text))))
             .text(&expression.note)
     });
     let mut elements = vec![table(

@@ -4,6 +4,7 @@ use crimpbook_core::quantity::Kind;
 use crimpbook_workbook::{
     Book,
     model::{ContactForm, Driver, LoadMode, OutputSide, Part, PartKind, Suppression},
+    rules::shown,
 };
 
 /// An inside part's figures in one line.
@@ -38,7 +39,7 @@ pub fn part(book: &Book, part: &Part) -> String {
             say("behind", Some(ohms(*ohm)));
             say("at most", limit_a.map(amps));
             say("", switched.then(|| "switched".to_owned()));
-            say("on when", (!when.is_empty()).then(|| when.clone()));
+            say("on when", (!when.is_empty()).then(|| shown(book, when)));
         }
         PartKind::Resistor { ohm } | PartKind::Terminator { ohm } | PartKind::Potentiometer { ohm } => {
             say("", Some(ohms(*ohm)));
@@ -126,7 +127,7 @@ pub fn part(book: &Book, part: &Part) -> String {
                 "",
                 clamp.map(|c| if c { "clamps by itself" } else { "does not clamp" }.to_owned()),
             );
-            say("on when", (!when.is_empty()).then(|| when.clone()));
+            say("on when", (!when.is_empty()).then(|| shown(book, when)));
         }
         PartKind::Diode { forward_v } => say("forward", Some(volts(*forward_v))),
         PartKind::FuseWay { fuse } => say("", Some(book.label_of(*fuse))),

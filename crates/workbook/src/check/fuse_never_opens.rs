@@ -90,6 +90,7 @@ mod tests {
             ohm: 0.02,
             limit_a: Some(limit_a),
             switched: false,
+            when: String::new(),
         };
         bench.part("converter", converter, &["DS", "BN"]);
         let wire = bench.wire("W03", "DS", if battery { "BP" } else { "PB-A1" }, 10.0, 1.6);

@@ -48,6 +48,7 @@ pub(super) struct Plant<'s> {
 pub(super) struct Base<'p> {
     pub on: OnSet,
     standing: &'p Standing,
+    pub network: &'p Network,
     faults: Faults<'p>,
     healthy: Arc<Solved>,
 }
@@ -87,6 +88,14 @@ impl<'s> Plant<'s> {
             .is_some_and(|m| matches!(m.moves, Moves::Fuse))
     }
 
+    /// Whether nobody says when a mover is on.
+    pub(super) fn is_nobody(&self, mover: usize) -> bool {
+        self.model
+            .movers
+            .get(mover)
+            .is_some_and(|m| matches!(m.moves, Moves::Nobody))
+    }
+
     /// The network with these movers on.
     pub(super) fn standing(&self, on: &OnSet) -> Standing {
         let (book, wiring) = (self.see.book(), self.see.wiring());
@@ -115,16 +124,21 @@ impl<'s> Plant<'s> {
         }
     }
 
-    /// Solves with a fault from nothing made ready.
+    /// Solves with a fault from a circuit that is not made ready; one that is joined alike lends its order of elimination.
     pub(super) fn solve(
         &self,
         on: &OnSet,
         blown: &[u32],
         gone: &[Element],
         touching: Option<(Node, Node)>,
+        alike: Option<&Network>,
     ) -> Solved {
         let standing = self.standing(on);
-        let Ok(network) = Network::new(standing.circuit.clone()) else {
+        let made = match alike {
+            Some(alike) => alike.again(standing.circuit.clone()),
+            None => Network::new(standing.circuit.clone()),
+        };
+        let Ok(network) = made else {
             return self.unknown();
         };
         let Ok(point) = network.operate(&Start::Released) else {
@@ -258,12 +272,13 @@ impl<'s> Plant<'s> {
         let bases: Vec<Base<'_>> = networks
             .iter()
             .zip(&points)
-            .filter_map(|((on, standing, _), point)| {
+            .filter_map(|((on, standing, network), point)| {
                 let faults = point.as_ref()?.faults();
                 let healthy = Arc::new(self.read(standing, &faults.solve(&[]).ok()?));
                 Some(Base {
                     on: on.clone(),
                     standing,
+                    network,
                     faults,
                     healthy,
                 })

@@ -21,7 +21,7 @@ pub(super) struct May {
 }
 
 /// From the so many-th mover on only both extremes are tried: all others off, all others on.
-const DEEPEST: usize = 10;
+const DEEPEST: usize = 8;
 /// From this round on what changes to and fro counts as not sure.
 const WIDE_FROM: usize = 8;
 /// Rounds at most; widening ends it long before.
@@ -620,8 +620,25 @@ impl<'p> Run<'p> {
             }
         }
         let graph = case.as_ref().map_or(&self.healthy.graph, |c| &c.graph);
+        // What nobody tells is tried all off and all on, not each by itself.
+        let mut nobody = Vec::new();
+        let found = loop {
+            match step(graph, from, &decided) {
+                Step::Decide(mover) if self.plant.is_nobody(mover) => {
+                    nobody.push(mover);
+                    if let Some(place) = decided.get_mut(mover) {
+                        *place = Some(false);
+                    }
+                }
+                found => break found,
+            }
+        };
         let mut extremes = vec![decided.clone()];
-        let points = match step(graph, from, &decided) {
+        if !nobody.is_empty() {
+            let on = |(at, d): (usize, &Option<bool>)| if nobody.contains(&at) { Some(true) } else { *d };
+            extremes.push(decided.iter().enumerate().map(on).collect());
+        }
+        let points = match found {
             Step::Decide(mover) if way.len() < DEEPEST => {
                 let next = tree.nodes.len();
                 tree.nodes.extend([Branch::Unknown, Branch::Unknown]);
@@ -694,7 +711,10 @@ impl<'p> Run<'p> {
         }
         let solved = match self.base(&key.0) {
             Some(base) => Arc::clone(base.healthy()),
-            None => Arc::new(self.plant.solve(&key.0, &[], &[], None)),
+            None => Arc::new(
+                self.plant
+                    .solve(&key.0, &[], &[], None, self.bases.first().map(|b| b.network)),
+            ),
         };
         self.healthy.solved.insert(key, Arc::clone(&solved));
         solved
@@ -708,7 +728,13 @@ impl<'p> Run<'p> {
         let (on, blown) = &key;
         let solved = match self.base(on) {
             Some(base) => base.solve(self.plant, blown, &case.gone, case.touching),
-            None => self.plant.solve(on, blown, &case.gone, case.touching),
+            None => self.plant.solve(
+                on,
+                blown,
+                &case.gone,
+                case.touching,
+                self.bases.first().map(|b| b.network),
+            ),
         };
         let solved = Arc::new(solved);
         case.solved.insert(key, Arc::clone(&solved));
