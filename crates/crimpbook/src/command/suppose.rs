@@ -27,7 +27,11 @@ pub fn run(file: &Path, wire: &str) -> Outcome {
 fn page(see: &Snapshot, at: usize) -> String {
     let book = see.book();
     let mut lines = Vec::new();
-    for touch in Touch::ALL {
+    if see.states().is_empty() && see.unsolved().is_empty() {
+        lines.push("cannot compute: the workbook has no operating state yet".to_owned());
+    }
+    let touches: &[Touch] = if see.states().is_empty() { &[] } else { &Touch::ALL };
+    for touch in touches.iter().copied() {
         // States in which the same happens are told once.
         let mut told: Vec<(Vec<String>, String)> = Vec::new();
         for of in see.states() {
@@ -53,10 +57,19 @@ fn page(see: &Snapshot, at: usize) -> String {
             lines.push(text);
         }
     }
+    // States that fail alike are told once.
+    let mut failed: Vec<(String, Vec<String>)> = Vec::new();
     for (state, trouble) in see.unsolved() {
+        let (label, why) = (book.label_of(*state), trouble.words(book));
+        match failed.iter_mut().find(|(other, _)| *other == why) {
+            Some((_, labels)) => labels.push(label),
+            None => failed.push((why, vec![label])),
+        }
+    }
+    for (why, labels) in failed {
         lines.push(wrapped(
             "cannot compute: ",
-            &format!("{}, {}", book.label_of(*state), trouble.words(book)),
+            &format!("{}, {why}", labels.join(", ")),
         ));
     }
     lines.push(wrapped(

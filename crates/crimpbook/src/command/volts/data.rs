@@ -5,7 +5,9 @@ use crimpbook_record::volts::is_joined;
 use crimpbook_workbook::{
     Book,
     analysis::{
-        CavityVolts, CoilAt, CoilVolts, Load, Snapshot, StateResult, heat::WireWarmth, suppose::Supposed,
+        CavityVolts, CoilAt, CoilVolts, Load, Snapshot, StateResult,
+        heat::WireWarmth,
+        suppose::{FunctionVerdict, Supposed, WireVerdict},
     },
     book::natural,
     circuit::Stand,
@@ -242,7 +244,7 @@ pub fn whole(see: &Snapshot, of: &StateResult, supposed: Option<&Supposed>) -> V
     json!({
         "state": see.book().label_of(of.state),
         "supply_v": of.supply_v,
-        "fault": supposed.map(|s| fault(see, s)),
+        "fault": supposed.map(|s| fault(see, of, s)),
         "cavities": cavities,
         "wires": wires(see, now).into_iter().map(wire).collect::<Vec<_>>(),
         "grounds": grounds(see, now).into_iter().map(ground).collect::<Vec<_>>(),
@@ -262,7 +264,7 @@ fn volts(volts: CavityVolts) -> Value {
     json!({ "own_ground_v": volts.own_ground_v, "negative_v": negative, "potential": kind })
 }
 
-fn fault(see: &Snapshot, supposed: &Supposed) -> Value {
+fn fault(see: &Snapshot, of: &StateResult, supposed: &Supposed) -> Value {
     let book = see.book();
     let wire = see.wiring().wires.get(supposed.wire).map(|run| run.wire);
     let opened = supposed
@@ -277,5 +279,15 @@ fn fault(see: &Snapshot, supposed: &Supposed) -> Value {
         "short_at_first_a": supposed.first.short_a,
         "short_lasting_a": supposed.lasting.short_a,
         "opened": opened.collect::<Vec<_>>(),
+        "wire_verdict": match supposed.wires(see, of) {
+            WireVerdict::Safe => "safe",
+            WireVerdict::Hurt { .. } => "hurt",
+            WireVerdict::CannotTell(_) => "cannot_tell",
+        },
+        "function_verdict": match supposed.function() {
+            FunctionVerdict::Unchanged => "unchanged",
+            FunctionVerdict::Lost => "lost",
+            FunctionVerdict::ActsByItself => "acts_by_itself",
+        },
     })
 }

@@ -45,6 +45,9 @@ pub fn whole(see: &Snapshot, of: &StateResult, supposed: Option<&Supposed>) -> S
     )];
     if let Some(supposed) = supposed {
         lines.extend(fault(see, supposed));
+        let (wires, figures) = supposed.wires_words(see, of);
+        lines.push(wrapped("wire: ", format!("{wires} {figures}").trim_end()));
+        lines.push(wrapped("function: ", &supposed.function_words(see)));
     }
     cavities(see, now, was, &mut lines);
     wires(see, now, was, &mut lines);

@@ -146,6 +146,28 @@ fn w19_to_chassis_is_two_verdicts() {
     assert!(key.iter().any(|l| l.contains("wire      safe")), "{page}");
     assert!(key.iter().any(|l| l.contains("function  NOT safe")), "{page}");
     assert!(page.contains("is not an approval"), "{page}");
+    let args = ["volts", "d.crimpbook", "--state", "KEY", "--fault", "W19:chassis"];
+    let page = home.well(&args);
+    assert!(
+        page.contains("\nwire: safe") && page.contains("\nfunction: NOT safe"),
+        "{page}"
+    );
+    let json: Value = serde_json::from_str(&home.well(&[&args[..], &["--json"]].concat())).unwrap();
+    assert_eq!(json["fault"]["wire_verdict"], "safe");
+    assert_eq!(json["fault"]["function_verdict"], "acts_by_itself");
+}
+
+#[test]
+fn a_workbook_without_states_says_so() {
+    let home = Home::new();
+    home.well(&["new", "e.crimpbook"]);
+    assert_eq!(
+        home.well(&["volts", "e.crimpbook"]),
+        "The workbook has no operating state yet.\n"
+    );
+    let ran = home.run(&["suppose", "e.crimpbook", "W1"]);
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("there is no wire called W1"), "{}", ran.err);
 }
 
 #[test]

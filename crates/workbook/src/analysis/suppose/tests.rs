@@ -10,8 +10,10 @@ fn relay() -> (Bench, Id<Wire>) {
     bench.battery();
     bench.fuse_way("F1", 3.0, "BP", "PB-A1");
     let zone = bench.zone("cabin", 40.0);
-    let unit = bench.unit("PB");
-    bench.edit(unit, |u: &mut Unit| u.zone = Some(zone));
+    for unit in ["PB", "MC"] {
+        let unit = bench.unit(unit);
+        bench.edit(unit, |u: &mut Unit| u.zone = Some(zone));
+    }
     let feed = bench.wire("W10", "PB-A1", "RB-A1", 1.0, 1.0);
     let coil = bench.part("K1 coil", Bench::coil(85.0, 9.0), &["RB-A1", "RB-A2"]);
     bench.wire("W11", "RB-A2", "MC-A22", 0.5, 2.0);
@@ -90,8 +92,19 @@ fn a_thin_wire_without_a_fuse_is_hurt() {
     let mut bench = Bench::new();
     bench.state("KEY");
     bench.battery();
-    bench.wire("W1", "BP", "XA-A1", 0.5, 1.0);
+    let wire = bench.wire("W1", "BP", "XA-A1", 0.5, 1.0);
     bench.load("pump", 1.0, &["XA-A1", "BN"]);
+    // Without the air around it, nothing is said of what it bears.
+    let lacks = |bench: &Bench| suppose(bench, "W1", Touch::Chassis).1;
+    assert_eq!(lacks(&bench), WireVerdict::CannotTell("ambient of W1".to_owned()));
+    let (zone, unit) = (bench.zone("cabin", 40.0), bench.unit("XA"));
+    bench.edit(unit, |u: &mut Unit| u.zone = Some(zone));
+    bench.edit(wire, |w: &mut Wire| w.length_m = None);
+    assert_eq!(
+        lacks(&bench),
+        WireVerdict::CannotTell("size or length of W1".to_owned())
+    );
+    bench.edit(wire, |w: &mut Wire| w.length_m = Some(1.0));
     let (supposed, wires) = suppose(&bench, "W1", Touch::Chassis);
     assert_eq!(supposed.opened, []);
     assert!(

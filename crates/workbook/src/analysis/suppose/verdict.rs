@@ -68,10 +68,18 @@ impl Supposed {
             if !currents.iter().any(|a| risen(*a)) {
                 continue;
             }
-            let Some(alone) = see.warmth().wires.get(at).and_then(|w| w.alone.clone()) else {
-                missing.get_or_insert_with(|| {
-                    format!("size or insulation class of {}", see.book().label_of(run.wire))
-                });
+            let warmth = see.warmth().wires.get(at);
+            let lacks = match warmth {
+                // What flows through a wire of unknown resistance is not known either.
+                _ if run.conductor_ohm.is_none() => Some("size or length"),
+                Some(w) if w.ambient_c.is_none() => Some("ambient"),
+                Some(w) if w.alone.is_none() => Some("size or insulation class"),
+                _ => None,
+            };
+            if let Some(what) = lacks {
+                missing.get_or_insert_with(|| format!("{what} of {}", see.book().label_of(run.wire)));
+            }
+            let Some(alone) = warmth.and_then(|w| w.alone.clone()).filter(|_| lacks.is_none()) else {
                 continue;
             };
             let factor = of.temperatures.factor.get(at).copied().unwrap_or(1.0);
