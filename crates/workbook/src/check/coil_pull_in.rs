@@ -1,5 +1,7 @@
 //! A coil that gets too little to pull in.
 
+use std::collections::HashMap;
+
 use crimpbook_core::{conductor::copper_factor, network::Condition};
 
 use super::{
@@ -7,9 +9,9 @@ use super::{
     common::words::{celsius, number},
 };
 use crate::{
-    analysis::{Snapshot, StateResult},
+    analysis::{CoilVolts, Snapshot, StateResult},
     circuit::Stand,
-    model::{Kind, Part, PartKind, PartPosition},
+    model::{Id, Kind, Part, PartKind, PartPosition, State},
     question::{Ask, fields},
 };
 
@@ -23,6 +25,8 @@ pub(super) static CHECK: Check = Check {
 };
 
 fn find(see: &Snapshot, out: &mut Out) {
+    // Coils at the 20 °C of their manuals are one solution a state, whichever of them is asked about.
+    let mut solved: HashMap<Id<State>, Vec<CoilVolts>> = HashMap::new();
     for (at, run) in see.wiring().parts.iter().enumerate() {
         let Some(part) = see.book().get(run.part) else {
             continue;
@@ -70,7 +74,8 @@ fn find(see: &Snapshot, out: &mut Out) {
         }
         let mut finding = finding(see, part, of, gets_v, needs_v, pull_in_v, run.ambient_c);
         // A coil that has stood in the cold draws more and gets less, but needs less too.
-        let cold = see.coils(of).into_iter().find(|c| c.part == part.id);
+        let coils = solved.entry(of.state).or_insert_with(|| see.coils(of));
+        let cold = coils.iter().find(|c| c.part == part.id);
         if let Some(cold) = cold.and_then(|c| c.cold) {
             let name = format!("across the coil at {}", celsius(cold.coil_c));
             finding = finding.figure(Figure::against(name, cold.gets_v, pull_in_v, "V"));

@@ -4,13 +4,15 @@
 mod tests;
 mod track;
 
+use std::collections::HashMap;
+
 use super::{
     Check, Figure, Finding, Level, Mend, Out,
     common::{contacts::wire_at, words::number},
 };
 use crate::{
     analysis::{Snapshot, StateResult, protect::By},
-    model::{Cavity, Decision, End, Id, Kind, Part, PartKind, PartPosition, SignalKind, Wire},
+    model::{Cavity, Decision, End, Id, Kind, Part, PartKind, PartPosition, SignalKind, State, Wire},
     question::{Ask, fields},
 };
 use track::{Track, tracks};
@@ -36,6 +38,7 @@ const WARNING_PERCENT: f64 = 1.0;
 const STOP_PERCENT: f64 = 5.0;
 
 fn find(see: &Snapshot, out: &mut Out) {
+    let mut moments = Moments::default();
     for track in tracks(see) {
         let lifts = see.states().iter().filter_map(|of| Some((track.lift_v(of)?, of)));
         let Some((lift_v, state)) = lifts.max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) else {
@@ -54,11 +57,18 @@ fn find(see: &Snapshot, out: &mut Out) {
         if percent <= WARNING_PERCENT {
             continue;
         }
-        out.find(finding(see, &track, lift_v, span_v, state));
+        out.find(finding(see, &track, lift_v, span_v, state, &mut moments));
     }
 }
 
-fn finding(see: &Snapshot, track: &Track, lift_v: f64, span_v: f64, state: &StateResult) -> Finding {
+fn finding(
+    see: &Snapshot,
+    track: &Track,
+    lift_v: f64,
+    span_v: f64,
+    state: &StateResult,
+    moments: &mut Moments,
+) -> Finding {
     let book = see.book();
     let percent = lift_v.abs() / span_v * 100.0;
     let level = if percent > STOP_PERCENT {
@@ -109,7 +119,7 @@ fn finding(see: &Snapshot, track: &Track, lift_v: f64, span_v: f64, state: &Stat
         )
         .mend(mend(see, track))
         .source(CHECK.source);
-    if let Some((volts, part)) = at_inrush(see, track, state) {
+    if let Some((volts, part)) = moments.worst(see, track, state) {
         let name = format!("lift while {} starts", book.label_of(part));
         finding = finding.figure(Figure::plain(name, volts, "V"));
     }
@@ -131,27 +141,44 @@ fn culprit<'a>(see: &'a Snapshot, track: &Track, state: &StateResult) -> Option<
     Some((wire_at(see, at)?, state.operated.wire_a(at).abs()))
 }
 
-/// The largest lift while one of the loads that run in this state is at its inrush.
-fn at_inrush(see: &Snapshot, track: &Track, state: &StateResult) -> Option<(f64, Id<Part>)> {
-    let starts = |run: &crate::circuit::PartRun| {
-        let kind = see.book().get(run.part).map(|p: &Part| &p.kind);
-        matches!(
-            kind,
-            Some(PartKind::Load {
-                inrush_a: Some(_),
-                ..
-            })
-        )
-    };
+/// So many loads of a state are tried at their inrush, those that draw most then.
+const TRIED: usize = 6;
+
+/// States with a load at its inrush, each solved once for all tracks.
+#[derive(Default)]
+struct Moments(HashMap<Id<State>, Vec<(Id<Part>, StateResult)>>);
+
+impl Moments {
+    /// The largest lift while one of the loads that run in this state is at its inrush.
+    fn worst(&mut self, see: &Snapshot, track: &Track, state: &StateResult) -> Option<(f64, Id<Part>)> {
+        let moments = self.0.entry(state.state).or_insert_with(|| starting(see, state));
+        let lifts = moments
+            .iter()
+            .filter_map(|(part, of)| Some((track.lift_v(of)?, *part)));
+        lifts.max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()))
+    }
+}
+
+/// A state with one load after the other at its inrush.
+fn starting(see: &Snapshot, state: &StateResult) -> Vec<(Id<Part>, StateResult)> {
     let parts = see.wiring().parts.iter().enumerate();
-    parts
-        .filter(|(at, run)| starts(run) && state.operated.part_a(*at) > 0.1)
-        .filter_map(|(_, run)| {
-            let stands = state.stands.clone().with(run.part, PartPosition::Starting);
-            let of = see.for_a_moment(state, stands).ok()?;
-            Some((track.lift_v(&of)?, run.part))
+    let running = parts.filter(|(at, _)| state.operated.part_a(*at) > 0.1);
+    let mut loads: Vec<(f64, Id<Part>)> = running
+        .filter_map(|(_, run)| match see.book().get(run.part)?.kind {
+            PartKind::Load {
+                inrush_a: Some(inrush_a),
+                ..
+            } => Some((inrush_a, run.part)),
+            _ => None,
         })
-        .max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()))
+        .collect();
+    loads.sort_by(|a, b| b.0.total_cmp(&a.0));
+    loads.truncate(TRIED);
+    let at_inrush = |(_, part): (f64, Id<Part>)| {
+        let stands = state.stands.clone().with(part, PartPosition::Starting);
+        Some((part, see.for_a_moment(state, stands).ok()?))
+    };
+    loads.into_iter().filter_map(at_inrush).collect()
 }
 
 /// To the reader's own return, where it has a free one.
