@@ -20,8 +20,9 @@ use super::{
 /// A question.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Question {
-    /// What a wire's faults do in every state.
-    Suppose(Id<Wire>),
+    /// What a wire that fails so does in every state. Three questions a wire, so that the checks of a change need not
+    /// wait for all of them.
+    Suppose(Id<Wire>, Touch),
     /// A fuse and the wires beneath it.
     Picture(Id<Fuse>),
     /// The far-end fault of every wire.
@@ -31,8 +32,8 @@ pub enum Question {
 /// Its answer.
 #[derive(Debug)]
 pub enum Answer {
-    /// How it fails, and what happens.
-    Suppose(Vec<(Touch, Vec<Outcome>)>),
+    /// What happens, the gravest first.
+    Suppose(Vec<Outcome>),
     /// The picture, or what is missing for it.
     Picture(Result<Picture, String>),
     /// A row a wire.
@@ -43,10 +44,9 @@ impl Question {
     /// Computes the answer.
     pub fn answer(self, see: &Snapshot) -> Answer {
         match self {
-            Self::Suppose(wire) => {
+            Self::Suppose(wire, touch) => {
                 let at = see.wiring().wire_at(wire);
-                let all = |touch| at.map_or_else(Vec::new, |at| see.suppose_everywhere(at, touch));
-                Answer::Suppose(Touch::ALL.map(|touch| (touch, all(touch))).to_vec())
+                Answer::Suppose(at.map_or_else(Vec::new, |at| see.suppose_everywhere(at, touch)))
             }
             Self::Picture(fuse) => Answer::Picture(picture(see, fuse)),
             Self::FarEnds => Answer::FarEnds(far_ends(see)),

@@ -39,7 +39,7 @@ pub struct Line {
 const CAUTION: &str = "Each state as it stands, with relays left to their coils; what a unit's firmware then does is not \
                        known here. Never try it on a live vehicle. A passed check is not an approval.";
 
-/// The page of a wire; one line while it is computed.
+/// The page of a wire; what is not computed yet says so.
 pub fn lines(model: &Model, wire: Id<Wire>) -> Vec<Line> {
     let line = |look, what, words: String| Line { look, what, words };
     let Some(see) = model.findings.current() else {
@@ -49,17 +49,14 @@ pub fn lines(model: &Model, wire: Id<Wire>) -> Vec<Line> {
             "checking the book as it is now …".to_owned(),
         )];
     };
-    let Some(Answer::Suppose(touches)) = answer(model, Question::Suppose(wire)) else {
-        return vec![line(
-            Look::Quiet,
-            "",
-            "checking every state with this wire at fault …".to_owned(),
-        )];
-    };
     let label = model.book.label_of(wire);
     let mut all = Vec::new();
-    for (touch, outcomes) in touches {
+    for touch in Touch::ALL {
         all.push(line(Look::Heading, "", format!("If {label} {}", touch.words())));
+        let Some(Answer::Suppose(outcomes)) = answer(model, Question::Suppose(wire, touch)) else {
+            all.push(line(Look::Quiet, "", "checking every state with it …".to_owned()));
+            continue;
+        };
         if outcomes.is_empty() {
             all.push(line(
                 Look::Words,
@@ -73,7 +70,7 @@ pub fn lines(model: &Model, wire: Id<Wire>) -> Vec<Line> {
                 (_, true) => Some("in all other states"),
                 _ => None,
             };
-            told(model, *touch, outcome, others, &mut all);
+            told(model, touch, outcome, others, &mut all);
         }
         all.push(line(Look::Empty, "", String::new()));
     }

@@ -1,14 +1,21 @@
 //! What the screen shown needs to know, and the wire it points at.
 
-use crimpbook_workbook::model::{Id, Wire};
+use crimpbook_workbook::{
+    analysis::suppose::Touch,
+    model::{Id, Wire},
+};
 
 use super::{Model, face, over::Over, parts, protection, sources};
-use crate::screen::{action::Where, ask::Question};
+use crate::screen::{
+    action::Where,
+    ask::{Question, answer},
+};
 
 /// The question whose answer the screen shows.
 pub fn wanted(model: &Model) -> Option<Question> {
     if let Some(Over::Suppose { wire, .. }) = model.over.last() {
-        return Some(Question::Suppose(*wire));
+        let questions = Touch::ALL.map(|touch| Question::Suppose(*wire, touch));
+        return questions.into_iter().find(|q| answer(model, *q).is_none());
     }
     if model.place != Where::Protection {
         return None;

@@ -149,3 +149,39 @@ fn thresholds_are_read_whichever_side_is_on() {
     assert_eq!(of(&low, &volts), [off, undefined, on, undefined]);
     assert_eq!(reads(&Limits::default(), Some(12.0)), None);
 }
+
+/// Over two equal states at rest and one with the output on: what happens alike is told once, the gravest first, and what
+/// nobody would notice is said to be so.
+#[test]
+fn states_in_which_the_same_happens_are_told_once_the_gravest_first() {
+    let (mut bench, _) = relay();
+    let (rest, drive) = (bench.state("REST"), bench.state("DRIVE"));
+    for label in ["K1 coil", "OUT1", "K1 contact", "lamp"] {
+        let part = bench.named(label);
+        bench.set(rest, part, PartPosition::Off);
+        bench.set(drive, part, PartPosition::On);
+    }
+    let see = bench.snapshot();
+    let wire = see.wiring().wire_at(bench.named("W11")).unwrap();
+    let told = |touch| -> Vec<(usize, Gist)> {
+        let outcomes = see.suppose_everywhere(wire, touch);
+        outcomes
+            .into_iter()
+            .map(|o| (o.states.len(), o.gist.unwrap()))
+            .collect()
+    };
+    let chassis = told(Touch::Chassis);
+    let (first, grave) = &chassis[0];
+    assert_eq!(
+        (*first, &grave.starts[..]),
+        (2, &["K1 coil pulls in".to_owned(), "lamp".to_owned()][..])
+    );
+    assert_eq!(
+        (chassis[1].0, chassis[1].1.unnoticed()),
+        (1, true),
+        "it is on anyway"
+    );
+    let off = told(Touch::Off);
+    assert_eq!(off[0].1.stops, ["K1 coil releases", "lamp"]);
+    assert_eq!((off[0].0, off[1].0, off[1].1.unnoticed()), (1, 2, true));
+}
