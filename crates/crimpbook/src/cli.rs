@@ -73,8 +73,8 @@ pub enum Verb {
     New {
         /// Where to make it (extension .crimpbook)
         file: PathBuf,
-        /// Take over a whole workbook from interchange JSON (- reads standard input)
-        #[arg(long, value_name = "BOOK.json")]
+        /// Take over a whole workbook from interchange JSON (- reads standard input) or from a bundle's folder
+        #[arg(long, value_name = "BOOK")]
         from: Option<PathBuf>,
         /// What the vehicle is called
         #[arg(long, value_name = "NAME", conflicts_with = "from")]
@@ -140,7 +140,7 @@ pub enum Verb {
         #[arg(short, long = "out", value_name = "DIR")]
         out: PathBuf,
     },
-    /// Write the workbook as interchange JSON, its tables as CSV, or one state as SPICE text
+    /// Write the workbook as interchange JSON, as CSV, or one state as SPICE text
     Export {
         /// Workbook
         file: PathBuf,
@@ -152,6 +152,38 @@ pub enum Verb {
         /// File (JSON, netlist) or folder (CSV) to write; without it a file goes to standard output
         #[arg(short, long = "out", value_name = "PATH")]
         out: Option<PathBuf>,
+    },
+    /// Take in a pin table or a wire list from CSV or TSV: one edit that can be undone
+    ///
+    /// Columns are recognised by the words over them, or by what stands in them. What is there is merged by cavity
+    /// number or wire label; an empty cell changes nothing. A row that cannot be is left out and named.
+    Import {
+        /// Workbook
+        file: PathBuf,
+        #[command(flatten)]
+        args: ImportArgs,
+    },
+    /// Save a unit as a part file, or use one in this workbook
+    ///
+    /// A part file holds a unit with its connectors, faces and inside parts, without what belongs to one vehicle.
+    #[command(subcommand)]
+    Part(PartVerb),
+    /// Tell what changed between two revisions, or against another workbook
+    ///
+    /// Each change is told field by field with its whys. A point is a revision letter, the number of an entry, or now.
+    Compare {
+        /// Workbook
+        file: PathBuf,
+        /// From this point; without it from the last release
+        from: Option<String>,
+        /// To this point; without it to now
+        to: Option<String>,
+        /// Compare with another workbook: from that one to this one
+        #[arg(long, value_name = "OTHER", conflicts_with_all = ["from", "to"])]
+        with: Option<PathBuf>,
+        /// Write it as a page to print
+        #[arg(long, value_name = "PAGE.html")]
+        html: Option<PathBuf>,
     },
     /// Print the log: who changed what, when and why
     Log {
@@ -189,6 +221,85 @@ pub enum Verb {
     Schema,
 }
 
+/// What to do with part files.
+#[derive(Debug, Clone, Subcommand)]
+pub enum PartVerb {
+    /// List the generic parts that come with the program
+    List,
+    /// Save a unit of a workbook as a part file
+    Save {
+        /// Workbook
+        file: PathBuf,
+        /// The unit
+        unit: String,
+        /// File to write; without it it goes to standard output
+        #[arg(short, long = "out", value_name = "PART.json")]
+        out: Option<PathBuf>,
+        /// Where its figures come from
+        #[arg(long, value_name = "TEXT", default_value = "")]
+        about: String,
+    },
+    /// Put the unit of a part file, or a generic one, into a workbook
+    Use {
+        /// Workbook
+        file: PathBuf,
+        /// Part file, or the name of a generic part (- reads standard input)
+        part: PathBuf,
+        /// What the unit is called here
+        #[arg(long, value_name = "NAME")]
+        label: Option<String>,
+        /// Why, for the log; needed after a release
+        #[arg(long, value_name = "TEXT")]
+        why: Option<String>,
+    },
+}
+
+/// What to take in and how to read it.
+#[derive(Debug, Clone, Args)]
+pub struct ImportArgs {
+    /// Table of cavities (- reads standard input)
+    #[arg(
+        long,
+        value_name = "TABLE",
+        required_unless_present = "wires",
+        conflicts_with = "wires"
+    )]
+    pub cavities: Option<PathBuf>,
+    /// Table of wires (- reads standard input)
+    #[arg(long, value_name = "TABLE")]
+    pub wires: Option<PathBuf>,
+    /// The connector the cavities are of, where the table has no column for it
+    #[arg(long, value_name = "NAME", conflicts_with = "wires")]
+    pub connector: Option<String>,
+    /// Say what would change and change nothing
+    #[arg(long)]
+    pub dry_run: bool,
+    /// Give a field its column, by number from 1 or by the words over it: function=3, page=none
+    #[arg(long, value_name = "FIELD=COLUMN")]
+    pub column: Vec<String>,
+    /// Say what letters of a colour mean in this table: bl=blue
+    #[arg(long, visible_alias = "color", value_name = "LETTERS=COLOUR")]
+    pub colour: Vec<String>,
+    /// Say what a comma as in 1,500 means in this table
+    #[arg(long, value_name = "MEANS")]
+    pub comma: Option<CommaMeans>,
+    /// Take nothing if anything would be left out
+    #[arg(long)]
+    pub whole: bool,
+    /// Why, for the log; needed after a release
+    #[arg(long, value_name = "TEXT")]
+    pub why: Option<String>,
+}
+
+/// What a comma between digits means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum CommaMeans {
+    /// 1,500 is one and a half
+    Decimal,
+    /// 1,500 is fifteen hundred
+    Thousands,
+}
+
 /// The form of an export.
 #[derive(Debug, Clone, Args)]
 #[group(required = true, multiple = false)]
@@ -199,6 +310,9 @@ pub struct ExportForm {
     /// Every table, one file each
     #[arg(long)]
     pub csv: bool,
+    /// The whole workbook with its log as a folder of CSV that can be read back
+    #[arg(long)]
+    pub bundle: bool,
     /// One operating state as SPICE text; --state names it
     #[arg(long, requires = "state")]
     pub netlist: bool,

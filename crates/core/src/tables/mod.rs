@@ -4,6 +4,7 @@
 
 pub mod adiabatic;
 pub mod bundle;
+pub mod colour_letters;
 pub mod colours;
 pub mod conductors;
 pub mod contacts;
@@ -26,6 +27,7 @@ mod tests {
         let tables = [
             super::adiabatic::faults(),
             super::bundle::faults(),
+            super::colour_letters::faults(),
             super::colours::faults(),
             super::conductors::faults(),
             super::contacts::faults(),

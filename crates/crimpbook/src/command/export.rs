@@ -2,7 +2,7 @@
 
 use std::{path::Path, process::ExitCode, sync::Arc};
 
-use crimpbook_record::{csv, files::write_all, json, netlist};
+use crimpbook_record::{bundle, csv, files::write_all, json, netlist};
 use crimpbook_store::Opened;
 use crimpbook_workbook::{analysis::Snapshot, check, log::Entry};
 
@@ -20,6 +20,16 @@ pub fn run(file: &Path, form: &ExportForm, state: Option<&str>, out: Option<&Pat
         let hint = "crimpbook check names what is missing";
         let deck = netlist::write(&see, of).map_err(|why| Report::user(why).hint(hint))?;
         one_file(file, &deck, out)?;
+    } else if form.bundle {
+        let Some(folder) = out else {
+            return Err(Report::user(
+                "a bundle is one file a kind of record: name the folder to write them into",
+            )
+            .hint("add: -o DIR"));
+        };
+        let files = bundle::write(&opened.book, &entries(&opened)?);
+        write_all(folder, &files)?;
+        say(&format!("Wrote {} files into {}", files.len(), folder.display()))?;
     } else {
         let Some(folder) = out else {
             return Err(
@@ -58,7 +68,7 @@ fn not_over_a_workbook(file: &Path, out: &Path) -> Result<(), Report> {
 }
 
 /// Writes one file, or prints it.
-fn one_file(workbook: &Path, text: &str, out: Option<&Path>) -> Result<(), Report> {
+pub(super) fn one_file(workbook: &Path, text: &str, out: Option<&Path>) -> Result<(), Report> {
     let Some(path) = out else {
         return say(text.trim_end());
     };
@@ -74,9 +84,12 @@ fn one_file(workbook: &Path, text: &str, out: Option<&Path>) -> Result<(), Repor
 }
 
 fn document(opened: &Opened) -> Result<String, Report> {
+    Ok(json::write(&opened.book, &entries(opened)?))
+}
+
+fn entries(opened: &Opened) -> Result<Vec<Entry>, Report> {
     let seqs = opened.heads.iter().map(|head| head.seq);
-    let entries = seqs
+    Ok(seqs
         .map(|seq| opened.store.entry(seq))
-        .collect::<Result<Vec<Entry>, _>>()?;
-    Ok(json::write(&opened.book, &entries))
+        .collect::<Result<Vec<Entry>, _>>()?)
 }

@@ -1,13 +1,17 @@
 //! The verbs, one file each.
 
 mod check;
+mod compare;
 mod demo;
 mod export;
+mod import;
+mod input;
 mod keys;
 mod log;
 mod merge;
 mod new;
 mod open;
+mod part;
 mod questions;
 mod record;
 mod rules;
@@ -71,6 +75,18 @@ pub fn run(cli: Cli) -> Outcome {
             state,
             out,
         }) => export::run(&file, &form, state.as_deref(), out.as_deref()),
+        Some(Verb::Import { file, args }) => import::run(&file, &args, common),
+        Some(Verb::Part(verb)) => part::run(verb, common),
+        Some(Verb::Compare {
+            file,
+            from,
+            to,
+            with,
+            html,
+        }) => match with {
+            Some(other) => compare::with(&file, &other, html.as_deref()),
+            None => compare::points(&file, from.as_deref(), to.as_deref(), html.as_deref()),
+        },
         Some(Verb::Log { file, all, verify }) => log::run(&file, all, verify),
         Some(Verb::Merge {
             file,

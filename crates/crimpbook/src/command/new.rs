@@ -1,13 +1,14 @@
 //! `crimpbook new`: starts a workbook, empty or from interchange JSON.
 
 use std::{
+    collections::BTreeMap,
     fs,
     io::{self, IsTerminal, Read},
     path::Path,
     process::ExitCode,
 };
 
-use crimpbook_record::json;
+use crimpbook_record::{bundle, json};
 use crimpbook_store::Store;
 use crimpbook_workbook::{
     Book,
@@ -89,6 +90,9 @@ fn creation(vehicle: &str, ids: &mut IdMaker, author: &str) -> Result<Entry, Rep
 }
 
 fn read_document(source: &Path, ids: &mut IdMaker, author: &str) -> Result<Vec<Entry>, Report> {
+    if source.is_dir() {
+        return read_bundle(source, ids, author);
+    }
     let (name, text) = if source == Path::new("-") {
         if io::stdin().is_terminal() {
             return Err(Report::user(
@@ -109,6 +113,28 @@ fn read_document(source: &Path, ids: &mut IdMaker, author: &str) -> Result<Vec<E
         ))
     })?;
     json::read(&text)
+        .map_err(|e| e.to_string())
+        .and_then(|read| {
+            read.into_entries(who::stamp(ids, author))
+                .map_err(|e| e.to_string())
+        })
+        .map_err(|e| Report::file(format!("{name}: {e}; nothing was made")))
+}
+
+/// A folder of CSV that was exported as a bundle.
+fn read_bundle(source: &Path, ids: &mut IdMaker, author: &str) -> Result<Vec<Entry>, Report> {
+    let name = source.display();
+    let unread =
+        |e: io::Error| Report::file(format!("{name} cannot be read ({}); nothing was made", e.kind()));
+    let mut files = BTreeMap::new();
+    for entry in fs::read_dir(source).map_err(unread)? {
+        let path = entry.map_err(unread)?.path();
+        let file = path.file_name().and_then(|n| n.to_str());
+        if let Some(file) = file.filter(|n| n.ends_with(".csv")) {
+            files.insert(file.to_owned(), fs::read(&path).map_err(unread)?);
+        }
+    }
+    bundle::read(&files)
         .map_err(|e| e.to_string())
         .and_then(|read| {
             read.into_entries(who::stamp(ids, author))

@@ -6,19 +6,20 @@ use crimpbook_record::{
     files::{record_files, write_all},
     html::RecordInput,
 };
-use crimpbook_workbook::{analysis::Snapshot, check};
+use crimpbook_workbook::{analysis::Snapshot, check, model::About};
 
-use super::{Outcome, read, say};
+use super::{Outcome, compare, read, say};
 use crate::who;
 
 /// Writes the record into a folder.
 pub fn run(file: &Path, out: &Path) -> Outcome {
     let opened = read(file)?;
     let heads = super::heads(&opened)?;
+    let since = compare::since_release(&opened)?;
     let head = opened.store.head();
     let snapshot = Snapshot::new(Arc::new(opened.book));
     let report = check::run(&snapshot);
-    let files = record_files(&RecordInput {
+    let mut files = record_files(&RecordInput {
         snapshot: &snapshot,
         heads: &heads,
         head: head.hash,
@@ -26,11 +27,22 @@ pub fn run(file: &Path, out: &Path) -> Outcome {
         made_at: who::now(),
         program: concat!("Crimpbook ", env!("CARGO_PKG_VERSION")),
     });
+    let tables = files.len() - 1;
+    if let Some((letter, comparison)) = since {
+        let vehicle = snapshot
+            .book()
+            .all::<About>()
+            .values()
+            .next()
+            .map_or("", |about| about.vehicle.as_str());
+        let name = format!("changes-since-{}.html", letter.to_lowercase());
+        files.push((name, comparison.html(vehicle).into_bytes()));
+    }
     write_all(out, &files)?;
     say(&format!(
         "Wrote {} and {} tables beside it. Print it from a browser; a PDF is that print saved to a file.",
         out.join("record.html").display(),
-        files.len() - 1
+        tables
     ))?;
     Ok(ExitCode::SUCCESS)
 }

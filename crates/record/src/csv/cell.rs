@@ -64,6 +64,11 @@ impl From<Option<bool>> for Cell {
     }
 }
 
+/// Whether a spreadsheet would take a text for a formula.
+pub(crate) fn begins_formula(text: &str) -> bool {
+    text.starts_with(FORMULA)
+}
+
 fn harmless(text: &str) -> String {
     let shown = crate::text::shown(&text.replace("\r\n", "\n"));
     let begins = shown.starts_with(FORMULA) || shown.starts_with('\'') || text.starts_with('\r');

@@ -14,6 +14,7 @@ mod states;
 mod vehicle;
 
 pub use cell::Cell;
+pub(crate) use cell::begins_formula;
 pub use sheet::{Column, Sheet};
 
 use crimpbook_workbook::{analysis::Snapshot, check::Report, log::EntryHead};

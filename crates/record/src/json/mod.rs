@@ -20,7 +20,10 @@ pub use page::page;
 pub use read::read;
 pub use replay::FollowError;
 pub use schema::schema;
+pub(crate) use write::rows;
 pub use write::write;
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+pub(crate) use tests::any_records;

@@ -33,7 +33,7 @@ pub fn write(book: &Book, entries: &[Entry]) -> String {
 }
 
 /// The rows without fields that say nothing. Serialising plain structs to memory cannot fail.
-fn rows(records: &RecordLists) -> String {
+pub(crate) fn rows(records: &RecordLists) -> String {
     let mut node: Node = serde_json::to_string(records)
         .and_then(|text| serde_json::from_str(&text))
         .unwrap_or(Node::Fields(Vec::new()));

@@ -13,6 +13,7 @@ mod list;
 mod log;
 mod overview;
 mod parts;
+mod preview;
 mod protection;
 mod sources;
 
@@ -49,6 +50,8 @@ pub enum Where {
     Help,
     /// Typed text would be lost: stay or leave.
     Leaving,
+    /// A pasted table is shown before it is taken.
+    Preview,
 }
 
 impl Where {
@@ -71,6 +74,7 @@ impl Where {
         Self::Find,
         Self::Help,
         Self::Leaving,
+        Self::Preview,
     ];
 
     /// In words.
@@ -93,6 +97,7 @@ impl Where {
             Self::Find => "finding",
             Self::Help => "keys",
             Self::Leaving => "leaving typed text",
+            Self::Preview => "pasted table",
         }
     }
 
@@ -175,6 +180,15 @@ pub enum Do {
     CloseHelp,
     LoseText,
     KeepText,
+    // A pasted table
+    TakeTable,
+    LeaveTable,
+    TableUp,
+    TableDown,
+    TablePageUp,
+    TablePageDown,
+    TableNext,
+    TablePrevious,
     // Overview
     AcceptFinding,
     Mend,
@@ -270,6 +284,7 @@ pub fn all() -> impl Iterator<Item = &'static Action> {
         everywhere::ROWS,
         asking::ROWS,
         dialog::ROWS,
+        preview::ROWS,
     ]
     .into_iter()
     .flatten()

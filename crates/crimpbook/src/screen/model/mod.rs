@@ -12,6 +12,7 @@ pub mod log;
 pub mod over;
 pub mod overview;
 pub mod parts;
+pub mod preview;
 pub mod protection;
 pub mod sources;
 pub mod states;

@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::model::{Id, Wire};
 
-use super::{asking::Asking, find::Find, line::Line};
+use super::{asking::Asking, find::Find, line::Line, preview::Preview};
 use crate::screen::{action::Where, form::Form};
 
 /// Something over the screen that takes the keys.
@@ -36,6 +36,8 @@ pub enum Over {
     },
     /// Whether to lose what is typed beneath.
     Leaving,
+    /// A pasted table before it is taken.
+    Preview(Box<Preview>),
 }
 
 impl Over {
@@ -51,6 +53,7 @@ impl Over {
             Self::Help { .. } => Where::Help,
             Self::Suppose { .. } => Where::Suppose,
             Self::Leaving => Where::Leaving,
+            Self::Preview(_) => Where::Preview,
         }
     }
 }

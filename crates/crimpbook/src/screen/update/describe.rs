@@ -1,5 +1,6 @@
-//! Many cavities described quickly: line after line typed, or rows pasted.
+//! Many cavities described quickly, line after line typed.
 
+use crimpbook_record::import::kind;
 use crimpbook_workbook::{
     edit::{Change, Edit},
     model::{Cavity, Id, SignalKind},
@@ -10,11 +11,10 @@ use crate::screen::{
     effect::{Effect, Then},
     model::{
         Model,
-        face::{cavity, connector, next},
+        face::{cavity, next},
         line::{Line, Purpose},
         over::Over,
     },
-    text::count,
 };
 
 /// Asks for function and kind of the cavity under the cursor.
@@ -101,68 +101,22 @@ fn split(text: &str) -> Result<(&str, Option<Option<SignalKind>>), String> {
     let Some((name, rest)) = parts.last().copied() else {
         return Ok((text.trim(), None));
     };
-    let exact = |words: &str| {
-        let words = spelt(words);
-        SignalKind::ALL
-            .iter()
-            .copied()
-            .find(|k| spelt(k.words()) == words)
-    };
-    if let Some((name, kind)) = parts.iter().rev().find_map(|(n, r)| Some((*n, exact(r)?))) {
+    if let Some((name, kind)) = parts.iter().rev().find_map(|(n, r)| Some((*n, kind::exact(r)?))) {
         return Ok((name, Some(Some(kind))));
     }
     let begun = parts
         .iter()
         .rev()
-        .find(|(_, rest)| !rest.trim().is_empty() && !beginning(&spelt(rest)).is_empty());
+        .find(|(_, rest)| !rest.trim().is_empty() && !kind::beginning(&kind::spelt(rest)).is_empty());
     let (name, rest) = begun.copied().unwrap_or((name, rest));
     Ok((name, Some(find_kind(rest)?)))
 }
 
-/// Words as kinds are compared: in small letters, and analog is analogue.
-fn spelt(words: &str) -> String {
-    words
-        .trim()
-        .to_lowercase()
-        .replace("analogue", "analog")
-        .replace("analog", "analogue")
-}
-
-/// The kinds that begin with some words.
-fn beginning(words: &str) -> Vec<SignalKind> {
-    let all = SignalKind::ALL.iter().copied();
-    all.filter(|k| spelt(k.words()).starts_with(words)).collect()
-}
-
-/// The kind that some words mean: exactly, or the only one that begins so or holds them. Nothing typed: not known.
+/// The kind that some words mean; nothing typed: not known.
 fn find_kind(words: &str) -> Result<Option<SignalKind>, String> {
-    let words = spelt(words);
-    if words.is_empty() {
-        return Ok(None);
-    }
-    let all = SignalKind::ALL;
-    let exact = all.iter().find(|k| spelt(k.words()) == words);
-    if let Some(kind) = exact {
-        return Ok(Some(*kind));
-    }
-    let mut found = beginning(&words);
-    if found.is_empty() {
-        let holds = all.iter().copied().filter(|k| spelt(k.words()).contains(&words));
-        found = holds.collect();
-    }
-    match found.as_slice() {
-        [one] => Ok(Some(*one)),
-        [] => Err(format!(
-            "no kind of cavity is called {words}; the form of the cavity lists them"
-        )),
-        many => {
-            let names: Vec<String> = many
-                .iter()
-                .take(5)
-                .map(|k| format!("\"{}\"", k.words()))
-                .collect();
-            Err(format!("{words} may be {}; write more of it", names.join(" or ")))
-        }
+    match words.trim() {
+        "" => Ok(None),
+        words => kind::find(words).map(Some),
     }
 }
 
@@ -179,70 +133,4 @@ pub fn takes_rows(model: &mut Model, text: &str) -> bool {
         }
         _ => false,
     }
-}
-
-/// Rows pasted on the Face: number, function, kind, page; tab, semicolon or comma between them.
-pub fn paste(model: &mut Model, text: &str) {
-    match rows(model, text) {
-        Ok(edit) => {
-            let title = format!("{}. Why?", edit.title);
-            let then = Then {
-                close: true,
-                ..Then::default()
-            };
-            model.over.push(Over::Line(Line::why(title, edit, then)));
-        }
-        Err(sentence) => model.complain(sentence),
-    }
-}
-
-fn rows(model: &Model, text: &str) -> Result<Edit, String> {
-    let Some(connector) = connector(model) else {
-        return Err("rows can be pasted once there is a connector".to_owned());
-    };
-    let separator = ['\t', ';', ',']
-        .into_iter()
-        .find(|s| text.contains(*s))
-        .unwrap_or('\t');
-    let cavities = model.book.cavities_of(connector.id);
-    let mut changes: Vec<Change> = Vec::new();
-    for (line, row) in (1..).zip(text.lines()).filter(|(_, row)| !row.trim().is_empty()) {
-        if row.chars().any(|c| c.is_control() && c != '\t') {
-            return Err(format!("row {line} holds control characters; nothing was taken"));
-        }
-        let mut fields = row.split(separator).map(|f| f.trim().trim_matches('"'));
-        let number = fields.next().unwrap_or_default();
-        let Some(before) = cavities.iter().find(|c| c.number.eq_ignore_ascii_case(number)) else {
-            // The first row may be a heading.
-            if line == 1 {
-                continue;
-            }
-            return Err(format!(
-                "row {line}: {} has no cavity {number}; rows are number, function, kind, page; nothing was taken",
-                connector.label
-            ));
-        };
-        let mut after = (*before).clone();
-        if let Some(name) = fields.next() {
-            name.clone_into(&mut after.name);
-        }
-        if let Some(kind) = fields.next() {
-            after.kind = find_kind(kind).map_err(|e| format!("row {line}: {e}; nothing was taken"))?;
-        }
-        if let Some(page) = fields.next() {
-            page.clone_into(&mut after.page);
-        }
-        if after != **before {
-            changes.push(Change::replace((*before).clone(), after));
-        }
-    }
-    if changes.is_empty() {
-        return Err("nothing in what was pasted differs from what is there".to_owned());
-    }
-    let title = format!(
-        "{} of {} described from rows",
-        count(changes.len(), "cavity", "cavities"),
-        connector.label
-    );
-    Ok(Edit::design(title, changes))
 }

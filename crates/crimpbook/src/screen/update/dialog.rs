@@ -1,6 +1,6 @@
 //! What lies over the screen: menus, text being typed, the help.
 
-use super::{asking, everywhere::go_to, face, find, form, line};
+use super::{asking, everywhere::go_to, face, find, form, line, preview};
 use crate::screen::{
     action::{Do, Where},
     editor::Editor,
@@ -39,6 +39,9 @@ fn touched(model: &mut Model) {
 }
 
 pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
+    if matches!(model.over.last(), Some(Over::Preview(_))) {
+        return preview::perform(model, act);
+    }
     match act {
         Do::GoOverview => menu(model, Where::Overview),
         Do::GoFace => menu(model, Where::Face),

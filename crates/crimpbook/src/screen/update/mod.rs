@@ -13,6 +13,7 @@ mod line;
 mod log;
 mod overview;
 mod parts;
+mod preview;
 mod protection;
 mod sources;
 mod states;
@@ -152,7 +153,7 @@ fn paste(model: &mut Model, pasted: &str) {
     // Most terminals send a carriage return for each end of a line.
     let pasted = pasted.replace("\r\n", "\n").replace('\r', "\n");
     if model.place_of_keys() == Where::Face || describe::takes_rows(model, &pasted) {
-        describe::paste(model, &pasted);
+        preview::open(model, &pasted);
         return;
     }
     if let (Some(Over::Line(line)), true) = (model.over.last_mut(), pasted.trim().contains('\n'))
@@ -261,3 +262,5 @@ fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>
 mod tests;
 #[cfg(test)]
 mod tests_fixes;
+#[cfg(test)]
+mod tests_preview;

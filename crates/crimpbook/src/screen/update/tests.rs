@@ -537,13 +537,15 @@ fn cavity_after_cavity_is_described_by_typing_on() {
 fn pasted_rows_describe_many_cavities_in_one_edit() {
     let mut bench = on_face("mc-a10");
     bench.paste("cavity\tname\tkind\tpage\n10\tPUMP RELAY\tlow-side output\t14\n11\tSPEED\topen-collector output\t15\n");
-    bench.press("<Enter>");
+    assert!(bench.screen(80, 24).contains("changes: 0 new, 2 changed"));
+    bench.press("<Enter>").press("<Enter>");
     let (ten, eleven) = (cavity(bench.book(), "MC-A10"), cavity(bench.book(), "MC-A11"));
     assert_eq!((ten.name.as_str(), ten.page.as_str()), ("PUMP RELAY", "14"));
     assert_eq!(eleven.kind, Some(SignalKind::OpenCollector));
     assert_eq!(bench.session.heads().len(), 1);
     bench.paste("10;A\n99;B");
-    assert!(bench.screen(80, 24).contains("row 2: MC-A has no cavity 99"));
+    assert!(bench.screen(80, 24).contains("line 2: MC-A has no cavity \"99\""));
+    bench.press("<Esc>");
     assert_eq!(bench.session.heads().len(), 1);
 }
 

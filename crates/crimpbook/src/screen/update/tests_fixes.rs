@@ -77,7 +77,7 @@ fn a_bridge_leaves_no_marks() {
 fn rows_are_taken_with_any_line_ends_and_from_the_line() {
     for rows in ["10\tA\r11\tB\r", "10\tA\r\n11\tB\r\n"] {
         let mut bench = on_face("mc-a10");
-        bench.press("i").paste(rows).press("<Enter>");
+        bench.press("i").paste(rows).press("<Enter>").press("<Enter>");
         assert_eq!(cavity(&bench, "MC-A10").name, "A");
         assert_eq!(cavity(&bench, "MC-A11").name, "B");
     }

@@ -11,6 +11,7 @@ mod hints;
 mod log;
 mod overview;
 mod parts;
+mod preview;
 mod protection;
 mod sources;
 mod states;
@@ -105,6 +106,7 @@ fn way_out(model: &Model) -> String {
         Do::CloseHelp,
         Do::KeepText,
         Do::LoseText,
+        Do::LeaveTable,
     ];
     let ways: Vec<String> = in_place(model.place_of_keys())
         .filter(|action| leaves.contains(&action.act))

@@ -11,6 +11,9 @@ const VERBS: &[&str] = &[
     "suppose",
     "record",
     "export",
+    "import",
+    "part",
+    "compare",
     "log",
     "merge",
     "keys",
@@ -44,7 +47,7 @@ fn help_and_version_open_no_file() {
     for verb in VERBS
         .iter()
         .copied()
-        .filter(|verb| !["keys", "schema"].contains(verb))
+        .filter(|verb| !["part", "keys", "schema"].contains(verb))
     {
         let page = home.well(&[verb, "notes.crimpbook", "--help"]);
         assert!(page.contains("Usage: crimpbook"), "{page}");

@@ -6,3 +6,5 @@ mod holds;
 mod mangled;
 mod refusals;
 mod round_trip;
+
+pub(crate) use any::any_records;

@@ -64,7 +64,8 @@ impl WireDraft {
         }
     }
 
-    pub(super) fn row(self, id: Id<Wire>, label: String) -> Wire {
+    /// The wire that it makes.
+    pub fn row(self, id: Id<Wire>, label: String) -> Wire {
         Wire {
             id,
             label,

@@ -1,0 +1,195 @@
+//! `crimpbook import`: a pin table or a wire list into the workbook, as one edit.
+
+use std::{
+    path::{Path, PathBuf},
+    process::ExitCode,
+};
+
+use crimpbook_core::quantity::Colour;
+use crimpbook_record::import::{Answers, Ask, Comma, MOST_BYTES, Options, Plan, Text, What, plan};
+use crimpbook_store::Store;
+use crimpbook_workbook::{
+    Book,
+    edit::Refusal,
+    model::{Connector, IdMaker},
+};
+
+use super::{Outcome, input, read, say, wrapped};
+use crate::{
+    cli::{Common, ImportArgs},
+    report::Report,
+    session::{File, Session, Trouble},
+    who,
+};
+
+/// How many lines of a block are printed when the table is taken; a dry run prints them all.
+const LINES: usize = 12;
+
+/// Takes a table in.
+pub fn run(file: &Path, args: &ImportArgs, common: &Common) -> Outcome {
+    let (source, wires) = match (&args.cavities, &args.wires) {
+        (Some(path), _) => (path, false),
+        (None, Some(path)) => (path, true),
+        // clap asks for the one or the other.
+        (None, None) => return Err(Report::user("name the table: --cavities FILE or --wires FILE")),
+    };
+    let (name, bytes) = input::bytes(source, MOST_BYTES)?;
+    let whole = |why: String| Report::user(format!("{name}: {why}; nothing was changed"));
+    let text = Text::from_bytes(&bytes).map_err(|e| whole(e.to_string()))?;
+    let options = options(args, source)?;
+    let mut ids = IdMaker::new(who::seed()?);
+    if args.dry_run {
+        let book = read(file)?.book;
+        let plan = plan(&book, &mut ids, &text, what(&book, args, wires)?, &options)
+            .map_err(|e| whole(e.to_string()))?;
+        say(&page(&plan, &book, usize::MAX))?;
+        say("dry run: nothing was changed")?;
+        return Ok(ExitCode::SUCCESS);
+    }
+    let opened = Store::open(file)?;
+    opened.store.verify()?;
+    let plan = plan(
+        &opened.book,
+        &mut ids,
+        &text,
+        what(&opened.book, args, wires)?,
+        &options,
+    )
+    .map_err(|e| whole(e.to_string()))?;
+    say(&page(&plan, &opened.book, LINES))?;
+    refuse(&plan, args)?;
+    let Some(edit) = plan.edit else {
+        say("nothing was changed")?;
+        return Ok(ExitCode::SUCCESS);
+    };
+    let author = who::name(common.who.as_deref());
+    let keep = Box::new(File::new(opened.store));
+    let mut session = Session::new(keep, opened.book, opened.heads, author, who::seed()?, who::now);
+    let kept = session
+        .edit(edit.because(args.why.clone().unwrap_or_default()))
+        .map_err(not_kept)?;
+    say(&format!("taken as entry {}: {}", kept.head.seq, kept.head.title))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Nothing is taken of a table with questions, nor, where that was asked for, of one with anything left out.
+fn refuse(plan: &Plan, args: &ImportArgs) -> Result<(), Report> {
+    if !plan.asks.is_empty() {
+        let answers: Vec<String> = plan.asks.iter().map(|ask| ask.answers().join(" or ")).collect();
+        return Err(
+            Report::user("the table can be read in two ways; nothing was changed")
+                .hint(format!("say which: {}", answers.join("; "))),
+        );
+    }
+    if args.whole && !plan.problems.is_empty() {
+        return Err(
+            Report::user("something of the table is left out; nothing was changed")
+                .hint("mend the table, or leave --whole away to take the rest"),
+        );
+    }
+    Ok(())
+}
+
+pub(super) fn not_kept(trouble: Trouble) -> Report {
+    let sentence = trouble.to_string();
+    match trouble {
+        Trouble::Refused(Refusal::WhyNeeded { .. }) => Report::user(sentence).hint("add: --why \"…\""),
+        Trouble::Refused(_) => Report::user(sentence),
+        Trouble::File(_) => Report::file(sentence),
+    }
+}
+
+fn what(book: &Book, args: &ImportArgs, wires: bool) -> Result<What, Report> {
+    if wires {
+        return Ok(What::Wires);
+    }
+    let Some(label) = &args.connector else {
+        return Ok(What::Cavities { connector: None });
+    };
+    match book.index().labelled::<Connector>(label) {
+        Some(id) => Ok(What::Cavities { connector: Some(id) }),
+        None => {
+            let mut labels: Vec<&str> = book
+                .all::<Connector>()
+                .values()
+                .map(|c| c.label.as_str())
+                .collect();
+            labels.sort_unstable();
+            Err(
+                Report::user(format!("no connector is called {label}; nothing was changed")).hint(
+                    if labels.is_empty() {
+                        "add it in Parts on the screen first".to_owned()
+                    } else {
+                        format!("connectors: {}", labels.join(", "))
+                    },
+                ),
+            )
+        }
+    }
+}
+
+fn options(args: &ImportArgs, source: &Path) -> Result<Options, Report> {
+    let pair = |text: &str, form: &str| {
+        text.split_once('=')
+            .map(|(a, b)| (a.trim().to_owned(), b.trim().to_owned()))
+            .ok_or_else(|| Report::user(format!("{text} is not understood")).hint(format!("write {form}")))
+    };
+    let mut colours = Answers::new();
+    for text in &args.colour {
+        let (letters, word) = pair(text, "--colour bl=blue")?;
+        let colour = Colour::find(&word).ok_or_else(|| {
+            Report::user(format!("{word} is no colour known here")).hint("write --colour bl=blue")
+        })?;
+        colours.insert(letters.to_uppercase(), colour);
+    }
+    let columns = args
+        .column
+        .iter()
+        .map(|text| pair(text, "--column function=3, or function=none"));
+    Ok(Options {
+        columns: columns.collect::<Result<_, _>>()?,
+        colours,
+        comma: args.comma.map(|comma| match comma {
+            crate::cli::CommaMeans::Decimal => Comma::Decimal,
+            crate::cli::CommaMeans::Thousands => Comma::Thousands,
+        }),
+        name: if source == Path::new("-") {
+            "standard input".to_owned()
+        } else {
+            PathBuf::from(source)
+                .file_name()
+                .map(|n| n.to_string_lossy().into_owned())
+                .unwrap_or_default()
+        },
+    })
+}
+
+/// The preview; of long blocks only the first `most` lines.
+fn page(plan: &Plan, book: &Book, most: usize) -> String {
+    let mut lines = Vec::new();
+    let blocks = [
+        (plan.columns_block(), usize::MAX),
+        (plan.passed_block(), most),
+        (plan.changes_block(book), most),
+        (plan.problems_block(), usize::MAX),
+    ];
+    for (block, most) in blocks {
+        if block.lines.is_empty() && block.title.starts_with("passed over") {
+            continue;
+        }
+        lines.push(block.title);
+        lines.extend(block.lines.iter().take(most).map(|line| wrapped("  ", line)));
+        if block.lines.len() > most {
+            lines.push(format!(
+                "  … and {} more; --dry-run lists them all",
+                block.lines.len() - most
+            ));
+        }
+    }
+    lines.extend(plan.asks.iter().map(|ask| wrapped("asked: ", &question(ask))));
+    lines.join("\n")
+}
+
+fn question(ask: &Ask) -> String {
+    format!("{}: {}", ask.question(), ask.answers().join(" or "))
+}

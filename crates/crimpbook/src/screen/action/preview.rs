@@ -1,0 +1,91 @@
+//! What holds over the preview of a pasted table.
+
+use super::{Action, Do, Where, always};
+use crate::screen::keys::Key;
+
+const fn row(
+    act: Do,
+    name: &'static str,
+    label: &'static str,
+    help: &'static str,
+    keys: &'static [Key],
+    hint: u8,
+) -> Action {
+    Action {
+        act,
+        name,
+        label,
+        help,
+        holds: &[Where::Preview],
+        keys,
+        hint,
+        available: always,
+    }
+}
+
+pub(super) const ROWS: &[Action] = &[
+    row(
+        Do::TakeTable,
+        "take-table",
+        "take it",
+        "Take the table as one edit; its why is asked for.",
+        &[Key::Enter],
+        1,
+    ),
+    row(
+        Do::TableNext,
+        "table-next",
+        "change",
+        "The next field of the column, or the next answer, under the cursor.",
+        &[Key::Right, Key::Char('l')],
+        2,
+    ),
+    row(
+        Do::TablePrevious,
+        "table-previous",
+        "change back",
+        "The field or answer before.",
+        &[Key::Left, Key::Char('h')],
+        0,
+    ),
+    row(
+        Do::TableUp,
+        "table-up",
+        "up",
+        "One line up.",
+        &[Key::Up, Key::Char('k')],
+        0,
+    ),
+    row(
+        Do::TableDown,
+        "table-down",
+        "down",
+        "One line down.",
+        &[Key::Down, Key::Char('j')],
+        3,
+    ),
+    row(
+        Do::TablePageUp,
+        "table-page-up",
+        "page up",
+        "Ten lines up.",
+        &[Key::PageUp],
+        0,
+    ),
+    row(
+        Do::TablePageDown,
+        "table-page-down",
+        "page down",
+        "Ten lines down.",
+        &[Key::PageDown],
+        0,
+    ),
+    row(
+        Do::LeaveTable,
+        "leave-table",
+        "leave it",
+        "Leave the table; nothing is changed.",
+        &[Key::Esc, Key::Char('q')],
+        4,
+    ),
+];

@@ -1,0 +1,203 @@
+//! The preview of a table that was pasted: its columns, what is asked, what would change, what is left out.
+
+use crimpbook_record::import::{Ask, Comma, Field, ImportError, Options, Plan, Text, What, field, plan};
+use crimpbook_workbook::{Book, model::IdMaker};
+
+/// A pasted table before it is taken.
+#[derive(Debug, Clone)]
+pub struct Preview {
+    text: Text,
+    what: What,
+    options: Options,
+    /// Questions that were answered, so that the answer can be changed.
+    answered: Vec<Ask>,
+    /// What the table would come to.
+    pub plan: Plan,
+    /// The lines shown.
+    pub rows: Vec<Row>,
+    /// The line the cursor is on.
+    pub at: usize,
+}
+
+/// A line of the preview.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Row {
+    /// A heading.
+    Title(String),
+    /// A column of the table, and its words.
+    Column(usize, String),
+    /// A question, and its words.
+    Ask(Ask, String),
+    /// Words.
+    Words(String),
+}
+
+impl Preview {
+    /// The preview of a text.
+    ///
+    /// # Errors
+    /// The table cannot be read at all.
+    pub fn new(book: &Book, ids: &mut IdMaker, text: &str, what: What) -> Result<Self, ImportError> {
+        let text = Text::pasted(text)?;
+        let options = Options::default();
+        let plan = plan(book, ids, &text, what, &options)?;
+        let mut preview = Self {
+            text,
+            what,
+            options,
+            answered: Vec::new(),
+            plan,
+            rows: Vec::new(),
+            at: 0,
+        };
+        preview.lay_out(book);
+        // The first line that can be changed, a question before all others.
+        let is_ask = |row: &Row| matches!(row, Row::Ask(..));
+        preview.at = preview.rows.iter().position(is_ask).unwrap_or(0);
+        Ok(preview)
+    }
+
+    /// Reads the table anew with other options; keeps what is where that fails.
+    fn again(&mut self, book: &Book, ids: &mut IdMaker, options: Options) -> Result<(), ImportError> {
+        self.plan = plan(book, ids, &self.text, self.what, &options)?;
+        self.options = options;
+        self.lay_out(book);
+        Ok(())
+    }
+
+    fn lay_out(&mut self, book: &Book) {
+        let columns = self.plan.columns_block();
+        let mut rows: Vec<Row> = Vec::new();
+        let asks: Vec<Ask> = self.plan.asks.iter().chain(&self.answered).cloned().collect();
+        if !asks.is_empty() {
+            rows.push(Row::Title("asked of the whole table".to_owned()));
+        }
+        for ask in asks {
+            let words = format!("{}: {}", ask.question(), self.answer(&ask));
+            rows.push(Row::Ask(ask, words));
+        }
+        rows.push(Row::Title(columns.title));
+        rows.extend(
+            columns
+                .lines
+                .into_iter()
+                .enumerate()
+                .map(|(at, words)| Row::Column(at, words)),
+        );
+        for block in [
+            self.plan.problems_block(),
+            self.plan.changes_block(book),
+            self.plan.passed_block(),
+        ] {
+            rows.push(Row::Title(block.title));
+            rows.extend(block.lines.into_iter().map(Row::Words));
+        }
+        self.rows = rows;
+        self.at = self.at.min(self.rows.len().saturating_sub(1));
+    }
+
+    /// What was answered.
+    fn answer(&self, ask: &Ask) -> &'static str {
+        match ask {
+            Ask::Colour { letters, .. } => self.options.colours.get(letters).map_or("not said", |c| c.word()),
+            Ask::Comma { .. } => match self.options.comma {
+                None => "not said",
+                Some(Comma::Decimal) => "a decimal mark",
+                Some(Comma::Thousands) => "between thousands",
+            },
+        }
+    }
+
+    /// Changes what the cursor is on: the field of a column, or an answer.
+    pub fn turn(&mut self, book: &Book, ids: &mut IdMaker, forward: bool) -> Result<(), ImportError> {
+        match self.rows.get(self.at).cloned() {
+            Some(Row::Column(at, _)) => self.turn_column(book, ids, at, forward),
+            Some(Row::Ask(ask, _)) => self.turn_answer(book, ids, ask, forward),
+            _ => Ok(()),
+        }
+    }
+
+    /// The next field that lets the table be read, given to a column.
+    fn turn_column(
+        &mut self,
+        book: &Book,
+        ids: &mut IdMaker,
+        at: usize,
+        forward: bool,
+    ) -> Result<(), ImportError> {
+        let wires = self.what == What::Wires;
+        let all: Vec<Option<Field>> = std::iter::once(None)
+            .chain(field::of(wires).map(|row| Some(row.field)))
+            .collect();
+        let now = self.plan.columns.get(at).and_then(|c| c.field);
+        let place = all.iter().position(|f| *f == now).unwrap_or(0);
+        let mut last = Ok(());
+        for step in 1..all.len() {
+            let shift = if forward { step } else { all.len() - step };
+            let next = (place + shift) % all.len();
+            let Some(next) = all.get(next).copied() else {
+                continue;
+            };
+            // A field that another column fills is not taken away from it.
+            if next.is_some_and(|f| self.plan.columns.iter().any(|c| c.field == Some(f))) {
+                continue;
+            }
+            let mut options = self.options.clone();
+            let named = |name: &str| [now, next].into_iter().flatten().any(|f| f.name() == name);
+            options.columns.retain(|(name, _)| !named(name));
+            options
+                .columns
+                .extend(now.map(|f| (f.name().to_owned(), "none".to_owned())));
+            options
+                .columns
+                .extend(next.map(|f| (f.name().to_owned(), (at + 1).to_string())));
+            last = self.again(book, ids, options);
+            if last.is_ok() {
+                break;
+            }
+        }
+        last
+    }
+
+    fn turn_answer(
+        &mut self,
+        book: &Book,
+        ids: &mut IdMaker,
+        ask: Ask,
+        forward: bool,
+    ) -> Result<(), ImportError> {
+        let mut options = self.options.clone();
+        match &ask {
+            Ask::Colour { letters, may_be, .. } => {
+                let now = options
+                    .colours
+                    .get(letters)
+                    .and_then(|c| may_be.iter().position(|m| m == c));
+                let count = may_be.len();
+                let next = match (now, forward) {
+                    (None, true) => 0,
+                    (None, false) => count.saturating_sub(1),
+                    (Some(at), true) => (at + 1) % count.max(1),
+                    (Some(at), false) => (at + count - 1) % count.max(1),
+                };
+                if let Some(colour) = may_be.get(next) {
+                    options.colours.insert(letters.clone(), *colour);
+                }
+            }
+            Ask::Comma { .. } => {
+                options.comma = Some(match options.comma {
+                    Some(Comma::Decimal) => Comma::Thousands,
+                    Some(Comma::Thousands) | None => Comma::Decimal,
+                });
+            }
+        }
+        if !self.answered.contains(&ask) {
+            self.answered.push(ask.clone());
+        }
+        self.again(book, ids, options)?;
+        // The questions may stand in another order by now.
+        let here = |row: &Row| matches!(row, Row::Ask(other, _) if *other == ask);
+        self.at = self.rows.iter().position(here).unwrap_or(self.at);
+        Ok(())
+    }
+}

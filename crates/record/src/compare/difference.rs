@@ -1,0 +1,84 @@
+//! Changes field by field.
+
+use std::collections::BTreeSet;
+
+use crimpbook_workbook::{
+    Book,
+    edit::Change,
+    model::{Key, Record},
+};
+
+use super::{Fields, fields, value::of_field};
+
+/// One field that differs, or a record that is made or removed whole.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Difference {
+    /// The record.
+    pub key: Key,
+    /// What it is called, on its first line only.
+    pub record: String,
+    /// The field; empty for a record that is made or removed whole.
+    pub field: String,
+    /// What it was.
+    pub was: String,
+    /// What it is.
+    pub is: String,
+}
+
+/// What `changes` change, field by field. `book` names the records that values point at.
+pub fn differences(book: &Book, changes: &[Change]) -> Vec<Difference> {
+    let mut lines = Vec::new();
+    for change in changes {
+        let Some(key) = change.key() else { continue };
+        let mut record = name(book, change, key);
+        let (was, is) = (flat(change.before.as_ref()), flat(change.after.as_ref()));
+        if change.before.is_none() || change.after.is_none() {
+            let made = change.before.is_none();
+            lines.push(Difference {
+                key,
+                record: std::mem::take(&mut record),
+                field: String::new(),
+                was: if made { "" } else { "was there" }.to_owned(),
+                is: if made { "made" } else { "removed" }.to_owned(),
+            });
+        }
+        let names: BTreeSet<&String> = was.keys().chain(is.keys()).collect();
+        for name in names {
+            let show = |fields: &Fields| {
+                let value = fields.get(name);
+                value
+                    .map(|value| of_field(book, key.kind, name, value))
+                    .unwrap_or_default()
+            };
+            let (before, after) = (show(&was), show(&is));
+            if before != after && name != "id" {
+                lines.push(Difference {
+                    key,
+                    record: std::mem::take(&mut record),
+                    field: name.replace('_', " "),
+                    was: before,
+                    is: after,
+                });
+            }
+        }
+    }
+    lines
+}
+
+/// A record that is gone is named as it was in the change.
+fn name(book: &Book, change: &Change, key: Key) -> String {
+    let record = change.after.as_ref().or(change.before.as_ref());
+    match record.map_or("", |record| record.label()) {
+        "" => book.name_of(key),
+        label => format!("{} {label}", key.kind.title()),
+    }
+}
+
+/// A record's fields; what a manual states of a cavity figure by figure.
+pub(super) fn flat(record: Option<&Record>) -> Fields {
+    let mut flat = fields(record);
+    if let Some(serde_json::Value::Object(limits)) = flat.remove("limits") {
+        flat.extend(limits);
+    }
+    flat
+}

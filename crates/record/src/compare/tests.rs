@@ -1,0 +1,126 @@
+//! Comparing points and workbooks.
+
+use crimpbook_workbook::{
+    Book,
+    edit::{Change, Edit},
+    model::{Wire, WireColour},
+};
+
+use super::{compare, differences, net, rewound};
+use crate::{part_file, sample};
+
+#[test]
+fn a_book_is_rewound_to_any_point_of_its_log() {
+    let entries = crate::demo::entries().unwrap();
+    let book = sample::replay(&entries);
+    for at in [0, 1, entries.len() / 2, entries.len() - 1, entries.len()] {
+        let then = sample::replay(&entries[..at]);
+        assert!(
+            rewound(&book, &entries[at..]).tables() == then.tables(),
+            "before entry {at}"
+        );
+    }
+}
+
+#[test]
+fn two_points_of_a_log_are_told_with_their_whys() {
+    let (book, entries) = sample::logged();
+    let at_release = rewound(&book, &entries[4..]);
+    let told = compare(("revision A", &at_release), ("now", &book), &entries[4..]);
+    assert_eq!(told.counts(), "1 wire");
+    assert_eq!(
+        told.lines(),
+        [
+            "wire W44",
+            "    area mm2: 0.35 → 0.5",
+            "    why: F6 is too big for 0.35 (A. Nether, 2031-04-26)",
+        ]
+    );
+    assert!(compare(("a", &book), ("b", &book), &[]).changed.is_empty());
+}
+
+#[test]
+fn workbooks_that_were_never_one_are_compared_by_names() {
+    // The same records under other ids.
+    let text = crate::json::write(&sample::book(), &[])
+        .replace("\"w44\"", "\"zz44\"")
+        .replace("\"mca3\"", "\"zz3\"");
+    let other = crate::json::read(&text)
+        .unwrap()
+        .into_entries(sample::stamp(0))
+        .unwrap();
+    let other = sample::replay(&other);
+    assert_eq!(
+        compare(("one", &sample::book()), ("other", &other), &[]).changed,
+        []
+    );
+    let relay = part_file::read(part_file::generic()[0].text).unwrap();
+    let edit = part_file::adopt(
+        &other,
+        &mut crimpbook_workbook::model::IdMaker::new(4),
+        &relay,
+        Some("K9"),
+    )
+    .unwrap();
+    let with = after(&other, edit);
+    let told = compare(("one", &sample::book()), ("other", &with), &[]);
+    assert_eq!(told.counts(), "1 unit, 1 connector, 5 cavities, 2 inside parts");
+    assert!(
+        told.lines().contains(&"unit K9 new".to_owned()),
+        "{:?}",
+        told.lines()
+    );
+    let back = compare(("other", &with), ("one", &sample::book()), &[]);
+    assert!(
+        back.lines().contains(&"cavity K9-A1 removed".to_owned()),
+        "{:?}",
+        back.lines()
+    );
+}
+
+#[test]
+fn every_change_of_the_demo_stands_on_the_page_and_nothing_in_it_acts() {
+    let book = sample::book();
+    let wire = book
+        .get(book.index().labelled::<Wire>("W44").unwrap())
+        .unwrap()
+        .clone();
+    let mut hostile = wire.clone();
+    hostile.note = "<script>x</script>\u{202e}".to_owned();
+    hostile.colour = Some(WireColour::plain(crimpbook_workbook::model::Colour::Red));
+    let edit = Edit::design("t", vec![Change::replace(wire, hostile)]);
+    let changes = edit.changes.clone();
+    let with = after(&book, edit);
+    let page = compare(("A", &book), ("B", &with), &[]).html("Pipit <1>");
+    let document = roxmltree::Document::parse(page.trim_start_matches("<!DOCTYPE html>\n")).unwrap();
+    let texts: String = document
+        .descendants()
+        .filter(|n| n.is_text())
+        .filter_map(|n| n.text())
+        .collect();
+    assert!(
+        texts.contains("wire W44") && texts.contains("RD") && texts.contains("⟨U+202E⟩"),
+        "{texts}"
+    );
+    assert!(!document.descendants().any(|n| n.has_tag_name("script")));
+    // The same by the changes alone.
+    let fields: Vec<String> = differences(&with, &changes)
+        .into_iter()
+        .map(|d| d.field)
+        .collect();
+    assert_eq!(fields, ["colour", "note"]);
+}
+
+#[test]
+fn what_is_taken_back_is_no_change() {
+    let (_, entries) = sample::logged();
+    assert_eq!(net(&entries[1..3], false), []);
+    assert_eq!(net(&entries[1..2], false).len(), 1);
+}
+
+fn after(book: &Book, edit: Edit) -> Book {
+    let mut book = book.clone();
+    let entry = book.prepare(edit, sample::stamp(70)).unwrap();
+    book.apply(&entry).unwrap();
+    book
+}

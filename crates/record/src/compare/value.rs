@@ -1,0 +1,73 @@
+//! A record's fields and their values in words.
+
+use crimpbook_workbook::{
+    Book,
+    model::{AnyRow, Id, Key, Kind, Record, SignalKind},
+};
+use serde_json::Value;
+
+/// A record's fields by name, as the interchange document has them.
+pub type Fields = serde_json::Map<String, Value>;
+
+/// A record's fields; none where there is no record.
+pub fn fields(record: Option<&Record>) -> Fields {
+    let Some(Ok(Value::Object(by_kind))) = record.map(serde_json::to_value) else {
+        return Fields::new();
+    };
+    match by_kind.into_iter().next() {
+        Some((_, Value::Object(fields))) => fields,
+        _ => Fields::new(),
+    }
+}
+
+/// A field's value in words, where its name says what the text is: kinds of cavities and other choices are written out.
+pub fn of_field(book: &Book, kind: Kind, field: &str, value: &Value) -> String {
+    let Value::String(text) = value else {
+        return words(book, value);
+    };
+    match (kind, field) {
+        (Kind::Cavity, "kind") => serde_json::from_value::<SignalKind>(value.clone())
+            .map_or_else(|_| text.clone(), |kind| kind.words().to_owned()),
+        (_, "kind" | "decision" | "verdict" | "outcome" | "step" | "rests_on" | "size_table") => {
+            text.replace('_', " ")
+        }
+        _ => words(book, value),
+    }
+}
+
+/// A field's value in words: ids become the names that `book` has for them.
+pub fn words(book: &Book, value: &Value) -> String {
+    match value {
+        Value::Null => String::new(),
+        Value::Bool(yes) => if *yes { "yes" } else { "no" }.to_owned(),
+        Value::Number(n) => n.as_f64().map_or_else(|| n.to_string(), |n| n.to_string()),
+        Value::String(text) => name_of(book, text).unwrap_or_else(|| text.clone()),
+        Value::Array(list) => list
+            .iter()
+            .map(|item| words(book, item))
+            .collect::<Vec<_>>()
+            .join(", "),
+        Value::Object(map) => map
+            .iter()
+            .filter(|(_, value)| !value.is_null())
+            .map(|(name, value)| {
+                let value = words(book, value);
+                if matches!(name.as_str(), "cavity" | "junction") {
+                    value
+                } else {
+                    format!("{} {value}", name.replace('_', " "))
+                }
+            })
+            .collect::<Vec<_>>()
+            .join(", "),
+    }
+}
+
+/// The name of the record whose id a text is, if it is one.
+fn name_of(book: &Book, text: &str) -> Option<String> {
+    let id: Id<AnyRow> = text.parse().ok()?;
+    Kind::ALL.iter().find_map(|kind| {
+        let key = Key { kind: *kind, id };
+        book.tables().has(key).then(|| book.name_of(key))
+    })
+}
