@@ -285,7 +285,7 @@ def six():
         for elements, short in ways:
             well, well_reads = copy("h", base)
             first, first_reads = copy("f", elements)
-            text = [switches, *well, *first]
+            text = ["(set-logic QF_LRA)", switches, *well, *first]
             ends_of = [first_reads]
             if short:
                 # A fuse opens that carries 1.35 times its rating then; F0 is too big for it.
@@ -397,8 +397,6 @@ def many(name, count, inputs, rule_count, seed):
             well, now = may(tree, True, named, reads({})), may(tree, True, named, reads(change))
             text.append(f"(push)(assert (not {well}))(assert {now})(check-sat)(pop)")
             order.append((fault, rule))
-    with open(name + ".smt2", "w") as out:
-        out.write("\n".join(text) + "\n")
     answers = z3("\n".join(text))
     broken = {pair for pair, answer in zip(order, answers) if answer == "sat"}
     save_pairs(name, list(faults), trees, broken, len(order))

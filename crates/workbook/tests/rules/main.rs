@@ -2,3 +2,4 @@
 
 mod apart;
 mod demo;
+mod systems;
