@@ -9,6 +9,7 @@ pub mod circuit;
 pub mod edit;
 pub mod log;
 pub mod merge;
+pub mod measure;
 pub mod model;
 pub mod plan;
 pub mod question;

@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::{
     Book,
-    model::{Acceptance, Reading, StepDone, TemporaryLink},
+    model::{Acceptance, End, Reading, StepDone, TemporaryLink},
     plan::step_place,
 };
 
@@ -54,9 +54,22 @@ pub(super) fn readings(book: &Book) -> Sheet {
         book,
         rows,
         &[
+            (
+                "test",
+                "Which test of the list; empty: a measurement of its own",
+                |_, r| r.test.map_or(Cell::Nothing, |test| Cell::text(test.words())),
+            ),
             ("at_cavity", "Where the meter's first lead was", |book, r| {
                 Cell::text(book.cavity_name(r.at_cavity))
             }),
+            (
+                "against",
+                "Where the second lead was; empty: chassis or battery negative",
+                |book, r| match r.against {
+                    End::Free => Cell::Nothing,
+                    end => Cell::text(book.end_name(end)),
+                },
+            ),
             (
                 "state",
                 "State the vehicle was in; empty: power off",
@@ -72,6 +85,16 @@ pub(super) fn readings(book: &Book) -> Sheet {
             ("expected_most", "Most that was right then", |_, r| {
                 r.expected_most.into()
             }),
+            (
+                "current_a",
+                "Known current sent through, A, where a contact was measured",
+                |_, r| r.current_a.into(),
+            ),
+            (
+                "leads_ohm",
+                "The leads' own resistance, taken off before, Ω",
+                |_, r| r.leads_ohm.into(),
+            ),
             ("taken", "When", |_, r| Cell::Moment(r.taken)),
             ("who", "Who", |_, r| Cell::text(&r.who)),
             ("meter", "Which meter", |_, r| Cell::text(&r.meter)),

@@ -291,12 +291,16 @@ const STEP_DONE: &[Field] = &[
 ];
 
 const READING: &[Field] = &[
+    plain("test"),
     plain("at_cavity"),
+    nested!("against": "cavity", "junction"; otherwise "free"),
     plain("state"),
     plain("value"),
     plain("measure"),
     plain("expected_least"),
     plain("expected_most"),
+    plain("current_a"),
+    plain("leads_ohm"),
     plain("taken"),
     plain("who"),
     plain("meter"),

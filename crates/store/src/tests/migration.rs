@@ -1,4 +1,4 @@
-//! Older tables, brought up to date: with a step that does not exist yet.
+//! Older tables, brought up to date: with a step that does not exist yet, and a file of version 1.
 
 use rusqlite::Connection;
 
@@ -20,7 +20,7 @@ fn an_older_file_is_kept_and_brought_up_to_date() {
     assert_eq!(opened.book.tables().zones.len(), 2);
     opened.store.verify().unwrap();
     opened.store.close().unwrap();
-    assert_eq!(place.files(), ["car.crimpbook", "car.crimpbook.before-v2"]);
+    assert_eq!(place.files(), ["car.crimpbook", "car.crimpbook.before-v3"]);
 
     let db = Connection::open(&path).unwrap();
     let colour: String = db
@@ -30,27 +30,59 @@ fn an_older_file_is_kept_and_brought_up_to_date() {
     drop(db);
     // To today's program the file is a newer one now, and the copy is what it was.
     assert_eq!(Store::open(&path).unwrap_err().cause, Cause::Newer);
-    let kept = Store::open(&place.beside("car.crimpbook.before-v2")).unwrap();
+    let kept = Store::open(&place.beside("car.crimpbook.before-v3")).unwrap();
     kept.store.verify().unwrap();
-    assert_eq!(old.len(), bytes(&place.beside("car.crimpbook.before-v2")).len());
+    assert_eq!(old.len(), bytes(&place.beside("car.crimpbook.before-v3")).len());
+}
+
+#[test]
+fn a_file_of_version_1_keeps_its_readings() {
+    let place = Place::new();
+    let path = place.path();
+    let db = Connection::open(&path).unwrap();
+    db.execute_batch(STEPS[0]).unwrap();
+    db.pragma_update(None, "application_id", crate::schema::APPLICATION_ID)
+        .unwrap();
+    db.execute_batch(
+        "INSERT INTO units VALUES ('u', 'MC', '', NULL, NULL, NULL, '', '', '', '');
+         INSERT INTO connectors VALUES ('c', 'u', 'MC-A', '', NULL, '', NULL, 0, '');
+         INSERT INTO cavities (id, connector, number, unit_number, name, decision, why, plug, page, note)
+           VALUES ('k', 'c', '1', '', '', 'undecided', '', 0, '', '');
+         INSERT INTO readings VALUES ('r', 'k', NULL, 0.4, 'Ω', 0, 1, '2025-01-12T10:00:00Z', 'A.', '', '', '[]', NULL);",
+    )
+    .unwrap();
+    crate::migrate::steps_up(&db, STEPS).unwrap();
+    let row: (f64, Option<String>, Option<String>) = db
+        .query_row("SELECT value, test, against_cavity FROM readings", [], |row| {
+            Ok((row.get(0)?, row.get(1)?, row.get(2)?))
+        })
+        .unwrap();
+    assert_eq!(row, (0.4, None, None));
+    db.execute("UPDATE readings SET against_cavity = 'k'", [])
+        .unwrap();
+    assert!(
+        db.execute("UPDATE readings SET against_junction = 'j'", [])
+            .is_err(),
+        "two places for one lead"
+    );
 }
 
 #[test]
 fn a_copy_that_was_kept_before_stays() {
     let place = Place::new();
     let path = place.made_and_closed();
-    std::fs::write(place.beside("car.crimpbook.before-v2"), "an earlier copy").unwrap();
+    std::fs::write(place.beside("car.crimpbook.before-v3"), "an earlier copy").unwrap();
     drop(Store::open_with(&path, &newer(STEP)).unwrap());
     assert_eq!(
         place.files(),
         [
             "car.crimpbook",
-            "car.crimpbook.before-v2",
-            "car.crimpbook.before-v2-2"
+            "car.crimpbook.before-v3",
+            "car.crimpbook.before-v3-2"
         ]
     );
     assert_eq!(
-        bytes(&place.beside("car.crimpbook.before-v2")),
+        bytes(&place.beside("car.crimpbook.before-v3")),
         b"an earlier copy"
     );
 }
@@ -106,6 +138,6 @@ fn an_older_file_whose_writer_died_keeps_its_last_change() {
     let opened = Store::open_with(&crashed.path(), &newer(STEP)).unwrap();
     assert_eq!(opened.book.tables().zones.len(), 3);
     opened.store.close().unwrap();
-    let kept = Store::open(&crashed.beside("car.crimpbook.before-v2")).unwrap();
+    let kept = Store::open(&crashed.beside("car.crimpbook.before-v3")).unwrap();
     assert_eq!(kept.book.tables().zones.len(), 3);
 }

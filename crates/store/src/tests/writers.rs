@@ -107,10 +107,10 @@ fn a_file_that_was_brought_to_a_newer_version_meanwhile_is_not_written() {
     let place = Place::new();
     let mut store = place.made().store;
     let other = Connection::open(place.path()).unwrap();
-    other.execute_batch("PRAGMA user_version = 2").unwrap();
+    other.execute_batch("PRAGMA user_version = 3").unwrap();
     let error = store.commit(&entry(2, vec![])).unwrap_err();
     assert_eq!(error.cause, Cause::MovedOn);
-    assert!(error.sentence.contains("version 2"), "{error}");
+    assert!(error.sentence.contains("version 3"), "{error}");
 }
 
 #[test]

@@ -4,14 +4,14 @@ use super::{Change, Edit, Refusal, Stamp, lapse, undo, validate};
 use crate::{
     Book,
     log::{ENTRY_SCHEMA, Entry, EntryKind},
-    model::Kind,
+    model::{Kind, Record, TemporaryLink},
 };
 
 impl Book {
     /// Checks an edit against this book and turns it into the entry to commit.
     ///
-    /// What follows from it is added: built steps that the edit touches fall back to "to be redone", and those of what
-    /// is removed go with it.
+    /// What follows from it is added: built steps that the edit touches fall back to "to be redone", readings of what it
+    /// touches lapse, and steps of what is removed go with it.
     ///
     /// # Errors
     /// A [`Refusal`] in a sentence; the book is as it was.
@@ -28,9 +28,12 @@ impl Book {
         let mut after = self.clone();
         after.follow(&edit.changes);
         validate::check(self, &after, &edit)?;
+        no_link_stands(&after, &edit)?;
         self.check_why(&edit)?;
         let mut changes = edit.changes;
-        changes.extend(lapse::follow(self, &after, &changes));
+        let mut follows = lapse::follow(self, &after, &changes);
+        follows.extend(lapse::readings(self, &after, &changes));
+        changes.extend(follows);
         Ok(Entry {
             schema: ENTRY_SCHEMA,
             id: stamp.id,
@@ -106,4 +109,33 @@ impl Book {
             }),
         }
     }
+}
+
+/// What was put in for a test makes neither a plan to build by nor a vehicle to drive.
+fn no_link_stands(after: &Book, edit: &Edit) -> Result<(), Refusal> {
+    let drives = |change: &Change| matches!((&change.before, &change.after), (None, Some(Record::Trial(_))));
+    let what = match edit.kind {
+        EntryKind::Release => "the plan cannot be released",
+        EntryKind::Trial => "no trial is taken",
+        EntryKind::Design if edit.changes.iter().any(drives) => "no trial is taken",
+        _ => return Ok(()),
+    };
+    let links = after.all::<TemporaryLink>();
+    let Some(link) = links.values().next() else {
+        return Ok(());
+    };
+    let more = match links.len() {
+        1 => String::new(),
+        n => format!(" and {} more", n - 1),
+    };
+    Err(Refusal::NotValid {
+        what: "a temporary link".to_owned(),
+        key: Some(crate::model::Key::of(link.id)),
+        problem: format!(
+            "stands: {} from {} to {}{more}; {what} before it is taken out",
+            link.words,
+            after.end_name(link.from),
+            after.end_name(link.to)
+        ),
+    })
 }

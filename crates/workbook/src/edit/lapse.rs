@@ -1,13 +1,13 @@
-//! What a change of the plan does to what was already built or accepted: steps fall back to "to be redone", and findings
-//! that were accepted of other inputs are open again.
+//! What a change of the plan does to what was already built, measured or accepted: steps fall back to "to be redone",
+//! readings lapse, and findings that were accepted of other inputs are open again.
 
 use std::collections::BTreeSet;
 
 use super::Change;
 use crate::{
-    Book, check,
+    Book, check, measure,
     model::{
-        About, Acceptance, Cavity, Connector, ContactFamily, End, Id, Junction, Key, Kind, Record, StepDone,
+        About, Acceptance, Cavity, Connector, ContactFamily, End, Id, Junction, Key, Kind, Reading, Record, StepDone,
         Wire,
     },
     plan::{StepOf, changed_facts, differs_from},
@@ -67,6 +67,78 @@ fn acceptances(before: &Book, after: &Book, own: &BTreeSet<Key>) -> Vec<Change> 
         Some(Change::replace(acceptance.clone(), lapsed))
     })
     .collect()
+}
+
+/// Whether a change of such a record can make a reading lapse.
+fn is_tested(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Wire
+            | Kind::Cavity
+            | Kind::Junction
+            | Kind::ChassisPath
+            | Kind::Part
+            | Kind::State
+            | Kind::About
+    )
+}
+
+/// The changes of readings that follow from `changes`: those whose wires, ends, contacts or state are not as they were lapse.
+pub(super) fn readings(before: &Book, after: &Book, changes: &[Change]) -> Vec<Change> {
+    let own: BTreeSet<Key> = changes.iter().filter_map(Change::key).collect();
+    let tested: BTreeSet<Key> = own.iter().copied().filter(|key| is_tested(key.kind)).collect();
+    if tested.is_empty() || after.all::<Reading>().is_empty() {
+        return Vec::new();
+    }
+    let mut touched = Touched::default();
+    for key in &tested {
+        touched.by(before, *key, before);
+        touched.by(after, *key, before);
+    }
+    let mut look = tested.clone();
+    look.extend(touched.wires.iter().map(|id| Key::of(*id)));
+    look.extend(touched.junctions.iter().map(|id| Key::of(*id)));
+    // A cavity's own facts name the wires at it.
+    let ends = |book: &Book, key: &Key| {
+        let wire: Option<Wire> = key.as_id().and_then(|id| book.get(id)).cloned();
+        wire.map_or(Vec::new(), |wire| vec![wire.from, wire.to])
+    };
+    for key in &tested {
+        for end in ends(before, key).into_iter().chain(ends(after, key)) {
+            match end {
+                End::Cavity(id) => look.insert(Key::of(id)),
+                End::Junction(id) => look.insert(Key::of(id)),
+                End::Free => false,
+            };
+        }
+    }
+    let changed: Vec<(Key, Vec<String>)> = look
+        .into_iter()
+        .map(|key| (key, measure::changed(before, after, key)))
+        .filter(|(_, reasons)| !reasons.is_empty())
+        .collect();
+    if changed.is_empty() {
+        return Vec::new();
+    }
+    let mut nets = None;
+    let mut follows = Vec::new();
+    for reading in after.all::<Reading>().values() {
+        if reading.lapsed.is_some() || own.contains(&Key::of(reading.id)) {
+            continue;
+        }
+        let rests_on = measure::keys_of(before, reading, &mut nets);
+        let reasons: Vec<&str> = changed
+            .iter()
+            .filter(|(key, _)| rests_on.contains(key))
+            .flat_map(|(_, reasons)| reasons.iter().map(String::as_str))
+            .collect();
+        if !reasons.is_empty() {
+            let mut lapsed = reading.clone();
+            lapsed.lapsed = Some(reasons.join("; "));
+            follows.push(Change::replace(reading.clone(), lapsed));
+        }
+    }
+    follows
 }
 
 /// Why a step that fell back before has to be redone now: the plan as it stands beside what was built.

@@ -32,7 +32,7 @@ pub use id::{ChangeId, Id, IdError, IdMaker};
 pub use junction::{ChassisPath, End, Junction, JunctionKind, Terminal};
 pub use limits::{Limits, Pull, PullTo};
 pub use part::{ContactForm, Driver, LoadMode, OutputSide, Part, PartKind, Suppression};
-pub use proof::{Acceptance, Reading, TemporaryLink};
+pub use proof::{Acceptance, Reading, TemporaryLink, TestKind};
 pub(crate) use row::row;
 pub use row::{AnyRow, Key, Kind, Record, RecordLists, RecordRef, Ref, Row, Tables};
 pub use rule::{Expression, Rests, Rule};

@@ -9,8 +9,14 @@ use chrono::{DateTime, Utc};
 pub struct Reading {
     /// Id.
     pub id: Id<Reading>,
+    /// Which test of the list it answers; absent: a measurement of its own.
+    #[serde(default)]
+    pub test: Option<TestKind>,
     /// Where the meter's first lead was.
     pub at_cavity: Id<Cavity>,
+    /// Where the second lead was; free: on chassis, or on battery negative.
+    #[serde(default)]
+    pub against: End,
     /// The state the vehicle was in; none: power off.
     #[serde(default)]
     pub state: Option<Id<State>>,
@@ -25,6 +31,12 @@ pub struct Reading {
     /// Most that was right then.
     #[serde(default)]
     pub expected_most: Option<f64>,
+    /// The known current that was sent through, A, where millivolts were read.
+    #[serde(default)]
+    pub current_a: Option<f64>,
+    /// The leads' own resistance, taken off before, Ω.
+    #[serde(default)]
+    pub leads_ohm: Option<f64>,
     /// When.
     pub taken: DateTime<Utc>,
     /// Who.
@@ -47,11 +59,44 @@ row!(
     readings,
     refs = |this, see| {
         see(Ref::to(this.at_cavity, "at_cavity"));
+        this.against.refs("against", see);
         if let Some(id) = this.state {
             see(Ref::to(id, "state"));
         }
     }
 );
+
+macro_rules! test_kinds {
+    ($($variant:ident $words:literal $doc:literal,)*) => {
+        /// A kind of test with a meter. The tests are common practice, no source.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+        #[serde(rename_all = "snake_case")]
+        pub enum TestKind { $(#[doc = $doc] $variant,)* }
+        impl TestKind {
+            /// Every kind, in the order in which they are made.
+            pub const ALL: &'static [TestKind] = &[$(TestKind::$variant,)*];
+            /// In a word or two.
+            pub fn words(self) -> &'static str { match self { $(TestKind::$variant => $words,)* } }
+        }
+    };
+}
+
+test_kinds! {
+    Mirror "mirrored?" "End to end, at one of three cavities that show whether a plug's face was taken mirrored.",
+    Through "end to end" "End to end along a net, power off.",
+    Ground "ground" "From a ground cavity to battery negative, power off.",
+    Chassis "open to chassis" "Not joined to chassis, power off.",
+    Supply "open to supply" "Not joined to battery positive, power off.",
+    Neighbour "open to neighbour" "Not joined to the cavity beside it, power off.",
+    Can "CAN pair" "Across a CAN pair, power off, plugs on.",
+    Coil "coil" "Across a coil, power off, its plug off.",
+    Potentiometer "potentiometer" "Across a potentiometer, power off, its plug off.",
+    Sensor "sensor" "Across a sensor at room temperature, power off, its plug off.",
+    Rail "rail to ground" "From a fused rail to ground before its fuse goes in, power off.",
+    PlugsOff "volts, plugs off" "Volts at the wire's side, the plugs of units with electronics off.",
+    PlugsOn "volts, plugs on" "Volts, all plugs on.",
+    Contact "contact" "Volts over a wire with its contacts, at a known current.",
+}
 
 /// A finding that was accepted with a why. It stays visible.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]

@@ -4,7 +4,7 @@
 
 mod order;
 mod progress;
-mod rests;
+pub(crate) mod rests;
 mod steps;
 #[cfg(test)]
 mod tests;

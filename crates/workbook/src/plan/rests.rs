@@ -18,10 +18,11 @@ pub struct Fact {
     /// The record, the group of its fields and the value as people read it.
     pub rest: Rest,
     /// What is compared: a renamed contact family is still the same one.
-    same: String,
+    pub(crate) same: String,
 }
 
-fn fact(on: Key, group: &str, value: String) -> Fact {
+/// A fact that is compared as it is told.
+pub(crate) fn fact(on: Key, group: &str, value: String) -> Fact {
     Fact {
         same: value.clone(),
         rest: Rest {
@@ -86,7 +87,8 @@ pub fn differs_from(book: &Book, step: StepOf, rested_on: &[Rest]) -> Vec<String
     differs
 }
 
-fn told(book: &Book, old: &Rest, new: &Rest) -> String {
+/// How a fact changed, in words.
+pub(crate) fn told(book: &Book, old: &Rest, new: &Rest) -> String {
     let name = match old.on.as_id::<Wire>() {
         Some(wire) => book.label_of(wire),
         None => match old.on.as_id::<Cavity>() {
@@ -116,6 +118,13 @@ fn told(book: &Book, old: &Rest, new: &Rest) -> String {
 
 /// As they follow a figure.
 const UNITS: &[&str] = &[" mm²", " mm", " m", " °C"];
+
+/// What a wire is and where it goes.
+pub(crate) fn wire_facts(book: &Book, wire: &Wire) -> Vec<Fact> {
+    let mut facts = stuff(book, wire);
+    facts.extend([place(book, wire, WireEnd::From), place(book, wire, WireEnd::To)]);
+    facts
+}
 
 fn stuff(book: &Book, wire: &Wire) -> Vec<Fact> {
     let on = Key::of(wire.id);
@@ -148,7 +157,7 @@ fn whole_wire(book: &Book, wire: &Wire, step: Step) -> Vec<Fact> {
             facts.push(fact(on, "from", book.end_name(wire.from)));
             facts.push(fact(on, "to", book.end_name(wire.to)));
         }
-        _ => facts.extend([place(book, wire, WireEnd::From), place(book, wire, WireEnd::To)]),
+        _ => return wire_facts(book, wire),
     }
     facts
 }
@@ -258,7 +267,7 @@ fn stuff_of(book: &Book, wire: Id<Wire>) -> String {
 }
 
 /// A figure: told rounded (half an inch is 12.7 mm, not 12.699999999999998), compared as it is.
-fn figure(on: Key, group: &str, value: Option<f64>, unit: &str) -> Fact {
+pub(crate) fn figure(on: Key, group: &str, value: Option<f64>, unit: &str) -> Fact {
     let told = |v: f64| format!("{} {unit}", rounded(v));
     let mut fact = fact(on, group, value.map_or_else(not_given, told));
     fact.same = format!("{value:?}");

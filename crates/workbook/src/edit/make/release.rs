@@ -1,4 +1,4 @@
-//! Releasing for building, and the temporary links that stand in the way.
+//! Releasing for building, and temporary links, which stand in its way.
 
 use super::{Change, Edit, Refusal, need};
 use crate::{
@@ -11,26 +11,8 @@ use chrono::{DateTime, Utc};
 /// Releases the plan for building, under the next letter. From then on a change of a cavity or wire needs its why.
 ///
 /// # Errors
-/// A temporary link still stands.
+/// None of its own; the door refuses it while a temporary link stands.
 pub fn release(book: &Book, why: &str) -> Result<Edit, Refusal> {
-    if let Some(link) = book.all::<TemporaryLink>().values().next() {
-        let count = book.all::<TemporaryLink>().len();
-        let more = if count > 1 {
-            format!(" and {} more", count - 1)
-        } else {
-            String::new()
-        };
-        return Err(Refusal::invalid(
-            "the plan",
-            None,
-            format!(
-                "cannot be released while a temporary link stands: {} from {} to {}{more}; take it out first",
-                link.words,
-                book.end_name(link.from),
-                book.end_name(link.to)
-            ),
-        ));
-    }
     let letter = next_letter(book.revision());
     let mut edit = Edit::new(
         EntryKind::Release,
@@ -44,7 +26,7 @@ pub fn release(book: &Book, why: &str) -> Result<Edit, Refusal> {
 /// Puts in a temporary link: a bridge, lamp or terminator for a test.
 ///
 /// # Errors
-/// None of its own; the door refuses ends that are gone.
+/// It is not said what it is, or why; the door refuses ends that are gone.
 pub fn add_link(
     book: &Book,
     ids: &mut IdMaker,
@@ -67,6 +49,13 @@ pub fn add_link(
         book.end_name(from),
         book.end_name(to)
     );
+    if link.words.is_empty() || link.why.is_empty() {
+        return Err(Refusal::invalid(
+            "a temporary link",
+            None,
+            "needs what it is (a bridge, a lamp for F6) and a why, since the next person finds it in the vehicle",
+        ));
+    }
     Ok(Edit::design(title, vec![Change::make(link)]).because(why))
 }
 

@@ -1,0 +1,31 @@
+//! Tests with a meter: what it should show at every cavity, power off and power on, and what it did show.
+//!
+//! The list is made from nets, inside parts and operating states; nothing of it is stored. A [`Reading`] keeps what was
+//! expected when it was taken and what it rested on, and lapses when that is changed. The tests, their order and their
+//! set windows are common practice, no source; the units' manuals win.
+//!
+//! [`Reading`]: crate::model::Reading
+
+mod apart;
+mod crimps;
+mod ladder;
+mod loom;
+mod neighbours;
+mod parts;
+mod rests;
+mod standing;
+mod take;
+mod test;
+#[cfg(test)]
+mod tests;
+mod typed;
+mod volts;
+mod ways;
+
+pub use crimps::{Crimp, CrimpVerdict, SUSPECT_OHM, crimps};
+pub use ladder::{CAUTIONS, Rung, Stage, ladder, listed, stages};
+pub(crate) use rests::{changed, keys_of};
+pub use standing::{Standing, Tally, reading_of, standing, tally};
+pub use take::{Taken, all_open, take};
+pub use test::{Expected, Known, Listed, METER_OHM, OPEN_OHM, Test};
+pub use typed::{Typed, typed};
