@@ -2,11 +2,13 @@
 
 use crimpbook_workbook::{
     Book,
+    analysis::Snapshot,
+    measure::{Expected, Known, Stage, Test, listed, reading_of, standing},
     model::{Acceptance, End, Reading, StepDone, TemporaryLink},
     plan::step_place,
 };
 
-use super::{Cell, Sheet};
+use super::{Cell, Column, Sheet};
 use crate::words;
 
 pub(super) fn steps(book: &Book) -> Sheet {
@@ -104,6 +106,58 @@ pub(super) fn readings(book: &Book) -> Sheet {
             ("note", "What was done about it", |_, r| Cell::text(&r.note)),
         ],
     )
+}
+
+/// Tests with a meter, power off; volts to expect have a table of their own.
+pub(super) fn tests(see: &Snapshot) -> Sheet {
+    let book = see.book();
+    let columns = [
+        ("test", "What kind of test"),
+        ("at_cavity", "Where the meter's first lead goes"),
+        ("against", "Where the second lead goes"),
+        ("expected_least", "Least that is right"),
+        (
+            "expected_most",
+            "Most that is right; empty: an open circuit is right too",
+        ),
+        ("measure", "Unit of these values"),
+        ("cannot_tell", "Why nothing is expected, where it cannot be told"),
+        ("stands", "How it stands by its last reading"),
+        ("value", "What was read last; empty: open circuit, or nothing"),
+    ];
+    let row = |test: &Test| {
+        let (least, most) = test.expected.bounds();
+        let why = match &test.expected {
+            Expected::CannotTell(why) => Cell::text(why),
+            _ => Cell::Nothing,
+        };
+        let read = reading_of(book, test);
+        vec![
+            Cell::text(test.kind.words()),
+            Cell::text(book.cavity_name(test.at)),
+            Cell::text(test.against_words(book)),
+            least.into(),
+            most.into(),
+            Cell::text(test.measure()),
+            why,
+            Cell::text(standing(book, test).words()),
+            read.and_then(|reading| reading.value).into(),
+        ]
+    };
+    let stages = [
+        Stage::Through,
+        Stage::Chassis,
+        Stage::Supply,
+        Stage::Neighbours,
+        Stage::Parts,
+    ];
+    let found = stages.map(|stage| listed(see, stage, &Known::default()));
+    Sheet {
+        name: "tests",
+        about: "Tests with a meter, power off, made from the nets and inside parts",
+        columns: Column::list(&columns),
+        rows: found.iter().flat_map(|found| &found.tests).map(row).collect(),
+    }
 }
 
 pub(super) fn temporary_links(book: &Book) -> Sheet {

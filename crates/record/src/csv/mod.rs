@@ -54,6 +54,7 @@ pub fn sheets(see: &Snapshot, heads: &[EntryHead], report: &Report) -> Vec<Sheet
         states::settings(book),
         states::trials(book),
         build::steps(book),
+        build::tests(see),
         build::readings(book),
         build::temporary_links(book),
         build::acceptances(book),

@@ -5,7 +5,8 @@ use std::collections::HashSet;
 use crimpbook_workbook::{
     Book,
     book::natural,
-    model::{Built, Connector, Junction, Reading, StepDone, TemporaryLink, Wire, WireEnd},
+    measure::Standing as Stands,
+    model::{Built, Connector, End, Junction, Reading, StepDone, TemporaryLink, Wire, WireEnd},
     plan::{
         Progress, Standing, StepOf, Task, all_steps, of_connector, of_junction, of_wire, step_place, task,
     },
@@ -115,6 +116,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
         &[
             "At",
             "State",
+            "Test",
             "Read",
             "Expected",
             "When (UTC), who, meter",
@@ -235,17 +237,13 @@ fn readings(book: &Book) -> Vec<Row> {
         );
         let expected = match (reading.expected_least, reading.expected_most) {
             (None, None) => "not known".to_owned(),
+            (Some(least), None) => format!("above {least} {}", reading.measure),
             (least, most) => format!("{} to {}", bound(least), value(most)),
         };
-        let right = match (reading.value, reading.expected_least, reading.expected_most) {
-            (Some(v), Some(least), Some(most)) => {
-                if v >= least && v <= most {
-                    "✓ right"
-                } else {
-                    "✗ not as expected"
-                }
-            }
-            _ => "",
+        let right = match Stands::of(reading) {
+            Stands::Passed => "✓ right",
+            Stands::Failed => "✗ not as expected",
+            Stands::Lapsed | Stands::Told | Stands::Open => "",
         };
         let lapsed = reading
             .lapsed
@@ -262,6 +260,11 @@ fn readings(book: &Book) -> Vec<Row> {
                     .state
                     .map_or_else(|| "power off".to_owned(), |id| book.label_of(id)),
             )
+            .text(match (reading.test, reading.against) {
+                (None, _) => String::new(),
+                (Some(test), End::Free) => test.words().to_owned(),
+                (Some(test), end) => format!("{}, to {}", test.words(), book.end_name(end)),
+            })
             .cell(el("td").child(el("p").text(read)).child(el("p").text(right)))
             .text(expected)
             .text(format!(

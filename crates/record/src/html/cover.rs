@@ -5,7 +5,7 @@ use crimpbook_workbook::{
     Book,
     check::{Finding, Level},
     log::EntryKind,
-    model::{About, Cavity, Connector, Decision, Wire},
+    model::{About, Cavity, Connector, Decision, TemporaryLink, Wire},
 };
 
 use super::{RecordInput, page::lines};
@@ -44,6 +44,7 @@ pub(super) fn cover(input: &RecordInput<'_>) -> Element {
         .child(el("h1").text(vehicle(input.book())))
         .children(purpose.map(lines))
         .child(facts(input))
+        .children(temporary(input.book()))
         .child(cautions())
         .child(service(about))
         .child(standing(input))
@@ -104,6 +105,30 @@ fn cautions() -> Element {
         .class("box caution")
         .child(el("h2").text("Cautions"))
         .child(el("ul").children(CAUTIONS.iter().map(|caution| el("li").text(caution))))
+}
+
+/// What was put in for a test and is still in.
+fn temporary(book: &Book) -> Option<Element> {
+    let links = book.all::<TemporaryLink>();
+    if links.is_empty() {
+        return None;
+    }
+    let told = links.values().map(|link| {
+        el("li").text(format!(
+            "{} from {} to {}, put in {}: {}",
+            link.words,
+            book.end_name(link.from),
+            book.end_name(link.to),
+            link.at.format("%Y-%m-%d"),
+            link.why
+        ))
+    });
+    Some(
+        el("section")
+            .class("box caution")
+            .child(el("h2").text("Temporary links are in: neither released nor driven before they are out"))
+            .child(el("ul").children(told)),
+    )
 }
 
 fn service(about: Option<&About>) -> Element {

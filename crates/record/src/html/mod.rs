@@ -13,6 +13,7 @@ mod findings;
 mod fuses;
 mod junctions;
 mod log;
+mod measured;
 mod page;
 mod parts;
 mod settings;
@@ -107,6 +108,11 @@ const SECTIONS: &[Section] = &[
         anchor: "volts",
         heading: "Volts to expect",
         body: volts::body,
+    },
+    Section {
+        anchor: "tests",
+        heading: "Tests with a meter",
+        body: measured::body,
     },
     Section {
         anchor: "settings",

@@ -2,7 +2,8 @@
 
 use crimpbook_workbook::{
     analysis::{Snapshot, StateResult},
-    model::{Cavity, Connector, Reading},
+    measure::Standing,
+    model::{Cavity, Connector, Reading, TestKind},
 };
 
 use super::{
@@ -25,7 +26,8 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let mut elements = vec![el("p").text(
         "Computed, plugs on, in volts against the unit's own ground († against battery negative, where the unit has no \
          ground). \"floats\": nothing holds it, a meter shows whatever it makes of it. Under a figure stands the last reading, \
-         ✓ where it was as expected when it was taken.",
+         ✓ where it was as expected when it was taken, \
+         ▲ where what it tested was changed afterwards.",
     )];
     let unsolved = see.unsolved().iter().map(|(state, trouble)| {
         el("p")
@@ -81,19 +83,23 @@ fn sheet(see: &Snapshot, connector: &Connector, cavities: &[&Cavity], states: &[
     table(&caption, "volts", &heads, rows)
 }
 
-/// The last reading that still counts.
+/// The last reading; one that lapsed says so.
 fn reading(see: &Snapshot, state: &StateResult, cavity: &Cavity) -> Option<Element> {
     let readings = see.book().all::<Reading>().values();
     let last = readings
         .filter(|r| {
-            r.at_cavity == cavity.id && r.state == Some(state.state) && r.measure == "V" && r.lapsed.is_none()
+            r.at_cavity == cavity.id
+                && r.state == Some(state.state)
+                && r.measure == "V"
+                && matches!(r.test, None | Some(TestKind::PlugsOn))
         })
         .max_by_key(|r| (r.taken, r.id))?;
     let read = last.value.map_or_else(|| "open".to_owned(), hundredths);
-    let right = match (last.value, last.expected_least, last.expected_most) {
-        (Some(v), Some(least), Some(most)) if v >= least && v <= most => " ✓",
-        (Some(_), Some(_), Some(_)) => " ✗",
-        _ => "",
+    let right = match Standing::of(last) {
+        Standing::Passed => " ✓",
+        Standing::Failed => " ✗",
+        Standing::Lapsed => " ▲ to be read again",
+        Standing::Open | Standing::Told => "",
     };
     Some(el("p").child(small(format!("read {read}{right}"))))
 }

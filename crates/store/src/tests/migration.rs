@@ -41,8 +41,7 @@ fn a_file_of_version_1_keeps_its_readings() {
     let path = place.path();
     let db = Connection::open(&path).unwrap();
     db.execute_batch(STEPS[0]).unwrap();
-    db.pragma_update(None, "application_id", crate::schema::APPLICATION_ID)
-        .unwrap();
+    db.pragma_update(None, "user_version", 1).unwrap();
     db.execute_batch(
         "INSERT INTO units VALUES ('u', 'MC', '', NULL, NULL, NULL, '', '', '', '');
          INSERT INTO connectors VALUES ('c', 'u', 'MC-A', '', NULL, '', NULL, 0, '');

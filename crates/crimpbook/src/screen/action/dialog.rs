@@ -96,6 +96,14 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('t')],
     ),
     letter(
+        Do::GoTests,
+        "go-tests",
+        "Tests",
+        "What the meter should show, stage by stage, and what it did show.",
+        &[Where::Menu],
+        &[Key::Char('m')],
+    ),
+    letter(
         Do::GoLog,
         "go-log",
         "Log",

@@ -1,7 +1,19 @@
 //! What holds on every screen.
 
-use super::{Action, Available, Do, PLACES, always};
+use super::{Action, Available, Do, PLACES, Where, always};
 use crate::screen::keys::Key;
+
+/// Where digits start a label: on Tests they are a reading.
+const NUMBERED: &[Where] = &[
+    Where::Overview,
+    Where::Face,
+    Where::Sources,
+    Where::Build,
+    Where::Protection,
+    Where::States,
+    Where::Log,
+    Where::Parts,
+];
 
 const DIGITS: &[Key] = &[
     Key::Char('0'),
@@ -177,7 +189,7 @@ pub(super) const ROWS: &[Action] = &[
         name: "go-to-number",
         label: "wire number",
         help: "Digits start a label: 44 and Enter goes to W44.",
-        holds: PLACES,
+        holds: NUMBERED,
         keys: DIGITS,
         hint: 0,
         available: always,

@@ -78,6 +78,10 @@ pub struct Facts {
     pub on_signal: bool,
     /// The cursor of Sources is on a candidate.
     pub on_candidate: bool,
+    /// The cursor of Tests is on a test.
+    pub on_test: bool,
+    /// A temporary link stands.
+    pub has_link: bool,
     /// Build has a step before it.
     pub has_step: bool,
     /// The cursor of Parts is on a record.

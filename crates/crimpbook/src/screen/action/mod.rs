@@ -11,6 +11,7 @@ mod face;
 mod facts;
 mod list;
 mod log;
+mod meter;
 mod overview;
 mod parts;
 mod preview;
@@ -30,6 +31,7 @@ pub enum Where {
     Build,
     Protection,
     States,
+    Tests,
     Log,
     Parts,
     /// What happens if a wire fails is shown.
@@ -63,6 +65,7 @@ impl Where {
         Self::Build,
         Self::Protection,
         Self::States,
+        Self::Tests,
         Self::Log,
         Self::Parts,
         Self::Suppose,
@@ -86,6 +89,7 @@ impl Where {
             Self::Build => "Build",
             Self::Protection => "Protection",
             Self::States => "States",
+            Self::Tests => "Tests",
             Self::Log => "Log",
             Self::Parts => "Parts",
             Self::Suppose => "a wire that fails",
@@ -120,6 +124,7 @@ const PLACES: &[Where] = &[
     Where::Build,
     Where::Protection,
     Where::States,
+    Where::Tests,
     Where::Log,
     Where::Parts,
 ];
@@ -155,6 +160,7 @@ pub enum Do {
     GoBuild,
     GoProtection,
     GoStates,
+    GoTests,
     GoLog,
     GoParts,
     CloseMenu,
@@ -236,6 +242,19 @@ pub enum Do {
     Order,
     Filter,
     Bell,
+    // Tests
+    TypeReading,
+    EnterReading,
+    ReadOpen,
+    AllOpen,
+    NextTest,
+    ChooseStage,
+    Leads,
+    SupplyNow,
+    CurrentNow,
+    NameMeter,
+    AddLink,
+    TakeLinkOut,
     // Log
     ShowTicks,
     Compare,
@@ -279,6 +298,7 @@ pub fn all() -> impl Iterator<Item = &'static Action> {
         sources::ROWS,
         build::ROWS,
         protection::ROWS,
+        meter::ROWS,
         log::ROWS,
         parts::ROWS,
         everywhere::ROWS,

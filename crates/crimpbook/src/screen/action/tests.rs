@@ -70,13 +70,14 @@ fn letters_are_never_bound_where_text_is_typed() {
 }
 
 #[test]
-fn digits_mean_labels_and_nothing_else() {
+fn digits_mean_labels_or_a_reading_and_nothing_else() {
     for action in all() {
         let digit = action
             .keys
             .iter()
             .any(|key| matches!(key, Key::Char(c) if c.is_ascii_digit()));
-        assert_eq!(digit, action.act == Do::GoToNumber, "{}", action.name);
+        let means = matches!(action.act, Do::GoToNumber | Do::TypeReading);
+        assert_eq!(digit, means, "{}", action.name);
     }
 }
 

@@ -12,6 +12,7 @@ mod contact;
 mod field;
 mod fuse;
 mod junction;
+mod link;
 mod pair;
 mod read;
 mod unit;
@@ -63,6 +64,8 @@ pub enum Purpose {
     Contact(Option<Id<ContactFamily>>),
     Zone(Option<Id<Zone>>),
     Bundle(Option<Id<Bundle>>),
+    /// A temporary link.
+    Link,
     /// Weighing a source for a cavity.
     Candidate(Id<Cavity>),
 }
@@ -81,7 +84,7 @@ impl Purpose {
             Self::Contact(id) => id.map(Key::of),
             Self::Zone(id) => id.map(Key::of),
             Self::Bundle(id) => id.map(Key::of),
-            Self::Pair | Self::Candidate(_) => None,
+            Self::Pair | Self::Link | Self::Candidate(_) => None,
         }
     }
 }
@@ -111,6 +114,7 @@ pub fn open(model: &Model, purpose: Purpose, start: &Start) -> Form {
         Purpose::Cavity(id) => cavity::fields(model, id),
         Purpose::Wire(id) => wire::fields(model, id, start),
         Purpose::Pair => pair::fields(model, start),
+        Purpose::Link => link::fields(model, start),
         Purpose::Junction(id) => junction::fields(model, id),
         Purpose::Fuse(id) => fuse::fields(model, id),
         Purpose::Contact(id) => contact::fields(model, id),
@@ -152,6 +156,7 @@ pub fn take(model: &mut Model, form: &Form) -> Taken {
         Purpose::Cavity(id) => cavity::take(model, form, id),
         Purpose::Wire(id) => wire::take(model, form, id),
         Purpose::Pair => pair::take(model, form),
+        Purpose::Link => link::take(model, form),
         Purpose::Junction(id) => junction::take(model, form, id),
         Purpose::Fuse(id) => fuse::take(model, form, id),
         Purpose::Contact(id) => contact::take(model, form, id),

@@ -6,13 +6,14 @@ use std::{
 };
 
 use crimpbook_workbook::{
+    analysis::Snapshot,
     model::{Connector, Id, StepDone},
     signals::{Signals, Unsourced},
 };
 
 use super::{
     build::Item,
-    find,
+    find, meter,
     overview::{self, Progress, Totals},
     parts, sources,
 };
@@ -38,6 +39,10 @@ pub struct Derived {
     pub wires_done: OnceLock<(usize, usize)>,
     /// What is built, in the order and with the filter chosen.
     pub items: OnceLock<Arc<Vec<Item>>>,
+    /// The book that tests are made of.
+    pub tested: OnceLock<Arc<Snapshot>>,
+    /// Tests of the stage shown.
+    pub tests: OnceLock<Arc<meter::Tests>>,
     /// Rows of the Sources screen.
     pub sources: OnceLock<Arc<Vec<(String, sources::Row)>>>,
     /// Rows of each kind in Parts.
@@ -53,6 +58,9 @@ impl Derived {
             totals: OnceLock::new(),
             last_step: OnceLock::new(),
             wires_done: OnceLock::new(),
+            // What a CAN pair reads hangs on what is built in.
+            tested: OnceLock::new(),
+            tests: OnceLock::new(),
             ..self.clone()
         }
     }

@@ -2,6 +2,7 @@
 
 use crimpbook_workbook::{
     edit::Edit,
+    measure::{Taken, Test},
     model::{Candidate, Cavity, Decision, Id},
 };
 
@@ -54,6 +55,20 @@ pub enum Purpose {
     Failed,
     /// Which wires are built.
     Filter,
+    /// What the meter shows.
+    Reading(Box<Test>),
+    /// What was found and done about a reading that is not as expected.
+    WrongReading(Box<(Test, Taken)>),
+    /// A stage of testing.
+    Stage,
+    /// The leads' own ohms.
+    Leads,
+    /// What the battery reads.
+    SupplyNow,
+    /// The current sent through.
+    CurrentNow,
+    /// Which meter.
+    NameMeter,
     /// The word that must be typed before something is removed.
     Word {
         /// The word.
@@ -128,7 +143,17 @@ impl Purpose {
             | Self::Choose(_)
             | Self::Refuse(_)
             | Self::Release => true,
-            Self::Describe(_) | Self::Failed | Self::Filter | Self::Word { .. } => false,
+            Self::Describe(_)
+            | Self::Failed
+            | Self::Filter
+            | Self::Reading(_)
+            | Self::WrongReading(_)
+            | Self::Stage
+            | Self::Leads
+            | Self::SupplyNow
+            | Self::CurrentNow
+            | Self::NameMeter
+            | Self::Word { .. } => false,
         }
     }
 

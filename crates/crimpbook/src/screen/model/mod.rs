@@ -9,6 +9,7 @@ pub mod find;
 pub mod findings;
 pub mod line;
 pub mod log;
+pub mod meter;
 pub mod over;
 pub mod overview;
 pub mod parts;
@@ -26,7 +27,7 @@ use crimpbook_workbook::{
     Book,
     edit::{find_redo, find_undo},
     log::EntryHead,
-    model::{About, Connector, IdMaker, Unit, Wire},
+    model::{About, Connector, IdMaker, TemporaryLink, Unit, Wire},
     signals::{Signals, Unsourced},
 };
 
@@ -74,6 +75,8 @@ pub struct Model {
     pub build: build::Build,
     /// The Face.
     pub face: face::FaceScreen,
+    /// Tests.
+    pub meter: meter::Meter,
     /// The Log.
     pub log: log::Log,
     /// Sources.
@@ -124,6 +127,7 @@ impl Model {
             overview: overview::Overview::default(),
             build: build::Build::default(),
             face: face::FaceScreen::default(),
+            meter: meter::Meter::default(),
             log: log::Log::default(),
             sources: sources::Sources::default(),
             protection: protection::Protection::default(),
@@ -145,6 +149,11 @@ impl Model {
     pub fn set_progress(&mut self, book: Arc<Book>) {
         self.book = book;
         self.derived = self.derived.after_progress();
+    }
+
+    /// Takes in the book after a reading was taken, which changes nothing that is derived.
+    pub fn set_readings(&mut self, book: Arc<Book>) {
+        self.book = book;
     }
 
     /// What the nets carry; computed here and now where the worker's answer is not there yet.
@@ -239,6 +248,8 @@ impl Model {
             on_record: self.place == Where::Parts && parts::record(self).is_some(),
             on_signal: self.place == Where::Sources && sources::cavity(self).is_some(),
             on_candidate: self.place == Where::Sources && sources::candidate(self).is_some(),
+            on_test: self.place == Where::Tests && meter::at_hand(self).is_some(),
+            has_link: !self.book.all::<TemporaryLink>().is_empty(),
             has_step: self.place == Where::Build && build::at_hand(self).is_some(),
             can_add: parts::purpose(parts::kind(self), None).is_some(),
             computed: self.findings.current().is_some(),

@@ -49,6 +49,7 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
         Do::GoBuild => menu(model, Where::Build),
         Do::GoProtection => menu(model, Where::Protection),
         Do::GoStates => menu(model, Where::States),
+        Do::GoTests => menu(model, Where::Tests),
         Do::GoLog => menu(model, Where::Log),
         Do::GoParts => menu(model, Where::Parts),
         Do::CloseMenu | Do::CloseHelp | Do::KeepText => {

@@ -14,13 +14,14 @@ use crate::screen::{
 };
 
 /// The screens in the order of Tab.
-const ORDER: [Where; 8] = [
+const ORDER: [Where; 9] = [
     Where::Overview,
     Where::Face,
     Where::Sources,
     Where::Build,
     Where::Protection,
     Where::States,
+    Where::Tests,
     Where::Log,
     Where::Parts,
 ];

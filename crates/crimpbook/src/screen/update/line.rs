@@ -60,6 +60,11 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
             super::build::take_filter(model, text);
             Vec::new()
         }
+        Purpose::Reading(test) => super::meter::take_typed(model, &test, &text),
+        Purpose::WrongReading(wrong) => super::meter::take_wrong(model, &wrong.0, &wrong.1, &text),
+        Purpose::Stage | Purpose::Leads | Purpose::SupplyNow | Purpose::CurrentNow | Purpose::NameMeter => {
+            super::meter::take_setting(model, &purpose, &text)
+        }
         Purpose::Word { word, edit, then } => {
             if text.eq_ignore_ascii_case(&word) {
                 commit(edit, Then { close: true, ..then })

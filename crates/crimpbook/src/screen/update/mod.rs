@@ -11,6 +11,7 @@ mod finding;
 mod form;
 mod line;
 mod log;
+mod meter;
 mod overview;
 mod parts;
 mod preview;
@@ -188,6 +189,7 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
             Where::Sources => sources::perform(model, act),
             Where::Protection => protection::perform(model, act),
             Where::States => states::perform(model, act),
+            Where::Tests => meter::perform(model, act, key),
             Where::Log => log::perform(model, act),
             Where::Parts => parts::perform(model, act),
             _ => None,
@@ -203,10 +205,10 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
 fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
     let before = std::mem::replace(&mut model.book, Arc::clone(&kept.book));
     let kind = kept.head.kind;
-    if kind == EntryKind::Progress {
-        model.set_progress(kept.book);
-    } else {
-        model.set_book(kept.book);
+    match kind {
+        EntryKind::Progress => model.set_progress(kept.book),
+        EntryKind::Reading => model.set_readings(kept.book),
+        _ => model.set_book(kept.book),
     }
     model.remember_why(&kept.head.why);
     model.say(kept.head.title.clone());
@@ -220,6 +222,7 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
     let mut effects = Vec::new();
     match model.place {
         Where::Build => effects.extend(build::kept(model, &before, then)),
+        Where::Tests => meter::kept(model, then),
         _ => face::kept(model, then.advance),
     }
     asking::kept(model);
@@ -228,8 +231,8 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
     if let Some(key) = then.go.filter(|key| !stays(key)) {
         everywhere::show(model, key);
     }
-    // Build steps change no plan, so what was computed of it still holds.
-    if kind != EntryKind::Progress {
+    // Build steps and readings change no plan, so what was computed of it still holds.
+    if !matches!(kind, EntryKind::Progress | EntryKind::Reading) {
         effects.extend(check(model));
     }
     effects

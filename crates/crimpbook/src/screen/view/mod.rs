@@ -9,6 +9,7 @@ mod form;
 mod help;
 mod hints;
 mod log;
+mod meter;
 mod overview;
 mod parts;
 mod preview;
@@ -24,7 +25,10 @@ use ratatui::{
 
 use super::{
     action::{Do, Where, in_place, key_of},
-    model::Model,
+    model::{
+        Model,
+        meter::{link_words, links},
+    },
     pen::Pen,
     text,
 };
@@ -73,6 +77,7 @@ fn place(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
         Where::Sources => sources::draw(model, body),
         Where::Protection => protection::draw(model, body),
         Where::States => states::draw(model, body),
+        Where::Tests => meter::draw(model, body),
         Where::Log => log::draw(model, body),
         Where::Parts => parts::draw(model, body),
         _ => overview::draw(model, body),
@@ -124,13 +129,15 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
         .filter(|place| place.is_screen())
         .collect();
     let all: usize = screens.iter().map(|screen| text::width(screen.words()) + 2).sum();
+    // A temporary link is never left out for want of room.
+    let marked = if links(&model.book).is_empty() { 0 } else { 22 };
     let mut x = 1;
     for screen in screens {
         let words = format!(" {} ", screen.words());
         // In a narrow window only the screen shown is named.
         if screen == model.place {
             x = pen.put(x, 0, &words, look.focus().patch(look.strong()));
-        } else if usize::from(width) > all {
+        } else if usize::from(width) > all + marked {
             x = pen.put(x, 0, &words, look.plain());
         }
     }
@@ -138,6 +145,13 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
     let mut vehicle = model.vehicle().to_owned();
     if let Some(letter) = model.book.revision() {
         vehicle.push_str(&format!(", rev {letter}"));
+    }
+    let standing = links(&model.book).len();
+    if standing > 0 {
+        vehicle = format!(
+            "! {} · {vehicle}",
+            text::count(standing, "temporary link", "temporary links")
+        );
     }
     if model.altered.is_some() {
         vehicle = format!("! file altered · {vehicle}");
@@ -161,6 +175,13 @@ fn note(model: &Model, pen: &mut Pen<'_>, height: u16) {
     } else if let Some(words) = &model.altered {
         let x = pen.put(1, 0, "!", look.accent());
         pen.put(x + 1, 0, words, look.strong());
+    } else if let Some(link) = links(&model.book).last().filter(|_| model.place != Where::Tests) {
+        let x = pen.put(1, 0, "!", look.accent());
+        let words = format!(
+            "temporary link: {}; no release, no trial before it is out",
+            link_words(&model.book, link)
+        );
+        pen.put(x + 1, 0, &words, look.strong());
     } else if let Some(words) = left_out(model, pen.width(), height) {
         pen.put(1, 0, words, look.quiet());
     }

@@ -246,6 +246,7 @@ fn build_and_changes_are_told_with_who_and_when() {
         "W240 of 11\n○ not begun",
         "✗ to be redone: insert at MC-A3. W44: size changed from 0.75 to 0.5 mm²",
         "11.92 V",
+        "no longer counts: W44: size changed from 0.35 to 0.1 mm²",
         "2.2 W lamp",
     ] {
         has(&build, told, "build");

@@ -1,0 +1,136 @@
+//! Tests: what the meter should show, stage by stage, and what it did show.
+
+use std::sync::Arc;
+
+use crimpbook_core::quantity::rounded;
+use crimpbook_workbook::{
+    Book,
+    analysis::Snapshot,
+    measure::{Expected, Known, Listed, Stage, Test, listed, reading_of, stages},
+    model::{Cavity, Connector, Id, Reading, TemporaryLink},
+};
+
+use super::Model;
+
+/// State of the Tests screen.
+#[derive(Debug, Clone, Default)]
+pub struct Meter {
+    /// Place of the stage shown among all stages.
+    pub stage: usize,
+    /// The test the cursor is on.
+    pub at: usize,
+    /// What is known while testing: the battery's volts, the current sent through.
+    pub known: Known,
+    /// The leads' own ohms, taken off readings in ohms.
+    pub leads_ohm: Option<f64>,
+    /// Which meter.
+    pub name: String,
+}
+
+/// The tests of a stage of one state of the book.
+#[derive(Debug, Clone)]
+pub struct Tests {
+    /// The stage.
+    pub stage: Stage,
+    /// Its place among all, from 0, and how many there are.
+    pub of: (usize, usize),
+    /// Its tests.
+    pub listed: Listed,
+}
+
+/// The tests of the stage shown.
+pub fn tests(model: &Model) -> &Tests {
+    model.derived.tests.get_or_init(|| {
+        let see = model
+            .derived
+            .tested
+            .get_or_init(|| Arc::new(Snapshot::new(Arc::clone(&model.book))));
+        let stages = stages(&model.book);
+        let place = model.meter.stage.min(stages.len().saturating_sub(1));
+        let stage = stages.get(place).copied().unwrap_or(Stage::Through);
+        Arc::new(Tests {
+            stage,
+            of: (place, stages.len()),
+            listed: listed(see, stage, &model.meter.known),
+        })
+    })
+}
+
+/// The test the cursor is on.
+pub fn at_hand(model: &Model) -> Option<&Test> {
+    let tests = &tests(model).listed.tests;
+    tests.get(model.meter.at.min(tests.len().saturating_sub(1)))
+}
+
+/// The temporary links that stand, the oldest first.
+pub fn links(book: &Book) -> Vec<&TemporaryLink> {
+    let mut links: Vec<&TemporaryLink> = book.all::<TemporaryLink>().values().collect();
+    links.sort_by_key(|link| (link.at, link.id));
+    links
+}
+
+/// A temporary link in a sentence.
+pub fn link_words(book: &Book, link: &TemporaryLink) -> String {
+    format!(
+        "{} from {} to {}, {}",
+        link.words,
+        book.end_name(link.from),
+        book.end_name(link.to),
+        link.why
+    )
+}
+
+/// The connector a test's first lead is at.
+pub fn connector_of(book: &Book, test: &Test) -> Option<Id<Connector>> {
+    book.get(test.at).map(|c: &Cavity| c.connector)
+}
+
+/// What is expected, short (`0 to 0.24 Ω`, `open`, `floats`, `?`).
+pub fn expected_words(test: &Test) -> String {
+    match &test.expected {
+        _ if test.expected.is_open() => "open".to_owned(),
+        Expected::Floats => "floats, 0 V".to_owned(),
+        Expected::CannotTell(_) => "cannot tell".to_owned(),
+        Expected::Within { least, most } => window(*least, *most, test.measure()),
+    }
+}
+
+/// A window in words.
+pub fn window(least: Option<f64>, most: Option<f64>, measure: &str) -> String {
+    let shown = |value: f64| match (measure, value) {
+        ("Ω", v) if v >= 1000.0 => format!("{} k", rounded(v / 1000.0)),
+        ("Ω", v) => format!("{} ", short(v)),
+        (_, v) => format!("{} ", short(v)),
+    };
+    match (least, most) {
+        (Some(least), Some(most)) => format!("{} to {}{measure}", shown(least).trim_end(), shown(most)),
+        (Some(least), None) => format!("above {}{measure}", shown(least)),
+        (None, Some(most)) => format!("up to {}{measure}", shown(most)),
+        (None, None) => "nothing told".to_owned(),
+    }
+}
+
+/// To a hundredth, or as a meter shows it above a hundred.
+fn short(value: f64) -> String {
+    let step = if value.abs() >= 100.0 { 1.0 } else { 100.0 };
+    rounded((value * step).round() / step + 0.0).to_string()
+}
+
+/// What was read, short.
+pub fn read_words(reading: &Reading) -> String {
+    match reading.value {
+        None => "open".to_owned(),
+        Some(value) if reading.measure == "V" && reading.current_a.is_some() => {
+            format!("{} mV", short(value * 1000.0))
+        }
+        Some(value) if reading.measure == "Ω" && value >= 1000.0 => {
+            format!("{} kΩ", rounded(value / 1000.0))
+        }
+        Some(value) => format!("{} {}", rounded(value), reading.measure),
+    }
+}
+
+/// The reading that answers a test.
+pub fn answer<'a>(model: &'a Model, test: &Test) -> Option<&'a Reading> {
+    reading_of(&model.book, test)
+}
