@@ -2,6 +2,7 @@
 
 mod any_keys;
 mod asking;
+mod meter;
 
 use crimpbook_workbook::{Book, model::*};
 

@@ -63,6 +63,21 @@ fn face_from_both_sides() {
 }
 
 #[test]
+fn tests_with_a_meter() {
+    let mut bench = Bench::demo();
+    bench.press("gt");
+    snapshots(&bench, "tests");
+    // A reading as expected, one that is not, one beside them, and a link that stands.
+    bench.press("z0.2<Enter>mmeter 1<Enter>0.3<Enter>9<Enter>strand outside the barrel, crimped anew<Enter>");
+    bench.press("tbridge<Enter><Enter>G4<Enter>to see the brake lamp<Enter><Up>");
+    snapshots(&bench, "tests_read");
+    bench.press("sdrive<Enter>");
+    snapshots(&bench, "tests_live");
+    bench.press("12");
+    insta::assert_snapshot!("tests_typing", bench.screen_and_styles(80, 24));
+}
+
+#[test]
 fn parts_and_a_form() {
     let mut bench = bench();
     bench.press("gp/w44<Enter>");

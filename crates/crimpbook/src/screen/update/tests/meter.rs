@@ -1,0 +1,129 @@
+//! Tests: readings by the keyboard alone.
+
+use crimpbook_workbook::{
+    measure::{Standing, standing},
+    model::{Reading, TemporaryLink},
+};
+
+use super::{Bench, Where};
+use crate::screen::{
+    model::meter::{at_hand, tests},
+    testkit::small,
+};
+
+fn standings(bench: &Bench) -> Vec<Standing> {
+    let found = &tests(&bench.model).listed.tests;
+    found.iter().map(|t| standing(&bench.model.book, t)).collect()
+}
+
+fn last(bench: &Bench) -> &Reading {
+    bench
+        .model
+        .book
+        .all::<Reading>()
+        .values()
+        .max_by_key(|r| (r.taken, r.id))
+        .unwrap()
+}
+
+#[test]
+fn a_figure_begins_a_reading_and_enter_goes_on() {
+    let mut bench = Bench::over(small::book());
+    bench.press("gt");
+    assert_eq!(bench.model.place, Where::Tests);
+    let first = at_hand(&bench.model).unwrap().clone();
+    bench.press("mmeter 1<Enter>z0.2<Enter>");
+    bench.press("0,3<Enter>");
+    let reading = last(&bench);
+    assert_eq!(reading.at_cavity, first.at);
+    assert!((reading.value.unwrap() - 0.1).abs() < 1e-9, "the leads are taken off once");
+    assert_eq!((reading.leads_ohm, reading.meter.as_str()), (Some(0.2), "meter 1"));
+    assert_ne!(at_hand(&bench.model).unwrap().at, first.at, "the cursor went on");
+    assert_eq!(standings(&bench).first(), Some(&Standing::Passed));
+}
+
+#[test]
+fn a_reading_out_of_its_window_asks_what_was_done() {
+    let mut bench = Bench::over(small::book());
+    bench.press("gt<Enter>OL<Enter>");
+    assert_eq!(bench.model.place_of_keys(), Where::Line);
+    bench.press("<Enter>");
+    assert!(bench.model.book.all::<Reading>().is_empty(), "a few words are needed");
+    bench.press("crimped anew<Enter>");
+    assert_eq!(last(&bench).note, "crimped anew");
+    assert_eq!(standings(&bench).first(), Some(&Standing::Failed));
+}
+
+#[test]
+fn what_is_no_reading_is_refused_with_a_sentence() {
+    let mut bench = Bench::over(small::book());
+    bench.press("gt1,500<Enter>");
+    let screen = bench.screen(80, 24);
+    assert!(screen.contains("can mean 1.5 or 1500"), "{screen}");
+    bench.press("<Esc>");
+    assert!(bench.model.book.all::<Reading>().is_empty());
+}
+
+#[test]
+fn one_key_answers_the_rest_of_a_sweep() {
+    let mut bench = Bench::over(small::book());
+    bench.press("gtschassis<Enter>");
+    let count = standings(&bench).len();
+    assert!(count > 2, "{count}");
+    bench.press("3<Enter>chafed at the bracket<Enter>a");
+    let stands = standings(&bench);
+    assert_eq!(stands.iter().filter(|s| **s == Standing::Passed).count(), count - 1);
+    assert_eq!(stands.iter().filter(|s| **s == Standing::Failed).count(), 1);
+    bench.press("u");
+    assert_eq!(
+        standings(&bench).iter().filter(|s| **s == Standing::Open).count(),
+        count - 1,
+        "one change, taken back as one"
+    );
+}
+
+#[test]
+fn a_temporary_link_is_in_sight_everywhere_and_bars_a_release() {
+    let mut bench = Bench::over(small::book());
+    bench.press("gtt");
+    bench.press("bridge<Enter>");
+    // The first lead's place is offered.
+    bench.press("<Enter>sp7<Enter>to light the lamp<Enter>");
+    assert_eq!(bench.model.book.all::<TemporaryLink>().len(), 1);
+    for go in ["go", "gf", "gs", "gb", "gl", "gp"] {
+        bench.press(go).press("<Esc>");
+        let screen = bench.screen(80, 24);
+        assert!(screen.contains("! 1 temporary link"), "{go}: {screen}");
+        assert!(screen.contains("temporary link: bridge"), "{go}: {screen}");
+    }
+    bench.press("glRfirst<Enter>");
+    let screen = bench.screen(80, 24);
+    assert!(screen.contains("cannot be released before it is taken out"), "{screen}");
+    bench.press("<Esc><Enter>gtT");
+    assert!(bench.model.book.all::<TemporaryLink>().is_empty());
+}
+
+#[test]
+fn a_changed_wire_sends_its_readings_back() {
+    let mut bench = Bench::demo();
+    bench.press("gt/w44<Enter>");
+    bench.press("gtsbrake, plugs on<Enter>");
+    let at = tests(&bench.model)
+        .listed
+        .tests
+        .iter()
+        .position(|t| bench.model.book.cavity_name(t.at) == "MC-A16")
+        .unwrap();
+    bench.model.meter.at = at;
+    bench.press("12.4<Enter>");
+    assert_eq!(standings(&bench).get(at), Some(&Standing::Passed));
+    bench.press("gp/w44<Enter>e<Down><Down><Down><Down>0.5<Enter>");
+    while bench.model.place_of_keys() == Where::Form {
+        bench.press("<Enter>");
+    }
+    bench.press("too thin for its fuse<Enter>gt");
+    assert_eq!(standings(&bench).get(at), Some(&Standing::Lapsed));
+    bench.model.meter.at = at;
+    let screen = bench.screen(80, 24);
+    assert!(screen.contains("▲ to be read again: W44: size changed"), "{screen}");
+}
