@@ -129,15 +129,13 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
         .filter(|place| place.is_screen())
         .collect();
     let all: usize = screens.iter().map(|screen| text::width(screen.words()) + 2).sum();
-    // A temporary link is never left out for want of room.
-    let marked = if links(&model.book).is_empty() { 0 } else { 22 };
     let mut x = 1;
     for screen in screens {
         let words = format!(" {} ", screen.words());
         // In a narrow window only the screen shown is named.
         if screen == model.place {
             x = pen.put(x, 0, &words, look.focus().patch(look.strong()));
-        } else if usize::from(width) > all + marked {
+        } else if usize::from(width) > all {
             x = pen.put(x, 0, &words, look.plain());
         }
     }

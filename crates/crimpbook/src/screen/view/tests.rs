@@ -65,7 +65,7 @@ fn face_from_both_sides() {
 #[test]
 fn tests_with_a_meter() {
     let mut bench = Bench::demo();
-    bench.press("gt");
+    bench.press("gm");
     snapshots(&bench, "tests");
     // A reading as expected, one that is not, one beside them, and a link that stands.
     bench.press("z0.2<Enter>mmeter 1<Enter>0.3<Enter>9<Enter>strand outside the barrel, crimped anew<Enter>");

@@ -9,7 +9,7 @@ fn twelve_readings_a_change_and_the_record() {
     let home = Home::new();
     let mut screen = Terminal::start(&home, &["demo"]);
     screen.wait_for("Marrowby Pipit, rev A");
-    screen.then(&["gt"], "stage 1 of ");
+    screen.then(&["gm"], "stage 1 of ");
     screen.then(&["sbrake", ENTER], "BRAKE, plugs on");
     screen.wait_for("Control wiring up to 60 V only");
     screen.then(&["mmeter 1", ENTER], "taken with meter 1");

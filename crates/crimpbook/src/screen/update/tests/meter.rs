@@ -29,15 +29,21 @@ fn last(bench: &Bench) -> &Reading {
 #[test]
 fn a_figure_begins_a_reading_and_enter_goes_on() {
     let mut bench = Bench::over(small::book());
-    bench.press("gt");
+    bench.press("gm");
     assert_eq!(bench.model.place, Where::Tests);
     let first = at_hand(&bench.model).unwrap().clone();
     bench.press("mmeter 1<Enter>z0.2<Enter>");
     bench.press("0,3<Enter>");
     let reading = last(&bench);
     assert_eq!(reading.at_cavity, first.at);
-    assert!((reading.value.unwrap() - 0.1).abs() < 1e-9, "the leads are taken off once");
-    assert_eq!((reading.leads_ohm, reading.meter.as_str()), (Some(0.2), "meter 1"));
+    assert!(
+        (reading.value.unwrap() - 0.1).abs() < 1e-9,
+        "the leads are taken off once"
+    );
+    assert_eq!(
+        (reading.leads_ohm, reading.meter.as_str()),
+        (Some(0.2), "meter 1")
+    );
     assert_ne!(at_hand(&bench.model).unwrap().at, first.at, "the cursor went on");
     assert_eq!(standings(&bench).first(), Some(&Standing::Passed));
 }
@@ -45,10 +51,13 @@ fn a_figure_begins_a_reading_and_enter_goes_on() {
 #[test]
 fn a_reading_out_of_its_window_asks_what_was_done() {
     let mut bench = Bench::over(small::book());
-    bench.press("gt<Enter>OL<Enter>");
+    bench.press("gm<Enter>OL<Enter>");
     assert_eq!(bench.model.place_of_keys(), Where::Line);
     bench.press("<Enter>");
-    assert!(bench.model.book.all::<Reading>().is_empty(), "a few words are needed");
+    assert!(
+        bench.model.book.all::<Reading>().is_empty(),
+        "a few words are needed"
+    );
     bench.press("crimped anew<Enter>");
     assert_eq!(last(&bench).note, "crimped anew");
     assert_eq!(standings(&bench).first(), Some(&Standing::Failed));
@@ -57,7 +66,7 @@ fn a_reading_out_of_its_window_asks_what_was_done() {
 #[test]
 fn what_is_no_reading_is_refused_with_a_sentence() {
     let mut bench = Bench::over(small::book());
-    bench.press("gt1,500<Enter>");
+    bench.press("gm1,500<Enter>");
     let screen = bench.screen(80, 24);
     assert!(screen.contains("can mean 1.5 or 1500"), "{screen}");
     bench.press("<Esc>");
@@ -67,12 +76,15 @@ fn what_is_no_reading_is_refused_with_a_sentence() {
 #[test]
 fn one_key_answers_the_rest_of_a_sweep() {
     let mut bench = Bench::over(small::book());
-    bench.press("gtschassis<Enter>");
+    bench.press("gmschassis<Enter>");
     let count = standings(&bench).len();
     assert!(count > 2, "{count}");
     bench.press("3<Enter>chafed at the bracket<Enter>a");
     let stands = standings(&bench);
-    assert_eq!(stands.iter().filter(|s| **s == Standing::Passed).count(), count - 1);
+    assert_eq!(
+        stands.iter().filter(|s| **s == Standing::Passed).count(),
+        count - 1
+    );
     assert_eq!(stands.iter().filter(|s| **s == Standing::Failed).count(), 1);
     bench.press("u");
     assert_eq!(
@@ -84,13 +96,13 @@ fn one_key_answers_the_rest_of_a_sweep() {
 
 #[test]
 fn a_temporary_link_is_in_sight_everywhere_and_bars_a_release() {
-    let mut bench = Bench::over(small::book());
-    bench.press("gtt");
+    let mut bench = Bench::demo();
+    bench.press("gmt");
     bench.press("bridge<Enter>");
     // The first lead's place is offered.
-    bench.press("<Enter>sp7<Enter>to light the lamp<Enter>");
+    bench.press("<Enter>G4<Enter>to light the lamp<Enter>");
     assert_eq!(bench.model.book.all::<TemporaryLink>().len(), 1);
-    for go in ["go", "gf", "gs", "gb", "gl", "gp"] {
+    for go in ["go", "gf", "gs", "gb", "gr", "gt", "gl", "gp"] {
         bench.press(go).press("<Esc>");
         let screen = bench.screen(80, 24);
         assert!(screen.contains("! 1 temporary link"), "{go}: {screen}");
@@ -98,16 +110,18 @@ fn a_temporary_link_is_in_sight_everywhere_and_bars_a_release() {
     }
     bench.press("glRfirst<Enter>");
     let screen = bench.screen(80, 24);
-    assert!(screen.contains("cannot be released before it is taken out"), "{screen}");
-    bench.press("<Esc><Enter>gtT");
+    assert!(
+        screen.contains("cannot be released before it is taken out"),
+        "{screen}"
+    );
+    bench.press("<Esc><Enter>gmT");
     assert!(bench.model.book.all::<TemporaryLink>().is_empty());
 }
 
 #[test]
 fn a_changed_wire_sends_its_readings_back() {
     let mut bench = Bench::demo();
-    bench.press("gt/w44<Enter>");
-    bench.press("gtsbrake, plugs on<Enter>");
+    bench.press("gmsbrake, plugs on<Enter>");
     let at = tests(&bench.model)
         .listed
         .tests
@@ -121,9 +135,12 @@ fn a_changed_wire_sends_its_readings_back() {
     while bench.model.place_of_keys() == Where::Form {
         bench.press("<Enter>");
     }
-    bench.press("too thin for its fuse<Enter>gt");
+    bench.press("too thin for its fuse<Enter>gm");
     assert_eq!(standings(&bench).get(at), Some(&Standing::Lapsed));
     bench.model.meter.at = at;
     let screen = bench.screen(80, 24);
-    assert!(screen.contains("▲ to be read again: W44: size changed"), "{screen}");
+    assert!(
+        screen.contains("▲ to be read again: W44: size changed"),
+        "{screen}"
+    );
 }
