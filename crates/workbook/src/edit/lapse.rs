@@ -7,8 +7,8 @@ use super::Change;
 use crate::{
     Book, check, measure,
     model::{
-        About, Acceptance, Cavity, Connector, ContactFamily, End, Id, Junction, Key, Kind, Reading, Record, StepDone,
-        Wire,
+        About, Acceptance, Cavity, Connector, ContactFamily, End, Id, Junction, Key, Kind, Reading, Record,
+        StepDone, Wire,
     },
     plan::{StepOf, changed_facts, differs_from},
 };
