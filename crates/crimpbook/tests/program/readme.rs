@@ -39,6 +39,8 @@ fn the_screens_are_as_the_readme_shows_them() {
     shows(&screen, &block_with("seen from the MATING SIDE"));
     screen.press("gb");
     shows(&screen, &block_with("seen from the WIRE SIDE"));
+    screen.press("gm");
+    shows(&screen, &block_with("First the cavities that show a mirrored"));
     screen.press("gr");
     screen.wait_for("supply to loads");
     screen.press_all(&["/f6", ENTER, "p"]);

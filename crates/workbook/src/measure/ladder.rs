@@ -34,8 +34,8 @@ pub enum Stage {
 
 /// What is always in sight while there is power.
 pub const CAUTIONS: &[&str] = &[
-    "Control wiring up to 60 V only; the traction side stays locked out, wheels off the ground.",
-    "Supply limited to 1 A or a 1 A fuse first. One lead at a time, probes shrouded, never spread a contact.",
+    "Control wiring up to 60 V only; traction locked out, wheels off the ground.",
+    "Supply limited to 1 A or a 1 A fuse; never spread a contact with a probe.",
 ];
 
 /// A rung of the ladder from no power to driving.

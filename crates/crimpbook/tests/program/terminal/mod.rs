@@ -5,6 +5,7 @@ mod colours;
 mod killed;
 mod leaving;
 mod merged;
+mod meter;
 mod sizes;
 mod story;
 mod two;
