@@ -4,7 +4,7 @@ use super::{Change, Edit, Refusal, Stamp, lapse, undo, validate};
 use crate::{
     Book,
     log::{ENTRY_SCHEMA, Entry, EntryKind},
-    model::{Kind, Record, TemporaryLink},
+    model::{Key, Kind, Record, TemporaryLink},
 };
 
 impl Book {
@@ -128,14 +128,14 @@ fn no_link_stands(after: &Book, edit: &Edit) -> Result<(), Refusal> {
         1 => String::new(),
         n => format!(" and {} more", n - 1),
     };
-    Err(Refusal::NotValid {
-        what: "a temporary link".to_owned(),
-        key: Some(crate::model::Key::of(link.id)),
-        problem: format!(
-            "stands: {} from {} to {}{more}; {what} before it is taken out",
+    Err(Refusal::invalid(
+        format!(
+            "the temporary link {} from {} to {}{more}",
             link.words,
             after.end_name(link.from),
             after.end_name(link.to)
         ),
-    })
+        Some(Key::of(link.id)),
+        format!("still stands; {what} before it is taken out"),
+    ))
 }

@@ -62,19 +62,15 @@ fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
         .rung(&model.book)
         .map_or(String::new(), |rung| format!("{} · ", rung.name));
     let tally = tally(&model.book, &tests.listed.tests);
-    let mut told = format!(
-        "{rung}stage {} of {} · {} of {} read",
-        tests.of.0 + 1,
-        tests.of.1,
-        tally.done,
-        tally.total
-    );
+    let mut told = format!("{rung}{} of {} read", tally.done, tally.total);
     if tally.failed > 0 {
         told.push_str(&format!(" · ✗ {} WRONG", tally.failed));
     }
     if tally.lapsed > 0 {
         told.push_str(&format!(" · ▲ {} again", tally.lapsed));
     }
+    // Last, since it is the least that is missed where there is no room.
+    told.push_str(&format!(" · stage {} of {}", tests.of.0 + 1, tests.of.1));
     let room = usize::from(width.saturating_sub(x + 2));
     let told = crate::screen::text::fit(&told, room);
     pen.put_left_of(width.saturating_sub(1), 0, &told, look.plain());

@@ -501,7 +501,7 @@ fn a_release_takes_the_next_letter_once_no_temporary_link_stands() {
     hand.does(|b, i| add_link(b, i, ends, "test lamp", "to see the feed", stamp(0).at));
     assert_eq!(
         hand.cannot(|b, _| release(b, "")),
-        "a temporary link: stands: test lamp from MC-A1 to SP1; the plan cannot be released before it is taken out"
+        "the temporary link test lamp from MC-A1 to SP1: still stands; the plan cannot be released before it is taken out"
     );
     let link = *hand.book.all::<TemporaryLink>().keys().next().unwrap();
     assert_eq!(

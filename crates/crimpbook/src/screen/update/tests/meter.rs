@@ -111,7 +111,7 @@ fn a_temporary_link_is_in_sight_everywhere_and_bars_a_release() {
     bench.press("glRfirst<Enter>");
     let screen = bench.screen(80, 24);
     assert!(
-        screen.contains("cannot be released before it is taken out"),
+        screen.contains("bridge from BM-A1 to G4: still stands"),
         "{screen}"
     );
     bench.press("<Esc><Enter>gmT");
