@@ -114,7 +114,7 @@ fn a_temporary_link_is_in_sight_everywhere_and_bars_a_release() {
         screen.contains("bridge from BM-A1 to G4: still stands"),
         "{screen}"
     );
-    bench.press("<Esc><Enter>gmT");
+    bench.press("<Esc>ygmT");
     assert!(bench.model.book.all::<TemporaryLink>().is_empty());
 }
 
