@@ -124,7 +124,7 @@ pub enum Verb {
         /// The wire
         wire: String,
     },
-    /// Prove the rules in every combination of switches, without a fault and with every single one
+    /// Prove the rules in every combination of switches, with every single fault
     Rules {
         /// Workbook
         file: PathBuf,

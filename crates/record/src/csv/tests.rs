@@ -89,7 +89,7 @@ fn every_row_of_the_book_is_there_with_labels() {
             .any(|s| s["of"] == "W44 at MC-A3" && s["outcome"] == "to be redone")
     );
     let log = rows(&files, "log.csv");
-    assert_eq!(log.len(), 5);
+    assert_eq!(log.len(), 6);
     assert_eq!(
         (log[4]["why"].as_str(), log[3]["revision"].as_str()),
         ("F6 is too big for 0.35", "A")

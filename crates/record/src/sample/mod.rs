@@ -49,27 +49,27 @@ pub fn logged() -> (Book, Vec<Entry>) {
         vec![Change::replace(before, after)]
     };
     let links: Vec<TemporaryLink> = book.all::<TemporaryLink>().values().cloned().collect();
-    let out = |changes: Vec<Change>| {
-        let out = links.iter().cloned().map(Change::remove);
-        changes.into_iter().chain(out).collect::<Vec<_>>()
-    };
-    let back = |changes: Vec<Change>| {
-        let back = links.iter().cloned().map(Change::make);
-        changes.into_iter().chain(back).collect::<Vec<_>>()
-    };
     let mut step = |make: &dyn Fn(&Book) -> Edit| {
         let entry = book.prepare(make(&book), stamp(entries.len() as u128)).unwrap();
         book.apply(&entry).unwrap();
         entries.push(entry);
     };
     step(&|book| Edit::design("W44: size 0.35 → 0.1 mm²", resized(book, 0.1)));
-    step(&|book| Edit::design("W44: size 0.1 → 0.35 mm²", out(resized(book, 0.35))));
+    step(&|book| Edit::design("W44: size 0.1 → 0.35 mm²", resized(book, 0.35)));
     step(&|_| Edit {
         revision: Some("A".to_owned()),
-        ..Edit::new(EntryKind::Release, "revision A released for building", Vec::new())
+        ..Edit::new(
+            EntryKind::Release,
+            "revision A released for building",
+            links.iter().cloned().map(Change::remove).collect(),
+        )
     });
     step(&|book| {
-        Edit::design("W44: size 0.35 → 0.5 mm²", back(resized(book, 0.5))).because("F6 is too big for 0.35")
+        Edit::design("W44: size 0.35 → 0.5 mm²", resized(book, 0.5)).because("F6 is too big for 0.35")
+    });
+    step(&|_| {
+        let back = links.iter().cloned().map(Change::make).collect();
+        Edit::progress("the test's links are back in", back)
     });
     (book, entries)
 }

@@ -9,6 +9,7 @@ const VERBS: &[&str] = &[
     "questions",
     "volts",
     "suppose",
+    "rules",
     "record",
     "export",
     "import",

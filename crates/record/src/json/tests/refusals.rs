@@ -113,7 +113,7 @@ fn a_log_that_does_not_lead_to_the_rows_is_refused() {
     insta::assert_snapshot!(told.join("\n"), @r#"
     wire W04 is not in "records" as "log" leaves it: export again, or take out "log" and "head" to begin a new log with these rows
     entry 2 of "log" (W44: size 0.1 → 0.35 mm²) does not fit on the ones before it: wire W44 was not so before
-    entry 6 of "log" (revision A released for building) does not fit on the ones before it: its id zb stood before
+    entry 7 of "log" (revision A released for building) does not fit on the ones before it: its id zb stood before
     "log" does not lead to the hash in "head": an entry was altered, added or lost
     "#);
 }
