@@ -12,7 +12,7 @@ fn home() -> Home {
 fn connector(home: &Home) -> String {
     let table = home.well(&["export", "van.crimpbook", "--json"]);
     let at = table.find("\"connectors\"").unwrap();
-    let label = table[at..].split("\"label\": \"").nth(1).unwrap();
+    let label = table.get(at..).unwrap().split("\"label\": \"").nth(1).unwrap();
     label.split('"').next().unwrap().to_owned()
 }
 
