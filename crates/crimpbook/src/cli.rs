@@ -37,7 +37,7 @@ Exit codes:
   0  done; for check: no stop found
   1  check: stops are among the findings
   2  wrong usage, or something only you can change
-  3  check: no stop found, but facts are missing
+  3  check: nothing found, but something could not be checked
   4  a file cannot be read or written
   70 a fault of the program itself
 

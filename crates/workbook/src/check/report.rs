@@ -45,11 +45,11 @@ impl Report {
         self.all().filter(move |f| f.check == check)
     }
 
-    /// Exit code of `crimpbook check`: 1 with an open stop, 3 with none but with facts missing, else 0.
+    /// Exit code of `crimpbook check`: 1 with an open stop, 3 with nothing but facts that are missing, else 0.
     pub fn exit_code(&self) -> u8 {
         if self.open_stops() > 0 {
             1
-        } else if !self.cannot_check.is_empty() {
+        } else if self.open_warnings() == 0 && !self.cannot_check.is_empty() {
             3
         } else {
             0

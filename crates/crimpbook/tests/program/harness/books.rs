@@ -24,7 +24,7 @@ pub const WIRED: &str = r#"
   "units": [{"id": "mc", "label": "MC", "name": "motor controller"}, {"id": "pb", "label": "PB", "name": "fuse box"}],
   "connectors": [
     {"id": "mca", "unit": "mc", "label": "MC-A", "sealed": false, "face": "rows 2 2, from upper left, seen from mating side"},
-    {"id": "pba", "unit": "pb", "label": "PB-A", "sealed": false}],
+    {"id": "pba", "unit": "pb", "label": "PB-A", "sealed": false, "face": "rows 2, from upper left, seen from mating side"}],
   "cavities": [
     {"id": "mca1", "connector": "mca", "number": "1", "decision": "wired", "why": "logic supply"},
     {"id": "mca2", "connector": "mca", "number": "2", "decision": "wired", "why": "wake-up"},
