@@ -196,6 +196,36 @@ pub enum Verb {
         #[arg(long)]
         verify: bool,
     },
+    /// Print a list to work from: cuts, labels, parts, fuses, a packet
+    List {
+        /// Workbook
+        file: PathBuf,
+        /// Which list
+        what: ListOf,
+        /// The connector of a packet
+        #[arg(required_if_eq("what", "packet"))]
+        connector: Option<String>,
+        /// Columns of a label strip, for labels
+        #[arg(long, value_name = "COLUMNS", default_value_t = 24)]
+        width: usize,
+        /// Share that is cut off or cut wrong, for cuts and parts
+        #[arg(long, value_name = "PERCENT", default_value_t = 10.0)]
+        waste: f64,
+        /// As CSV (RFC 4180) instead of text
+        #[arg(long)]
+        csv: bool,
+    },
+    /// Tick what was done on paper: a step at runs of cavities
+    Tick {
+        /// Workbook
+        file: PathBuf,
+        /// The connector
+        connector: String,
+        /// The step as the packet heads it (cut, label, seal, strip, crimp, insert, through, no-short)
+        step: String,
+        /// Cavities and runs of them, as 1-20,22
+        cavities: String,
+    },
     /// Bring the changes of another copy of this workbook in, field by field
     ///
     /// What only one of the two changed merges by itself. What both changed differently is listed with both whys, and
@@ -298,6 +328,21 @@ pub enum CommaMeans {
     Decimal,
     /// 1,500 is fifteen hundred
     Thousands,
+}
+
+/// Lists to work from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum ListOf {
+    /// Every wire drum by drum
+    Cuts,
+    /// Labels for both ends of every wire
+    Labels,
+    /// Contacts, seals, plugs, lugs, splices, fuses and wire to have
+    Parts,
+    /// What each fuse protects
+    Fuses,
+    /// The wires of one connector with a box for every step
+    Packet,
 }
 
 /// The form of an export.

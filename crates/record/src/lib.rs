@@ -12,6 +12,7 @@ mod fuse;
 pub mod html;
 pub mod import;
 pub mod json;
+pub mod lists;
 pub mod markup;
 pub mod netlist;
 mod order;

@@ -7,6 +7,7 @@ mod export;
 mod import;
 mod input;
 mod keys;
+mod list;
 mod log;
 mod merge;
 mod new;
@@ -17,6 +18,7 @@ mod record;
 mod rules;
 mod schema;
 mod suppose;
+mod tick;
 mod volts;
 
 use std::{path::Path, process::ExitCode};
@@ -88,6 +90,25 @@ pub fn run(cli: Cli) -> Outcome {
             None => compare::points(&file, from.as_deref(), to.as_deref(), html.as_deref()),
         },
         Some(Verb::Log { file, all, verify }) => log::run(&file, all, verify),
+        Some(Verb::List {
+            file,
+            what,
+            connector,
+            width,
+            waste,
+            csv,
+        }) => list::run(
+            &file,
+            what,
+            connector.as_deref(),
+            &list::Form { width, waste, csv },
+        ),
+        Some(Verb::Tick {
+            file,
+            connector,
+            step,
+            cavities,
+        }) => tick::run(&file, &connector, &step, &cavities, common),
         Some(Verb::Merge {
             file,
             other,

@@ -39,6 +39,14 @@ impl Cell {
         Self::Number((figure * 1000.0).round() / 1000.0 + 0.0)
     }
 
+    /// What a person reads where no spreadsheet is.
+    pub fn shown(&self) -> String {
+        match self {
+            Self::Text(text) => crate::text::shown(text),
+            other => other.written(),
+        }
+    }
+
     /// What is written, before quoting.
     pub fn written(&self) -> String {
         match self {

@@ -28,7 +28,7 @@ pub struct Column {
 
 impl Column {
     /// Columns of heads and meanings.
-    pub(super) fn list(columns: &[(&'static str, &'static str)]) -> Vec<Self> {
+    pub(crate) fn list(columns: &[(&'static str, &'static str)]) -> Vec<Self> {
         columns
             .iter()
             .map(|(head, meaning)| Self { head, meaning })

@@ -16,6 +16,8 @@ const VERBS: &[&str] = &[
     "part",
     "compare",
     "log",
+    "list",
+    "tick",
     "merge",
     "keys",
     "schema",

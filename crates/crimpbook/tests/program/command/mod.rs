@@ -7,6 +7,7 @@ mod help;
 mod import;
 mod interchange;
 mod leaves;
+mod lists;
 mod new;
 mod parts;
 mod places;

@@ -1,0 +1,82 @@
+//! `crimpbook list` and `crimpbook tick`: paper out, ticks back in.
+
+use crate::harness::{Home, WIRED, book};
+
+fn home() -> Home {
+    let home = Home::new();
+    home.make("van.crimpbook", &book(WIRED));
+    home
+}
+
+#[test]
+fn a_packet_goes_out_on_paper_and_its_ticks_come_back_in_runs() {
+    let home = home();
+    let before = home.well(&["list", "van.crimpbook", "packet", "MC-A"]);
+    assert!(
+        before
+            .lines()
+            .any(|l| l.contains("W1") && l.contains("[ ]") && !l.contains("[x]")),
+        "{before}"
+    );
+    let told = home.well(&["tick", "van.crimpbook", "mc-a", "crimp", "1-4"]);
+    assert_eq!(
+        told.trim_end(),
+        "crimp at mc-a: 2 wires ticked; no such step at cavity 3, 4"
+    );
+    let after = home.well(&["list", "van.crimpbook", "packet", "MC-A"]);
+    assert_eq!(after.matches("[x]").count(), 2, "{after}");
+    let again = home.run(&["tick", "van.crimpbook", "MC-A", "crimp", "1,2"]);
+    assert_eq!(again.code, 2);
+    assert!(again.err.contains("answered for already"), "{}", again.err);
+    let log = home.well(&["log", "van.crimpbook", "--all", "--verify"]);
+    assert!(log.contains("crimp") && log.contains("verified: "), "{log}");
+}
+
+#[test]
+fn what_cannot_be_listed_or_ticked_is_told_and_changes_nothing() {
+    let home = home();
+    let before = home.bytes("van.crimpbook");
+    let cases: [(&[&str], &str); 6] = [
+        (
+            &["list", "van.crimpbook", "packet", "XX"],
+            "no connector called \"XX\"",
+        ),
+        (
+            &["list", "van.crimpbook", "labels", "--width", "3"],
+            "give at least 8",
+        ),
+        (
+            &["list", "van.crimpbook", "cuts", "--waste", "900"],
+            "0 to 200 percent",
+        ),
+        (
+            &["tick", "van.crimpbook", "MC-A", "glue", "1"],
+            "no step called \"glue\"",
+        ),
+        (
+            &["tick", "van.crimpbook", "MC-A", "crimp", "1-9"],
+            "no cavity \"9\"",
+        ),
+        (
+            &["tick", "van.crimpbook", "MC-A", "crimp", "3"],
+            "none of these cavities",
+        ),
+    ];
+    for (args, words) in cases {
+        let ran = home.run(args);
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{args:?}");
+        assert!(ran.err.contains(words), "{}", ran.err);
+        assert_eq!(home.bytes("van.crimpbook"), before, "{args:?}");
+    }
+}
+
+#[test]
+fn every_list_is_text_or_csv() {
+    let home = home();
+    for what in ["cuts", "labels", "parts", "fuses"] {
+        home.well(&["list", "van.crimpbook", what]);
+        let csv = home.well(&["list", "van.crimpbook", what, "--csv"]);
+        let heads = csv.lines().next().unwrap();
+        assert!(heads.contains(',') && !heads.contains(' '), "{heads}");
+    }
+}
