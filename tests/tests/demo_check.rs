@@ -6,7 +6,10 @@ use crimpbook_workbook::{
     check::{Finding, Level, Report, run},
     model::{Cavity, Key, Record, RecordLists, Tables, Wire},
 };
-use std::{path::Path, sync::Arc};
+use std::{
+    path::Path,
+    sync::{Arc, OnceLock},
+};
 
 fn book() -> Book {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo/marrowby-pipit.json");
@@ -27,10 +30,14 @@ struct Demo {
     report: Report,
 }
 
-fn demo() -> Demo {
-    let see = Snapshot::new(Arc::new(book()));
-    let report = run(&see);
-    Demo { see, report }
+/// Computed once for all tests: it does not change.
+fn demo() -> &'static Demo {
+    static DEMO: OnceLock<Demo> = OnceLock::new();
+    DEMO.get_or_init(|| {
+        let see = Snapshot::new(Arc::new(book()));
+        let report = run(&see);
+        Demo { see, report }
+    })
 }
 
 impl Demo {
@@ -204,6 +211,21 @@ fn what_the_vehicle_does_right_is_not_found() {
         "unfused-wire",
         "wire-hot",
         "contact-size",
+        "seal-size",
+        "input-level",
+        "kind-mismatch",
+        "two-drivers",
+        "back-feed",
+        "coil-reversed",
+        "open-wire-demand",
+        "output-overload",
+        "can-lengths",
+        "can-rate",
+        "pair-split",
+        "wire-ends",
+        "decision-against-wires",
+        "fuse-not-as-meant",
+        "reserved-colour",
     ] {
         assert_eq!(demo.report.of(check).count(), 0, "{check}");
     }
@@ -235,6 +257,18 @@ fn the_other_deliberate_mistakes_are_found_once_each() {
             "CAN at SV: 3 terminators make 40 Ω",
         ),
         ("unplugged-cavity", Level::Warning, "MC-A30", "MC-A30"),
+        (
+            "disable-let-go",
+            Level::Stop,
+            "MC-A19",
+            "W54 open: MC-A19 (INHIBIT) goes to 12.",
+        ),
+        (
+            "sensor-not-of-one-unit",
+            Level::Stop,
+            "pedal track 2",
+            "pedal track 2: return goes to SP3, not to MC",
+        ),
     ];
     for (check, level, place, begins) in expect {
         let finding = demo.at(check, place);
@@ -245,8 +279,75 @@ fn the_other_deliberate_mistakes_are_found_once_each() {
     }
 }
 
+/// W54 off, MC-A19 is held by 4.7 kΩ to the key rail against 100 kΩ inside: 95.5 % of it.
+#[test]
+fn w54_open_lets_mc_be_ready_with_the_lead_in() {
+    let demo = demo();
+    let finding = demo.at("disable-let-go", "MC-A19");
+    let volts = finding.figures[0].value;
+    let state = demo
+        .see
+        .states()
+        .iter()
+        .find(|of| demo.see.book().label_of(of.state) == "KEY+PLUGGED")
+        .expect("the state");
+    let rail = demo.see.book().find_cavity("MC-A2").expect("MC-A2");
+    let rail_v = demo
+        .see
+        .cavity_volts(state, rail)
+        .own_ground_v
+        .expect("it is fed");
+    let by_hand = rail_v * 100.0 / 104.7;
+    assert!((volts - by_hand).abs() < 0.05, "{volts} {by_hand}");
+    assert!(demo.labels(finding).contains(&"W54".to_owned()));
+    let mend = finding.mend.as_ref().expect("a mend in words");
+    assert!(
+        mend.changes.is_empty() && mend.words.contains("permit"),
+        "{}",
+        mend.words
+    );
+    assert!(finding.why_it_matters.contains("its source without power"));
+}
+
+/// The lift hangs under where the return goes: one mistake, one finding at the top.
+#[test]
+fn the_lift_of_track_2_hangs_under_its_return() {
+    let demo = demo();
+    let cause = demo.at("sensor-return-lift", "pedal track 2").follows_from;
+    assert_eq!(
+        cause.map(|c| (c.check, c.place)),
+        Some(("sensor-not-of-one-unit", demo.key("pedal track 2")))
+    );
+}
+
+/// Stops come before warnings; what hangs stands right behind its cause; the first ten words say where.
+#[test]
+fn the_gravest_come_first_and_each_says_where_in_its_first_ten_words() {
+    let demo = demo();
+    let tops: Vec<&Finding> = demo
+        .report
+        .findings
+        .iter()
+        .filter(|f| f.follows_from.is_none())
+        .collect();
+    assert!(tops.windows(2).all(|two| two[0].level <= two[1].level));
+    for finding in &demo.report.findings {
+        let place = demo.see.book().name_of(finding.place().expect("a place"));
+        let short = place
+            .rsplit_once(' ')
+            .map_or(place.as_str(), |(_, last)| last)
+            .to_owned();
+        let start: Vec<&str> = finding.sentence.split_whitespace().take(10).collect();
+        let start = start.join(" ");
+        // The terminator left in SV is told by its unit.
+        let told = start.contains(&short) || (finding.check == "can-terminators" && start.contains("SV"));
+        assert!(told, "{short}: {start}");
+    }
+}
+
 /// What may honestly be said besides, and nothing else: six wires in SP1, the donor's face without its side, two main
-/// contactors that a battery of 10.5 V does not pull in hot, and two main fuses of one rating in a row.
+/// contactors that a battery of 10.5 V does not pull in hot, two main fuses of one rating in a row, a service socket fed
+/// by 5 A that returns through a signal ground of 0.2 A, and a selector that 1.3 mA do not keep clean.
 #[test]
 fn whatever_else_is_found_is_known_and_honest() {
     let demo = demo();
@@ -260,6 +361,8 @@ fn whatever_else_is_found_is_known_and_honest() {
         "coil-suppression",
         "can-terminators",
         "unplugged-cavity",
+        "disable-let-go",
+        "sensor-not-of-one-unit",
     ];
     let besides: Vec<(&str, String)> = demo
         .report
@@ -271,7 +374,9 @@ fn whatever_else_is_found_is_known_and_honest() {
     let known = [
         ("coil-pull-in", "coil"),
         ("coil-pull-in", "coil"),
+        ("ground-through-unit", "SV-A2"),
         ("fuse-selectivity", "F13"),
+        ("contact-wetting", "contact"),
         ("view-not-stated", "DN-A"),
         ("splice-crowded", "SP1"),
     ];
@@ -301,6 +406,59 @@ fn weak_sources_and_low_side_loads_are_told_as_notes() {
         demo.report.of("fuse-breaking").count(),
         0,
         "1 kA and 2 kA are enough"
+    );
+}
+
+/// Notes that the plan of the demo names, each with its place.
+#[test]
+fn what_is_only_good_to_know_is_a_note() {
+    let demo = demo();
+    let note = |check: &str, words: &str| {
+        let found = demo.report.of(check).find(|f| f.sentence.contains(words));
+        let level = found.map(|f| f.level);
+        assert_eq!(
+            level,
+            Some(Level::Note),
+            "{check} {words}: {:#?}",
+            demo.report.notes
+        );
+    };
+    note("phantom-supply", "MC-A17");
+    note(
+        "common-cause",
+        "brake NO contact and brake NC contact share F6 and W39",
+    );
+    note(
+        "common-cause",
+        "pedal track 1 and pedal track 2 share the plug PD-A",
+    );
+    note("disable-let-go", "CH-A7 (ENABLE)");
+    note("can-stages", "40 Ω and SV");
+}
+
+/// Facts that nobody entered are asked for once each, at the unit they belong to.
+#[test]
+fn what_is_missing_is_asked_for_once() {
+    let demo = demo();
+    let mut asked: Vec<String> = demo
+        .report
+        .cannot_check
+        .iter()
+        .map(|c| format!("{}: {}", demo.see.book().name_of(c.place), c.missing))
+        .collect();
+    asked.sort();
+    assert_eq!(
+        asked,
+        [
+            "unit AB: the battery's capacity, as a setting in Ah",
+            "unit BP: the least current of brake NC contact",
+            "unit CB: the least current of AUX contact",
+            "unit DN: the inrush current of brake lamps and how long it lasts",
+            "unit DN: the on and off thresholds of DN-A4",
+            "unit MC: the capacitance of the traction bus in µF and the ohms of the precharge resistor, as settings linked to MC-A23",
+            "unit MC: the low and high fault limits of MC-A12, as settings in V",
+            "unit WP: the inrush current of coolant pump motor and how long it lasts",
+        ]
     );
 }
 

@@ -399,6 +399,58 @@ impl Bench {
         }
     }
 
+    /// An expression of a unit's behaviour.
+    pub fn expression(&mut self, unit: &str, label: &str, text: &str) -> Id<Expression> {
+        let unit = self.unit(unit);
+        self.labelled(label, |id, label| Expression {
+            id,
+            label,
+            unit,
+            text: text.to_owned(),
+            note: String::new(),
+        })
+    }
+
+    /// A rule that rests on the wiring.
+    pub fn rule(&mut self, label: &str, text: &str) -> Id<Rule> {
+        self.labelled(label, |id, label| Rule {
+            id,
+            label,
+            words: String::new(),
+            text: text.to_owned(),
+            rests_on: Rests::Wiring,
+            note: String::new(),
+        })
+    }
+
+    /// A setting of a unit's software, linked to cavities by name.
+    pub fn setting(
+        &mut self,
+        unit: &str,
+        label: &str,
+        value: &str,
+        measure: &str,
+        cavities: &[&str],
+    ) -> Id<Setting> {
+        let cavities = cavities
+            .iter()
+            .filter_map(|name| match self.end(name) {
+                End::Cavity(id) => Some(id),
+                _ => None,
+            })
+            .collect();
+        let (unit, id) = (self.unit(unit), self.ids.make());
+        self.put(Setting {
+            id,
+            unit,
+            label: label.to_owned(),
+            value: value.to_owned(),
+            measure: measure.to_owned(),
+            cavities,
+            note: String::new(),
+        })
+    }
+
     /// A low-side output.
     pub fn low_side(ohm: f64) -> PartKind {
         PartKind::Output {

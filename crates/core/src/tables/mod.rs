@@ -6,6 +6,7 @@ pub mod adiabatic;
 pub mod bundle;
 pub mod colour_letters;
 pub mod colours;
+pub mod compat;
 pub mod conductors;
 pub mod contacts;
 mod embedded;
@@ -29,6 +30,7 @@ mod tests {
             super::bundle::faults(),
             super::colour_letters::faults(),
             super::colours::faults(),
+            super::compat::faults(),
             super::conductors::faults(),
             super::contacts::faults(),
             super::fuses::faults(),

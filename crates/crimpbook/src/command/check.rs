@@ -61,7 +61,9 @@ fn page(book: &Book, found: &Found, notes: bool) -> String {
         page.push(in_words(finding));
     }
     for cannot in &found.cannot_check {
-        page.push(cannot.sentence(book));
+        let sentence = cannot.sentence(book);
+        let (head, rest) = sentence.split_once(": ").unwrap_or(("", &sentence));
+        page.push(wrapped(&format!("{head}: "), rest));
     }
     page.push(summary(found, notes));
     page.push(

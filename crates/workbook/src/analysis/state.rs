@@ -132,6 +132,18 @@ impl Snapshot {
         })
     }
 
+    /// A state at another supply voltage, its wires as warm as they were, V.
+    ///
+    /// # Errors
+    /// [`Trouble`] where there is no solution.
+    pub fn at_supply(&self, of: &StateResult, supply_v: f64) -> Result<StateResult, Trouble> {
+        let of = StateResult {
+            supply_v,
+            ..of.clone()
+        };
+        self.for_a_moment(&of, of.stands.clone())
+    }
+
     /// The voltage at a cavity's unit side.
     pub fn cavity_volts(&self, of: &StateResult, cavity: Id<Cavity>) -> CavityVolts {
         let wiring = self.wiring();

@@ -50,6 +50,7 @@ fn judge(see: &Snapshot, coil: &Part, suppression: Option<Suppression>, driver: 
     match (suppression, clamp) {
         (Some(Suppression::Diode | Suppression::DiodeZener | Suppression::Resistor), _) | (_, Some(true)) => {
         }
+        _ if has_diode(see, coil) => {}
         (None, _) => out.cannot(
             CHECK.name,
             coil.unit,
@@ -79,6 +80,19 @@ fn judge(see: &Snapshot, coil: &Part, suppression: Option<Suppression>, driver: 
             );
         }
     }
+}
+
+/// Whether a diode of its own lies across the coil, its cathode at plus.
+fn has_diode(see: &Snapshot, coil: &Part) -> bool {
+    let nets = &see.signals().nets;
+    let at = |part: &Part, place: usize| part.ends.get(place).and_then(|end| nets.at(end));
+    let (plus, minus) = (at(coil, 0), at(coil, 1));
+    let across = |p: &Part| matches!(p.kind, PartKind::Diode { .. }) && at(p, 0) == minus && at(p, 1) == plus;
+    let beside = plus
+        .and_then(|net| nets.get(net))
+        .into_iter()
+        .flat_map(|net| &net.parts);
+    minus.is_some() && beside.filter_map(|(id, _)| see.book().get(*id)).any(across)
 }
 
 /// Semiconductor outputs on a coil's nets.
@@ -155,6 +169,16 @@ mod tests {
                     .to_owned()
             )]
         );
+    }
+
+    #[test]
+    fn a_diode_across_it_will_do_the_right_way_round() {
+        let with = |ends: [&str; 2]| {
+            let mut bench = relay(Some(Suppression::None), Some(false), None);
+            bench.part("K2 diode", PartKind::Diode { forward_v: 0.7 }, &ends);
+            found(&bench).len()
+        };
+        assert_eq!((with(["PB-A17", "PB rail"]), with(["PB rail", "PB-A17"])), (0, 1));
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What the plan says twice and not alike: decisions against wires, the fuse that was meant against the one traced, two
 //! wires in one cavity, reserved colours.
 
-use super::{Check, Finding, Level, Mend, Out, common::words::cavity as named};
+use super::{Check, Finding, Level, Mend, Out, common::words::cavity as named, unfused_wire};
 use crate::{
     analysis::Snapshot,
     model::{Cavity, Colour, Decision, Fuse, Kind, Wire},
@@ -98,8 +98,15 @@ fn fuse(see: &Snapshot, out: &mut Out) {
             wire.label,
             book.label_of(meant)
         );
+        let finding = Finding::new(FUSE.name, Level::Warning, wire.id, sentence);
+        // Without any fuse it is the wire's own finding that counts.
+        let finding = if feed.fuse.is_none() {
+            finding.follows(unfused_wire::CHECK.name, wire.id)
+        } else {
+            finding
+        };
         out.find(
-            Finding::new(FUSE.name, Level::Warning, wire.id, sentence)
+            finding
                 .with([meant])
                 .matters("The fuse legend lies: who pulls that fuse still finds the wire alive.")
                 .mend(Mend::words("correct the fuse at the wire, or where it is fed"))

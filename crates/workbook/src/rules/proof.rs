@@ -107,6 +107,9 @@ pub struct Proof {
     pub assumed: Vec<String>,
 }
 
+/// A rule, what is said of it, and the signals it trusts beside the facts they stand for.
+type Answer = (Id<Rule>, Verdict, Vec<(String, String)>);
+
 impl Proof {
     /// Proves the rules of a book.
     pub fn of(see: &Snapshot) -> Self {
@@ -130,7 +133,7 @@ impl Proof {
         } else {
             None
         };
-        let mut answers: Vec<(Id<Rule>, Verdict, Vec<(String, String)>)> = Vec::new();
+        let mut answers: Vec<Answer> = Vec::new();
         if missing.is_none() && !model.rules.is_empty() {
             proof.prove(see, &model, needed, &mut answers);
         }
@@ -150,13 +153,7 @@ impl Proof {
         proof
     }
 
-    fn prove(
-        &mut self,
-        see: &Snapshot,
-        model: &Model,
-        needed: usize,
-        answers: &mut Vec<(Id<Rule>, Verdict, Vec<(String, String)>)>,
-    ) {
+    fn prove(&mut self, see: &Snapshot, model: &Model, needed: usize, answers: &mut Vec<Answer>) {
         let plant = Plant::of(see, model);
         let mut run = Run::new(&plant, needed);
         self.combinations = run.diagrams.count(run.domain, model.choices);

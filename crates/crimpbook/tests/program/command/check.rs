@@ -19,7 +19,7 @@ fn the_exit_code_says_how_grave_it_is() {
         // An output may wait: a warning stops nobody.
         ("output", &output, 0, "0 stops, 1 warning open; 0 facts missing"),
         ("open", OPEN, 1, "1 stop, 0 warnings open; 0 facts missing"),
-        ("unknown", &unknown, 3, "0 stops, 0 warnings open; "),
+        ("unknown", &unknown, 3, "0 stops, 0 warnings open"),
     ];
     for (name, lists, code, summary) in cases {
         let file = format!("{name}.crimpbook");

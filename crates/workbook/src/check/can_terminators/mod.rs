@@ -1,18 +1,19 @@
 //! A CAN bus with too few or too many terminators, or with its wires swapped.
 
-mod bus;
 #[cfg(test)]
 mod tests;
 
 use super::{
     Check, Figure, Finding, Level, Mend, Out,
-    common::words::{list, number},
+    common::{
+        bus::buses,
+        words::{list, number},
+    },
 };
 use crate::{
     analysis::Snapshot,
     model::{Cavity, Kind, Part, Unit},
 };
-use bus::buses;
 
 pub(super) static CHECK: Check = Check {
     name: "can-terminators",
@@ -128,6 +129,6 @@ fn dress(mut finding: Finding, ohm: Option<f64>, mend: &str) -> Finding {
 
 /// Used by the tests of the parts.
 #[cfg(test)]
-fn first_bus(see: &Snapshot) -> Option<bus::Bus> {
+fn first_bus(see: &Snapshot) -> Option<super::common::bus::Bus> {
     buses(see).into_iter().next()
 }

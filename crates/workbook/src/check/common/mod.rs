@@ -1,5 +1,9 @@
 //! What several checks share: facts that are missing, sizes and contacts, words.
 
+pub(super) mod bus;
 pub(super) mod contacts;
 pub(super) mod facts;
+pub(super) mod fed;
+pub(super) mod settings;
+pub(super) mod track;
 pub mod words;

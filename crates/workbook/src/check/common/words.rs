@@ -13,9 +13,14 @@ pub fn number(value: f64) -> String {
         _ => 3,
     };
     let text = format!("{value:.digits$}");
-    match text.split_once('.') {
-        Some(_) => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
-        None => text,
+    let short = match text.split_once('.') {
+        Some(_) => text.trim_end_matches('0').trim_end_matches('.'),
+        None => &text,
+    };
+    if short == "-0" {
+        "0".to_owned()
+    } else {
+        short.to_owned()
     }
 }
 
@@ -77,7 +82,10 @@ mod tests {
     fn numbers_keep_the_digits_that_matter() {
         let shown: Vec<String> = [0.35, 1.039, 13.5, 238.4, 0.0123, 10.0, 0.5].map(number).into();
         assert_eq!(shown, ["0.35", "1.04", "13.5", "238", "0.012", "10", "0.5"]);
-        assert_eq!(number(0.0004), "0");
+        assert_eq!(
+            (number(0.0004), number(-0.0004)),
+            ("0".to_owned(), "0".to_owned())
+        );
     }
 
     #[test]

@@ -2,20 +2,23 @@
 
 #[cfg(test)]
 mod tests;
-mod track;
 
 use std::collections::HashMap;
 
 use super::{
-    Check, Figure, Finding, Level, Mend, Out,
-    common::{contacts::wire_at, words::number},
+    Check, Figure, Finding, Level, Out,
+    common::{
+        contacts::wire_at,
+        track::{Track, return_mend, tracks},
+        words::number,
+    },
+    sensor_elsewhere,
 };
 use crate::{
     analysis::{Snapshot, StateResult, protect::By},
-    model::{Cavity, Decision, End, Id, Kind, Part, PartKind, PartPosition, SignalKind, State, Wire},
+    model::{Id, Kind, Part, PartKind, PartPosition, State, Wire},
     question::{Ask, fields},
 };
-use track::{Track, tracks};
 
 pub(super) static CHECK: Check = Check {
     name: "sensor-return-lift",
@@ -57,7 +60,11 @@ fn find(see: &Snapshot, out: &mut Out) {
         if percent <= WARNING_PERCENT {
             continue;
         }
-        out.find(finding(see, &track, lift_v, span_v, state, &mut moments));
+        let mut found = finding(see, &track, lift_v, span_v, state, &mut moments);
+        if sensor_elsewhere::elsewhere(see, &track).is_some() {
+            found = found.follows(sensor_elsewhere::CHECK.name, track.part);
+        }
+        out.find(found);
     }
 }
 
@@ -117,7 +124,7 @@ fn finding(
         .matters(
             "The reader takes the lift for travel: a demand that nobody makes, or two tracks that disagree.",
         )
-        .mend(mend(see, track))
+        .mend(return_mend(see, track))
         .source(CHECK.source);
     if let Some((volts, part)) = moments.worst(see, track, state) {
         let name = format!("lift while {} starts", book.label_of(part));
@@ -179,48 +186,4 @@ fn starting(see: &Snapshot, state: &StateResult) -> Vec<(Id<Part>, StateResult)>
         Some((part, see.for_a_moment(state, stands).ok()?))
     };
     loads.into_iter().filter_map(at_inrush).collect()
-}
-
-/// To the reader's own return, where it has a free one.
-fn mend(see: &Snapshot, track: &Track) -> Mend {
-    let book = see.book();
-    let unit = see.unit_of(track.reader);
-    let free = |c: &&Cavity| {
-        c.kind == Some(SignalKind::SensorReturn)
-            && matches!(
-                c.decision,
-                Decision::Blank | Decision::Reserved | Decision::Undecided
-            )
-            && see.unit_of(c.id) == unit
-            && !book.index().wires_at_cavity.contains_key(&c.id)
-    };
-    let to = book
-        .all::<Cavity>()
-        .values()
-        .find(free)
-        .map(|c| book.cavity_name(c.id));
-    let wire = track.return_wire.and_then(|id| book.get(id));
-    let length = track.signal_wire.and_then(|id| book.get(id)?.length_m);
-    let about = length.map_or_else(String::new, |m| format!(", about {} m", number(m)));
-    match (wire, to) {
-        (Some(wire), Some(to)) => {
-            let other = |end: End| {
-                if Some(end) == track.return_end {
-                    None
-                } else {
-                    Some(book.end_name(end))
-                }
-            };
-            let from = other(wire.from).or_else(|| other(wire.to)).unwrap_or_default();
-            Mend::words(format!(
-                "{} to {to}, which is free, instead of {from}{about}",
-                wire.label
-            ))
-        }
-        (Some(wire), None) => Mend::words(format!(
-            "{} to the sensor return of the unit that reads it",
-            wire.label
-        )),
-        _ => Mend::words("give the sensor a return wire of its own, to the unit that reads it"),
-    }
 }

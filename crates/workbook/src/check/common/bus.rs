@@ -9,7 +9,7 @@ use crate::{
 };
 
 /// One bus.
-pub(super) struct Bus {
+pub struct Bus {
     /// Its CAN H cavities.
     pub cavities: Vec<Id<Cavity>>,
     /// Units on it.
@@ -23,8 +23,18 @@ pub(super) struct Bus {
     nets: BTreeSet<NetId>,
 }
 
+/// The way between the two end terminators.
+pub struct Trunk {
+    /// The terminators at its ends.
+    pub ends: [Id<Part>; 2],
+    /// From one to the other, m.
+    pub length_m: f64,
+    /// How far each H cavity hangs off it, m.
+    pub stubs: Vec<(Id<Cavity>, f64)>,
+}
+
 /// Every bus that joins at least two units.
-pub(super) fn buses(see: &Snapshot) -> Vec<Bus> {
+pub fn buses(see: &Snapshot) -> Vec<Bus> {
     let book = see.book();
     let nets = &see.signals().nets;
     let of_kind = |kind: SignalKind| {
@@ -111,7 +121,7 @@ fn joined(see: &Snapshot, start: NetId) -> BTreeSet<NetId> {
 
 impl Bus {
     /// The terminators that do not stand at the two ends: the ends are the pair that is farthest apart along the wires.
-    pub(super) fn surplus(&self, see: &Snapshot) -> Vec<Id<Part>> {
+    pub fn surplus(&self, see: &Snapshot) -> Vec<Id<Part>> {
         let mut farthest: Option<(f64, Id<Part>, Id<Part>)> = None;
         for (at, one) in self.terminators.iter().enumerate() {
             let lengths = self.lengths(see, *one);
@@ -130,6 +140,36 @@ impl Bus {
             .iter()
             .copied()
             .filter(|p| !ends.contains(p))
+            .collect()
+    }
+
+    /// Length from one end terminator to the other, and how far each unit hangs off that way, m; none: fewer than two
+    /// terminators.
+    pub fn trunk(&self, see: &Snapshot) -> Option<Trunk> {
+        let surplus = self.surplus(see);
+        let mut ends = self.terminators.iter().copied().filter(|p| !surplus.contains(p));
+        let (one, other) = (ends.next()?, ends.next()?);
+        let (from_one, from_other) = (self.lengths(see, one), self.lengths(see, other));
+        let length_m = *from_one.get(&self.high_end(see, other)?)?;
+        let stubs = self.cavities.iter().filter_map(|id| {
+            let at = Terminal::Cavity(*id);
+            let way_m = from_one.get(&at)? + from_other.get(&at)? - length_m;
+            Some((*id, (way_m / 2.0).max(0.0)))
+        });
+        Some(Trunk {
+            ends: [one, other],
+            length_m,
+            stubs: stubs.collect(),
+        })
+    }
+
+    /// The wires of its H side.
+    pub fn wires(&self, see: &Snapshot) -> Vec<Id<Wire>> {
+        let nets = &see.signals().nets;
+        self.nets
+            .iter()
+            .filter_map(|id| nets.get(*id))
+            .flat_map(|net| net.wires.clone())
             .collect()
     }
 

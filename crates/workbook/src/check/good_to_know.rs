@@ -1,0 +1,312 @@
+//! Notes: plugs that are alike, colours met twice in a plug, pages that are missing, what a dead 12 V battery takes with it.
+
+use super::{Check, Finding, Level, Out, common::words::list};
+use crate::{
+    analysis::Snapshot,
+    model::{Cavity, Connector, Decision, Id, Kind, Part, PartKind, Unit, Wire},
+    signals::{JOINT_OHM, NetId, OriginKind},
+};
+use std::collections::{BTreeMap, BTreeSet};
+
+pub(super) static ALIKE: Check = Check {
+    name: "alike-plugs",
+    what: "plugs of one shape in one zone that nothing keeps apart",
+    inputs: "faces of connectors, zones of units",
+    source: "common practice, no source",
+    rests_on: &[(Kind::Connector, &["face"])],
+    find: alike,
+};
+
+pub(super) static COLOUR: Check = Check {
+    name: "colour-twice",
+    what: "wires of one colour in one plug that are not one net",
+    inputs: "colours of wires, what each net joins",
+    source: "common practice, no source",
+    rests_on: &[(Kind::Wire, &["colour"])],
+    find: colour,
+};
+
+pub(super) static PAGE: Check = Check {
+    name: "page-missing",
+    what: "cavities with a wire whose page of the manual is not entered",
+    inputs: "pages of cavities",
+    source: "common practice, no source",
+    rests_on: &[(Kind::Cavity, &["page"])],
+    find: page,
+};
+
+pub(super) static DEAD: Check = Check {
+    name: "dead-battery",
+    what: "what the main contactors need before they close, hence what a dead 12 V battery takes with it",
+    inputs: "coils with an economiser, what feeds and switches them",
+    source: "traced from the sources",
+    rests_on: &[(Kind::Part, &["kind", "ends"])],
+    find: dead,
+};
+
+fn alike(see: &Snapshot, out: &mut Out) {
+    let book = see.book();
+    let mut by_shape: BTreeMap<(String, String), Vec<&Connector>> = BTreeMap::new();
+    for connector in book.all::<Connector>().values() {
+        let zone = book.get(connector.unit).and_then(|u: &Unit| u.zone);
+        let count = book.cavities_of(connector.id).len();
+        if let Some(zone) = zone.filter(|_| count > 1 && !connector.face.is_empty()) {
+            let shape = format!("{count} {} {:?}", connector.face, connector.sealed);
+            by_shape
+                .entry((book.label_of(zone), shape))
+                .or_default()
+                .push(connector);
+        }
+    }
+    for ((zone, _), mut plugs) in by_shape.into_iter().filter(|(_, plugs)| plugs.len() > 1) {
+        plugs.sort_by_cached_key(|c| crate::book::natural(&c.label));
+        let labels: Vec<String> = plugs.iter().map(|c| c.label.clone()).collect();
+        let Some(first) = plugs.first() else { continue };
+        let sentence = format!(
+            "{} are alike and in one zone ({zone}); whether they are keyed is not told.",
+            list(&labels)
+        );
+        out.find(
+            Finding::new(ALIKE.name, Level::Note, first.id, sentence)
+                .with(plugs.iter().skip(1).map(|c| c.id))
+                .matters("Two plugs that fit each other's header are swapped one day.")
+                .source(ALIKE.source),
+        );
+    }
+}
+
+fn colour(see: &Snapshot, out: &mut Out) {
+    let book = see.book();
+    for connector in book.all::<Connector>().values() {
+        let mut by_colour: BTreeMap<String, Vec<(&Wire, Option<NetId>)>> = BTreeMap::new();
+        for cavity in book.cavities_of(connector.id) {
+            for (id, _) in book.index().wires_at_cavity.of(&cavity.id) {
+                let Some(wire) = book.get(*id) else { continue };
+                if let Some(colour) = wire.colour {
+                    let net = see.signals().nets.at_cavity(cavity.id);
+                    by_colour.entry(colour.to_string()).or_default().push((wire, net));
+                }
+            }
+        }
+        let mut twice: Vec<String> = Vec::new();
+        let mut places: Vec<Id<Wire>> = Vec::new();
+        for (colour, wires) in &by_colour {
+            let nets: BTreeSet<Option<NetId>> =
+                wires.iter().map(|(_, net)| net.map(|n| whole(see, n))).collect();
+            if nets.len() > 1 {
+                let labels: Vec<String> = wires.iter().map(|(w, _)| w.label.clone()).collect();
+                twice.push(format!("{colour} at {}", list(&labels)));
+                places.extend(wires.iter().map(|(w, _)| w.id));
+            }
+        }
+        if !twice.is_empty() {
+            let sentence = format!(
+                "{}: one colour more than once: {}.",
+                connector.label,
+                twice.join("; ")
+            );
+            out.find(
+                Finding::new(COLOUR.name, Level::Note, connector.id, sentence)
+                    .with(places)
+                    .matters("Whoever follows a colour under the dash follows the wrong wire.")
+                    .source(COLOUR.source),
+            );
+        }
+    }
+}
+
+/// The first net of those that joints inside units make one.
+fn whole(see: &Snapshot, net: NetId) -> NetId {
+    let nets = &see.signals().nets;
+    let (mut seen, mut open) = (BTreeSet::new(), vec![net]);
+    while let Some(at) = open.pop().filter(|_| seen.len() < 64) {
+        if !seen.insert(at) {
+            continue;
+        }
+        for (part, _) in nets.get(at).into_iter().flat_map(|n| &n.parts) {
+            if let Some(Part {
+                kind: PartKind::Resistor { ohm },
+                ends,
+                ..
+            }) = see.book().get(*part)
+                && *ohm <= JOINT_OHM
+            {
+                open.extend(ends.iter().filter_map(|end| nets.at(end)));
+            }
+        }
+    }
+    seen.into_iter().next().unwrap_or(net)
+}
+
+fn page(see: &Snapshot, out: &mut Out) {
+    let book = see.book();
+    for connector in book.all::<Connector>().values() {
+        let bare: Vec<&Cavity> = book
+            .cavities_of(connector.id)
+            .into_iter()
+            .filter(|c| c.page.is_empty() && matches!(c.decision, Decision::Wired | Decision::Bridged { .. }))
+            .collect();
+        if bare.is_empty() {
+            continue;
+        }
+        let sentence = format!(
+            "{}: {} {} no page of the manual.",
+            connector.label,
+            bare.len(),
+            if bare.len() == 1 {
+                "cavity has"
+            } else {
+                "cavities have"
+            }
+        );
+        out.find(
+            Finding::new(PAGE.name, Level::Note, connector.id, sentence)
+                .with(bare.iter().map(|c| c.id))
+                .matters("Nobody can look up in five years what the figure rests on.")
+                .source(PAGE.source),
+        );
+    }
+}
+
+fn dead(see: &Snapshot, out: &mut Out) {
+    let (book, nets) = (see.book(), &see.signals().nets);
+    let mut needs: BTreeSet<String> = BTreeSet::new();
+    let mut coils: Vec<&Part> = Vec::new();
+    for part in book.all::<Part>().values() {
+        let PartKind::Coil { hold_a: Some(_), .. } = part.kind else {
+            continue;
+        };
+        let origins = part
+            .ends
+            .first()
+            .and_then(|end| nets.at(end))
+            .map(|net| nets.origins(book, net));
+        let before = needs.len();
+        for origin in origins
+            .into_iter()
+            .flatten()
+            .filter(|o| o.kind == OriginKind::Power)
+        {
+            let relays = origin
+                .through
+                .iter()
+                .filter_map(|id| book.get(*id))
+                .filter(|p: &&Part| {
+                    matches!(
+                        p.kind,
+                        PartKind::Contact {
+                            driver: crate::model::Driver::Coil { .. },
+                            ..
+                        }
+                    )
+                });
+            needs.extend(relays.map(|p| p.label.clone()));
+            needs.insert(book.label_of(origin.part));
+        }
+        if needs.len() > before || !needs.is_empty() {
+            coils.push(part);
+        }
+    }
+    let Some(first) = coils.first() else { return };
+    let labels: Vec<String> = coils.iter().map(|p| p.label.clone()).collect();
+    let needs: Vec<String> = needs.into_iter().collect();
+    let sentence = format!(
+        "{} can close on {} only; with that dead nothing closes.",
+        list(&labels),
+        list(&needs)
+    );
+    out.find(
+        Finding::new(DEAD.name, Level::Note, first.id, sentence)
+            .with(coils.iter().skip(1).map(|p| p.id))
+            .matters("With the 12 V battery flat the van is dead, however full the pack: a way to jump it belongs on the service page.")
+            .source(DEAD.source),
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Level, run_without_mends};
+    use crate::{model::*, testing::Bench};
+
+    fn found(bench: &Bench, check: &str) -> Vec<String> {
+        let report = run_without_mends(&bench.snapshot());
+        assert!(report.of(check).all(|f| f.level == Level::Note));
+        report.of(check).map(|f| f.sentence.clone()).collect()
+    }
+
+    #[test]
+    fn two_plugs_of_one_shape_in_one_zone_are_noted() {
+        let plugs = |zones: [&str; 2]| {
+            let mut bench = Bench::new();
+            for (unit, zone) in ["MC", "DC"].into_iter().zip(zones) {
+                let (zone, id) = (bench.zone(zone, 40.0), bench.unit(unit));
+                bench.edit(id, |u: &mut Unit| u.zone = Some(zone));
+                let label = format!("{unit}-A");
+                bench.cavity(&label, "1");
+                bench.cavity(&label, "2");
+                let connector = bench.connector(&label);
+                bench.edit(connector, |c: &mut Connector| {
+                    c.face = "rows 2, from upper left".to_owned()
+                });
+            }
+            found(&bench, "alike-plugs")
+        };
+        assert_eq!(
+            plugs(["rear", "rear"]),
+            ["DC-A and MC-A are alike and in one zone (rear); whether they are keyed is not told."]
+        );
+        assert_eq!(plugs(["rear", "front"]), [""; 0]);
+    }
+
+    #[test]
+    fn a_colour_may_come_twice_on_one_net_or_through_a_unit() {
+        let colours = |joint: bool| {
+            let mut bench = Bench::new();
+            for (wire, cavity) in [("W60", "BM-A7"), ("W62", "BM-A9")] {
+                let id = bench.wire(wire, cavity, &format!("SP{wire}"), 0.5, 1.0);
+                bench.edit(id, |w: &mut Wire| w.colour = "GN".parse().ok());
+            }
+            if joint {
+                bench.resistor("through", 0.01, &["BM-A7", "BM-A9"]);
+            }
+            found(&bench, "colour-twice")
+        };
+        assert_eq!(colours(true), [""; 0]);
+        assert_eq!(
+            colours(false),
+            ["BM-A: one colour more than once: GN at W60 and W62."]
+        );
+    }
+
+    #[test]
+    fn pages_that_are_missing_are_counted() {
+        let mut bench = Bench::new();
+        bench.wire("W1", "MC-A1", "MC-A2", 0.5, 1.0);
+        let cavity = bench.cavity("MC-A", "1");
+        bench.edit(cavity, |c: &mut Cavity| c.page = "14".to_owned());
+        assert_eq!(
+            found(&bench, "page-missing"),
+            ["MC-A: 1 cavity has no page of the manual."]
+        );
+        let other = bench.cavity("MC-A", "2");
+        bench.edit(other, |c: &mut Cavity| c.page = "14".to_owned());
+        assert_eq!(found(&bench, "page-missing"), [""; 0]);
+    }
+
+    #[test]
+    fn contactors_hang_on_the_battery() {
+        let mut bench = Bench::new();
+        bench.battery();
+        let mut kind = Bench::coil(3.2, 9.0);
+        if let PartKind::Coil { hold_a, .. } = &mut kind {
+            *hold_a = Some(0.2);
+        }
+        bench.part("MAIN+ coil", kind, &["CB-A1", "CB-A2"]);
+        assert_eq!(found(&bench, "dead-battery"), [""; 0], "nothing feeds it");
+        bench.wire("W14", "BP", "CB-A1", 1.0, 1.2);
+        assert_eq!(
+            found(&bench, "dead-battery"),
+            ["MAIN+ coil can close on battery only; with that dead nothing closes."]
+        );
+    }
+}
