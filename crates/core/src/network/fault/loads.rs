@@ -4,7 +4,7 @@
 use super::currents::{Currents, Loose};
 use super::round::Round;
 use crate::network::law::{Bent, Work};
-use crate::network::operate::{AT_REST_V, START_SHARE, never_starts};
+use crate::network::operate::{AT_REST_V, DIODE_V, START_SHARE};
 
 /// A power load among the bends, and its least voltage.
 type Load = (usize, f64);
@@ -25,11 +25,7 @@ impl Currents<'_> {
         } else if fallen.is_empty() {
             found
         } else {
-            let silent = self.silent(&fallen)?;
-            if fallen
-                .iter()
-                .all(|&(port, least_v)| never_starts(silent[port], least_v))
-            {
+            if self.stay_down(&fallen)? {
                 // Below its least voltage a load draws what it draws dropped out: the balance holds.
                 for (port, _) in fallen {
                     self.work[port] = Work::DroppedOut;
@@ -57,7 +53,7 @@ impl Currents<'_> {
 
     /// Whether a load that has dropped out could find its least voltage, itself drawing nothing.
     fn may_start(&self, &(port, least_v): &Load, at_ports: &[f64]) -> bool {
-        if self.work(port) != Work::DroppedOut || (at_ports[port] - self.rest_v[port]).abs() < AT_REST_V {
+        if self.work(port) != Work::DroppedOut || at_ports[port] - self.rest_v[port] < AT_REST_V {
             return false;
         }
         let ports = &self.faults.ports;
@@ -67,6 +63,25 @@ impl Currents<'_> {
         let slope_s = law.power_w / (law.least_v * law.least_v);
         let relief = (1.0 - ports.at_bend(port, port) * slope_s).max(f64::MIN_POSITIVE);
         at_ports[port] / relief >= START_SHARE * least_v
+    }
+
+    /// Whether none of these loads, which have fallen, would start again even if all of them drew nothing.
+    fn stay_down(&mut self, fallen: &[Load]) -> Option<bool> {
+        let below = |at_ports: &[f64], margin_v: f64| {
+            fallen
+                .iter()
+                .all(|&(port, least_v)| at_ports[port] < least_v - margin_v)
+        };
+        if below(&self.silent(fallen)?, DIODE_V) {
+            return Some(true);
+        }
+        let kept = (self.loose.clone(), self.drifting.clone(), self.work.clone());
+        for &(port, _) in fallen {
+            self.work[port] = Work::Waiting;
+        }
+        let (_, at_ports) = self.settle()?;
+        (self.loose, self.drifting, self.work) = kept;
+        Some(below(&at_ports, 0.0))
     }
 
     /// Voltages at bends and coils if none of these loads drew anything, the others on their tangents.

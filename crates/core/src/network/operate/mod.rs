@@ -22,4 +22,4 @@ pub(crate) use parts::{Altered, Parts};
 pub(crate) use race::racing;
 pub use relays::Start;
 pub(crate) use relays::{From, Settled, operate};
-pub(crate) use search::{AT_REST_V, START_SHARE, Search, never_starts};
+pub(crate) use search::{AT_REST_V, DIODE_V, START_SHARE, Search};

@@ -12,10 +12,10 @@ use crate::network::sparse::Factor;
 const ROUGHLY_V: f64 = 1e-4;
 /// But not if that is so near, volts.
 const NEAR_V: f64 = 1e-2;
-/// A load at rest is looked at again when its voltage moves by this, volts.
+/// A load at rest is looked at again when its voltage rises by this, volts.
 pub(crate) const AT_REST_V: f64 = 1e-3;
 /// What an estimate on tangents may miss where a diode on the way ceases to carry, volts.
-const DIODE_V: f64 = 0.7;
+pub(crate) const DIODE_V: f64 = 0.7;
 /// An estimate above this share of the least voltage is worth a computation.
 pub(crate) const START_SHARE: f64 = 0.9;
 
@@ -145,8 +145,8 @@ impl<'l> Search<'l> {
             }
         }
         let starts = |search: &Self, &(at, least_v): &(usize, f64)| {
-            let moved = |rest_v: f64| (search.at_bend(at) - rest_v).abs() > AT_REST_V;
-            rest_v[at].is_some_and(moved) && search.may_start(at, least_v)
+            let rose = |rest_v: f64| search.at_bend(at) - rest_v > AT_REST_V;
+            rest_v[at].is_some_and(rose) && search.may_start(at, least_v)
         };
         if self.balance(SETTLED_V).is_err() || loads.iter().any(|load| starts(self, load)) {
             return self.settle();
@@ -174,16 +174,19 @@ impl<'l> Search<'l> {
         self.work[at] == Work::Running && self.at_bend(at) < (1.0 - 1e-12) * least_v
     }
 
-    /// Whether none of these loads, which have fallen, could start again even if all of them drew nothing.
+    /// Whether none of these loads, which have fallen, would start again even if all of them drew nothing.
     fn stay_down(&mut self, fallen: &[(usize, f64)]) -> bool {
         let (x, work) = (self.x.clone(), self.work.clone());
         for &(at, _) in fallen {
             self.work[at] = Work::Waiting;
         }
-        let stay = self.step().is_ok()
-            && fallen
+        let below = |search: &Self, margin_v: f64| {
+            fallen
                 .iter()
-                .all(|&(at, least_v)| never_starts(self.at_bend(at), least_v));
+                .all(|&(at, least_v)| search.at_bend(at) < least_v - margin_v)
+        };
+        let stay = self.step().is_ok()
+            && (below(self, DIODE_V) || self.balance(ROUGHLY_V).is_ok() && below(self, NEAR_V));
         (self.x, self.work) = (x, work);
         stay
     }
@@ -336,12 +339,6 @@ impl<'l> Search<'l> {
     pub(crate) fn is_open(&self, element: usize) -> bool {
         self.parts.open[element]
     }
-}
-
-/// Whether a load with least voltage `least_v` could not start at about `silent_v`, which it finds where it and
-/// those that fell with it draw nothing.
-pub(crate) fn never_starts(silent_v: f64, least_v: f64) -> bool {
-    silent_v < START_SHARE * least_v - DIODE_V
 }
 
 fn by_share(left: &(usize, f64), right: &(usize, f64)) -> std::cmp::Ordering {
