@@ -58,12 +58,15 @@ struct End {
     coils: HashMap<Id<Part>, May>,
 }
 
+/// A combination of positions, with the contacts that are made and the fuses that are open.
+type Told = (String, Vec<Id<Part>>, Vec<Id<Fuse>>);
+
 /// A book that questions are asked of, with one fault.
 pub struct Apart<'t> {
     tables: &'t Tables,
     /// Where a wire touches supply.
     live: End2,
-    solved: HashMap<(String, Vec<Id<Part>>, Vec<Id<Fuse>>), Rc<Seen>>,
+    solved: HashMap<Told, Rc<Seen>>,
     pub solutions: usize,
 }
 
