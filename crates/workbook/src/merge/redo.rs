@@ -33,6 +33,13 @@ fn lapse(book: &Book, step: &StepDone, sides: [&Book; 2]) -> Option<String> {
         side.get(step.id)
             .is_some_and(|s| s.at == step.at && s.outcome == step.outcome)
     };
+    // One copy says already why, and nothing it rests on is otherwise than that copy has it.
+    let said = |side: &Book| {
+        step.redo.is_some() && side.get(step.id) == Some(step) && changed_facts(side, book, of).is_empty()
+    };
+    if sides.into_iter().any(said) {
+        return None;
+    }
     let mut reasons: Vec<String> = sides
         .into_iter()
         .filter(ticked_there)

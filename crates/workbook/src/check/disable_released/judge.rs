@@ -17,6 +17,7 @@ use crate::{
     model::{
         About, Cavity, Driver, Id, Limits, OutputSide, Part, PartKind, Pull, PullTo, SignalKind, Switch, Wire,
     },
+    rules::{Meaning, meaning},
     signals::OriginKind,
 };
 
@@ -241,10 +242,16 @@ fn facts(book: &Book, text: &str, depth: usize, found: &mut BTreeSet<Id<Switch>>
         return;
     }
     for (name, _) in logic::names(text) {
-        if let Some(switch) = book.index().labelled::<Switch>(&name) {
-            found.insert(switch);
-        } else if let Some(expression) = logic::expression(book, &name) {
-            facts(book, &expression.text, depth + 1, found);
+        match meaning(book, &name) {
+            Some(Meaning::Switch(switch)) => {
+                found.insert(switch);
+            }
+            Some(Meaning::Expression(id)) => {
+                if let Some(expression) = book.get(id) {
+                    facts(book, &expression.text, depth + 1, found);
+                }
+            }
+            _ => {}
         }
     }
 }
