@@ -5,16 +5,30 @@ use super::round::Round;
 
 /// Equations with a lesser pivot lose digits that matter.
 const LESS_PIVOT: f64 = 1e-2;
+/// Balancing currents ends where it changes no voltage by more, volts,
+const RIGHT_V: f64 = 1e-8;
+/// or after so many times.
+const MOST_TIMES: usize = 6;
 
 impl Currents<'_> {
     /// The voltages that the currents make. Where equations nearly cancelled, as when what holds a node is
-    /// taken away but for a trace, currents are balanced once more from there.
+    /// taken away but for a trace, currents are balanced anew from there.
     pub(super) fn voltages(&self, round: &Round) -> Vec<f64> {
         let mut x = self.spread(round);
-        if round.equations.least_pivot < LESS_PIVOT {
+        let times = if round.equations.least_pivot < LESS_PIVOT {
+            MOST_TIMES
+        } else {
+            0
+        };
+        for _ in 0..times {
             let left_a = self.balance(&x);
+            let mut most_v = 0.0f64;
             for (x, change) in x.iter_mut().zip(self.answer(round, left_a)) {
                 *x -= change;
+                most_v = most_v.max(change.abs());
+            }
+            if most_v <= RIGHT_V {
+                break;
             }
         }
         x
