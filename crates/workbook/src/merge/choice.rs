@@ -45,6 +45,8 @@ pub(super) struct Desk<'a> {
     choices: &'a Choices,
     own: (Vec<Entry>, Vec<Entry>),
     open: Vec<Conflict>,
+    /// Records that an open conflict is about.
+    waiting: BTreeSet<Key>,
     answered: Vec<(Conflict, Keeps)>,
 }
 
@@ -65,6 +67,7 @@ impl<'a> Desk<'a> {
             theirs,
             choices,
             open: Vec::new(),
+            waiting: BTreeSet::new(),
             answered: Vec::new(),
         }
     }
@@ -88,12 +91,18 @@ impl<'a> Desk<'a> {
                 keeps
             }
             None => {
+                self.waiting.extend([about.0, about.1]);
                 if !self.open.iter().any(known) {
                     self.open.push(conflict);
                 }
                 Keeps::Mine
             }
         }
+    }
+
+    /// Whether a record waits for a choice: what follows from it is told once that is made.
+    pub fn waits(&self, key: Key) -> bool {
+        self.waiting.contains(&key)
     }
 
     fn last(&self, entries: &[Entry], about: Key) -> String {

@@ -29,6 +29,9 @@ pub(super) fn settle(desk: &mut Desk<'_>, merged: &mut Tables) {
         } else {
             (*other, *one)
         };
+        if desk.waits(mine) || desk.waits(theirs) {
+            continue;
+        }
         if place.0 == Kind::StepDone {
             twice_answered(desk, merged, mine, theirs);
         } else {

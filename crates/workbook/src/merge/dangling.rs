@@ -14,7 +14,7 @@ pub(super) fn settle(desk: &mut Desk<'_>, merged: &mut Tables) {
     let mut out: BTreeMap<Key, ()> = BTreeMap::new();
     let most = merged.len() * 2 + 16;
     for _ in 0..most {
-        let Some((user, missing)) = first(merged) else {
+        let Some((user, missing)) = first(merged, &|key| desk.waits(key)) else {
             return;
         };
         let mine_has = desk.ours.tables().has(missing);
@@ -81,11 +81,11 @@ fn fall_to_what_holds(desk: &Desk<'_>, merged: &mut Tables, user: Key) {
 }
 
 /// The first record that names one that is not there, and which.
-fn first(tables: &Tables) -> Option<(Key, Key)> {
+fn first(tables: &Tables, skip: &dyn Fn(Key) -> bool) -> Option<(Key, Key)> {
     let mut found = None;
     for kind in Kind::ALL {
         tables.each_ref(*kind, &mut |record| {
-            if found.is_none() {
+            if found.is_none() && !skip(record.key()) {
                 found = missing(tables, record).map(|missing| (record.key(), missing));
             }
         });

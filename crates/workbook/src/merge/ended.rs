@@ -18,7 +18,7 @@ pub(super) fn settle(desk: &mut Desk<'_>, merged: &mut Tables, bases: &(Tables, 
         let new = |tables: &Tables| -> Vec<Id<Wire>> {
             let now = ending(tables, cavity);
             now.into_iter()
-                .filter(|wire| !was.contains(wire) && there.contains(wire))
+                .filter(|wire| !was.contains(wire) && there.contains(wire) && !desk.waits(Key::of(*wire)))
                 .collect()
         };
         let (mut mine, mut theirs) = (new(desk.ours.tables()), new(desk.theirs.tables()));
@@ -90,7 +90,7 @@ fn empty_on_purpose(desk: &mut Desk<'_>, merged: &mut Tables, cavity: Id<Cavity>
     let (Some(row), Some(wire)) = (merged.cavities.get(&cavity).cloned(), wires.first()) else {
         return;
     };
-    if !empty(&row) {
+    if !empty(&row) || desk.waits(Key::of(cavity)) || desk.waits(Key::of(*wire)) {
         return;
     }
     let of = |tables: &Tables| tables.cavities.get(&cavity).cloned();

@@ -233,15 +233,10 @@ fn whole_connector(book: &Book, id: Id<Connector>, step: Step) -> Vec<Fact> {
             wires.push((cavity.number.clone(), *wire));
         }
     }
-    let mut told = fact(
-        Key::of(id),
-        "wires",
-        wires
-            .iter()
-            .map(|(number, wire)| format!("{number} {}", book.label_of(*wire)))
-            .collect::<Vec<_>>()
-            .join(", "),
-    );
+    let words = wires
+        .iter()
+        .map(|(number, wire)| format!("{number} {}", in_words(book, *wire)));
+    let mut told = fact(Key::of(id), "wires", words.collect::<Vec<_>>().join("; "));
     // A wire that is made anew comes out and goes in again.
     told.same = wires
         .iter()
@@ -252,13 +247,24 @@ fn whole_connector(book: &Book, id: Id<Connector>, step: Step) -> Vec<Fact> {
 
 fn whole_junction(book: &Book, id: Id<Junction>) -> Vec<Fact> {
     let ends = book.index().wires_at_junction.of(&id);
-    let labels: Vec<String> = ends.iter().map(|(wire, _)| book.label_of(*wire)).collect();
-    let mut told = fact(Key::of(id), "wires", labels.join(", "));
+    let words: Vec<String> = ends.iter().map(|(wire, _)| in_words(book, *wire)).collect();
+    let mut told = fact(Key::of(id), "wires", words.join("; "));
     told.same = ends
         .iter()
         .map(|(wire, _)| format!("{wire} {}", stuff_of(book, *wire)))
         .collect();
     vec![told]
+}
+
+/// A wire with what it is made of, so that a wire made anew is told from the one that was built.
+fn in_words(book: &Book, wire: Id<Wire>) -> String {
+    let facts = book.get(wire).map(|w| stuff(book, w)).unwrap_or_default();
+    let mut words = book.label_of(wire);
+    for fact in facts {
+        words.push_str(", ");
+        words.push_str(&fact.rest.value);
+    }
+    words
 }
 
 fn stuff_of(book: &Book, wire: Id<Wire>) -> String {

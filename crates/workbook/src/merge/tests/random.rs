@@ -23,6 +23,18 @@ fn flat(tables: &Tables) -> BTreeMap<(Key, String), Value> {
     all
 }
 
+/// The records without the words of why a step is to be redone, which name things as they were called when it fell back.
+fn but_words(copy: &Copy) -> Tables {
+    let mut tables = copy.book.tables().clone();
+    let ids: Vec<_> = tables.steps_done.keys().copied().collect();
+    for id in ids {
+        if let Some(step) = tables.steps_done.get_mut(&id) {
+            step.redo = step.redo.take().map(|_| "to be redone".to_owned());
+        }
+    }
+    tables
+}
+
 fn act(copy: &mut Copy, acts: &[Act], seed: u128) {
     let mut ids = IdMaker::new(seed);
     for one in acts {
@@ -70,7 +82,7 @@ proptest! {
             (Outcome::Ready(_), Outcome::Nothing) => {
                 prop_assert_eq!(mine.log.len(), before.log.len());
                 one.take(&theirs, &Choices::new());
-                prop_assert_eq!(one.book.tables(), theirs.book.tables());
+                prop_assert_eq!(but_words(&one), but_words(&theirs));
             }
             (Outcome::Ready(a), Outcome::Ready(b)) => {
                 let (went, went_too) = (one.put(*a), other.put(*b));
@@ -80,7 +92,7 @@ proptest! {
                     prop_assert_eq!(&one.book, &mine.book);
                     return Ok(());
                 }
-                prop_assert_eq!(one.book.tables(), other.book.tables());
+                prop_assert_eq!(but_words(&one), but_words(&other));
                 prop_assert_eq!(one.merge(&theirs, &Choices::new()), Ok(Outcome::Nothing));
                 prop_assert_eq!(other.merge(&mine, &Choices::new()), Ok(Outcome::Nothing));
                 // Every change of either is in the log of both.
@@ -91,7 +103,7 @@ proptest! {
                 // A third copy gets the same from either.
                 let mut third = before.clone();
                 third.take(&one, &Choices::new());
-                prop_assert_eq!(third.book.tables(), one.book.tables());
+                prop_assert_eq!(but_words(&third), but_words(&one));
             }
             odd => prop_assert!(false, "{:?}", odd),
         }
