@@ -29,7 +29,13 @@ impl Place {
     fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
         let ticker = folder.path().join("ticker");
-        fs::copy(env!("CARGO_BIN_EXE_ticker"), &ticker).unwrap();
+        // By a process of its own: a file that this one writes stays open in what another test starts meanwhile, and a program
+        // that is open for writing cannot be run.
+        let copied = Command::new("cp")
+            .arg(env!("CARGO_BIN_EXE_ticker"))
+            .arg(&ticker)
+            .status();
+        assert!(copied.unwrap().success());
         let place = Self { folder, ticker };
         fs::create_dir(place.shelf()).unwrap();
         allow(place.folder.path(), 0o755);

@@ -65,7 +65,10 @@ mod trade_facts;
 pub(crate) use accept::input_changed;
 pub use accept::{Accepted, rests_of};
 pub use cannot::CannotCheck;
-pub use common::words;
+pub use common::{
+    sensors::{SensorError, sensor_errors},
+    words,
+};
 pub use finding::{Cause, Figure, Finding, Level, Mend};
 pub use mends::Proposals;
 pub use report::Report;

@@ -10,6 +10,7 @@ use crimpbook_workbook::{
         suppose::{FunctionVerdict, Supposed, WireVerdict},
     },
     book::natural,
+    check::{SensorError, sensor_errors},
     circuit::Stand,
     model::{Cavity, Connector, Id, Wire},
 };
@@ -111,6 +112,19 @@ pub fn offsets(see: &Snapshot, of: &StateResult) -> Vec<(String, String, f64)> {
 pub fn coils(see: &Snapshot, of: &StateResult) -> Vec<(String, CoilVolts)> {
     let coils = see.coils(of).into_iter();
     in_order_of_label(coils.map(|c| (see.book().label_of(c.part), c)).collect())
+}
+
+/// Sensors that are fed, with how wrong they are read, and by which cavity.
+pub fn sensors(see: &Snapshot, of: &StateResult) -> Vec<(String, String, SensorError)> {
+    let errors = sensor_errors(see, of).into_iter();
+    let named = errors.map(|e| {
+        let labels = (see.book().cavity_name(e.reader), e);
+        (see.book().label_of(e.part), labels)
+    });
+    let all = in_order_of_label(named.collect());
+    all.into_iter()
+        .map(|(label, (reader, error))| (label, reader, error))
+        .collect()
 }
 
 /// Outputs, references and contacts that carry something.
@@ -240,6 +254,12 @@ pub fn whole(see: &Snapshot, of: &StateResult, supposed: Option<&Supposed>) -> V
             "peak_a": l.peak.map(|(a, _)| a), "peak_s": l.peak.and_then(|(_, s)| s), "limited": l.limited,
         })
     };
+    let sensor = |(label, reader, e): (String, String, SensorError)| {
+        json!({
+            "sensor": label, "reader": reader, "return_lift_v": e.lift_v, "error_at_rest_v": e.at_rest_v,
+            "error_at_full_v": e.at_full_v, "span_v": e.span_v, "error_percent": e.percent(),
+        })
+    };
     let offset = |(above, below, volts): (String, String, f64)| json!({ "unit": above, "above": below, "offset_v": volts });
     json!({
         "state": see.book().label_of(of.state),
@@ -250,6 +270,7 @@ pub fn whole(see: &Snapshot, of: &StateResult, supposed: Option<&Supposed>) -> V
         "grounds": grounds(see, now).into_iter().map(ground).collect::<Vec<_>>(),
         "coils": coils(see, now).into_iter().map(coil).collect::<Vec<_>>(),
         "loads": loads(see, now).into_iter().map(load).collect::<Vec<_>>(),
+        "sensors": sensors(see, now).into_iter().map(sensor).collect::<Vec<_>>(),
         "ground_offsets": offsets(see, now).into_iter().map(offset).collect::<Vec<_>>(),
         "cannot_compute": cannot_compute(see, now),
     })

@@ -53,6 +53,7 @@ pub fn whole(see: &Snapshot, of: &StateResult, supposed: Option<&Supposed>) -> S
     wires(see, now, was, &mut lines);
     coils(see, now, &mut lines);
     loads(see, now, &mut lines);
+    sensors(see, now, &mut lines);
     grounds(see, now, &mut lines);
     let cannot = data::cannot_compute(see, now);
     if !cannot.is_empty() {
@@ -201,6 +202,27 @@ fn loads(see: &Snapshot, now: &StateResult, lines: &mut Vec<String>) {
         lines.push(format!(
             "  {label:<24}{:>10}{most:>12}{peak}{mark}",
             milli(load.current_a)
+        ));
+    }
+}
+
+/// Sensors whose return stands elsewhere than their reader's.
+fn sensors(see: &Snapshot, now: &StateResult, lines: &mut Vec<String>) {
+    let all = data::sensors(see, now);
+    if all.is_empty() {
+        return;
+    }
+    lines.push(String::new());
+    lines.push("Sensors: how wrong they are read, at rest and at full".to_owned());
+    for (label, reader, error) in all {
+        let share = error
+            .percent()
+            .map_or("of an unknown span".to_owned(), |p| format!("{p:.2} % of span"));
+        lines.push(format!(
+            "  {label} at {reader}: {} and {} mV, {share}; its return stands {} mV above the reader's",
+            fixed(error.at_rest_v * 1000.0, 1),
+            fixed(error.at_full_v * 1000.0, 1),
+            fixed(error.lift_v * 1000.0, 1)
         ));
     }
 }

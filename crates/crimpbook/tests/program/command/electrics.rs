@@ -196,3 +196,20 @@ fn a_netlist_is_one_state() {
     let ran = home.run(&["export", "--netlist", "d.crimpbook"]);
     assert_eq!(ran.code, 2, "{}", ran.err);
 }
+
+#[test]
+fn what_a_sensor_reads_wrong_is_told_for_the_state() {
+    let home = Home::new();
+    home.well(&["demo", "pipit.crimpbook"]);
+    let page = home.well(&["volts", "pipit.crimpbook", "--state", "LIMP"]);
+    assert!(
+        page.contains("  pedal track 2 at MC-A11: 131.4 and 81.7 mV, 7.46 % of span; "),
+        "{page}"
+    );
+    // With the pump standing still the shared ground carries next to nothing.
+    let page = home.well(&["volts", "pipit.crimpbook", "--state", "KEY", "--json"]);
+    let state: serde_json::Value = serde_json::from_str(&page).unwrap();
+    let sensors = state["sensors"].as_array().unwrap();
+    let track = sensors.iter().find(|s| s["sensor"] == "pedal track 2").unwrap();
+    assert!(track["error_percent"].as_f64().unwrap() < 5.0, "{track}");
+}

@@ -4,6 +4,7 @@ pub(super) mod bus;
 pub(super) mod contacts;
 pub(super) mod facts;
 pub(super) mod fed;
+pub mod sensors;
 pub(super) mod settings;
 pub(super) mod track;
 pub mod words;
