@@ -1,0 +1,101 @@
+//! The circuit with a fault: what it can reach, and where movers stand beyond their ways.
+
+use super::*;
+
+impl Case {
+    pub(super) fn of(plant: &Plant<'_>, gone: Vec<Element>, touching: Option<(Node, Node)>) -> Self {
+        let reads = plant.model.reads.len();
+        let none = |_: usize| false;
+        let is_fuse = |at: usize| plant.is_fuse(at);
+        let graph = Graph::of(plant.see.wiring(), &plant.edges, &gone, touching, &none, &is_fuse);
+        Self {
+            gone,
+            touching,
+            graph,
+            moving: vec![false; plant.model.movers.len()],
+            changed: None,
+            own: vec![false; reads],
+            trees: vec![Tree::default(); reads + 1],
+            solved: HashMap::new(),
+            pulled: None,
+        }
+    }
+
+    /// With all fuses whole again.
+    pub(in crate::rules) fn intact(&mut self, run: &Run<'_>) {
+        if self.moving.contains(&true) {
+            self.moving.fill(false);
+            self.refit(run.plant, &run.healthy.graph);
+        }
+    }
+
+    pub(super) fn refit(&mut self, plant: &Plant<'_>, healthy: &Graph) {
+        let moving = |at: usize| self.moving.get(at).copied().unwrap_or(false);
+        let is_fuse = |at: usize| plant.is_fuse(at);
+        self.graph = Graph::of(
+            plant.see.wiring(),
+            &plant.edges,
+            &self.gone,
+            self.touching,
+            &moving,
+            &is_fuse,
+        );
+        self.trees.fill(Tree::default());
+        self.own.fill(false);
+        self.mark(healthy);
+    }
+
+    /// Marks the points where things hang together otherwise than without the fault.
+    pub(super) fn mark(&mut self, healthy: &Graph) {
+        let count = healthy.conductor.len();
+        let mut changed = vec![false; count];
+        let mut mark = |at: usize| {
+            if let Some(place) = changed.get_mut(at) {
+                *place = true;
+            }
+        };
+        // A conductor that came apart: those of its points that are not held as they were.
+        let mut parts: HashMap<u32, u32> = HashMap::new();
+        let mut apart: HashMap<u32, bool> = HashMap::new();
+        for (before, now) in healthy.conductor.iter().zip(&self.graph.conductor) {
+            let first = *parts.entry(*before).or_insert(*now);
+            if first != *now {
+                apart.insert(*before, true);
+            }
+        }
+        for (at, (before, now)) in healthy.conductor.iter().zip(&self.graph.conductor).enumerate() {
+            if apart.contains_key(before) && !(healthy.is_core(*before) && self.graph.is_core(*now)) {
+                mark(at);
+            }
+            if healthy.is_core(*before) && !self.graph.is_core(*now) {
+                mark(at);
+            }
+        }
+        if let Some((one, other)) = self.touching {
+            let ends = [healthy.of_node(one), healthy.of_node(other)];
+            for (at, before) in healthy.conductor.iter().enumerate() {
+                if ends.contains(before) && !healthy.is_core(*before) {
+                    mark(at);
+                }
+            }
+        }
+        self.changed = Some(changed);
+    }
+
+    /// Whether the fault reaches any of these points.
+    pub(super) fn touches(&self, points: &[Node]) -> bool {
+        let Some(changed) = &self.changed else {
+            return false;
+        };
+        points
+            .iter()
+            .any(|p| changed.get(*p as usize).copied().unwrap_or(false))
+    }
+
+    pub(super) fn reaches(&self, touched: Option<&Vec<bool>>) -> bool {
+        let (Some(changed), Some(touched)) = (&self.changed, touched) else {
+            return self.changed.is_some();
+        };
+        changed.iter().zip(touched).any(|(a, b)| *a && *b)
+    }
+}
