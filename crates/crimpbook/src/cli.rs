@@ -196,6 +196,30 @@ pub enum Verb {
         #[arg(long)]
         verify: bool,
     },
+    /// Read a workbook through: is it as it was written
+    ///
+    /// Every page and reference, the chain of hashes of its log, and whether its records are those that follow from it.
+    Verify {
+        /// Workbook
+        file: PathBuf,
+    },
+    /// List the copies kept of a workbook, or put one in its place
+    ///
+    /// A copy is kept each day a workbook is opened on the screen and holds something new; the last seven stay. What is
+    /// there now is moved aside, never written over.
+    Restore {
+        /// Workbook
+        file: PathBuf,
+        /// Day of the copy to put in its place (2026-11-27), or any workbook file; without it the copies are listed
+        copy: Option<String>,
+    },
+    /// Save what can still be read of a damaged workbook into a new one
+    Salvage {
+        /// The damaged workbook; it stays as it is
+        file: PathBuf,
+        /// Where to make the new one (extension .crimpbook)
+        new: PathBuf,
+    },
     /// Print a list to work from: cuts, labels, parts, fuses, a packet
     List {
         /// Workbook

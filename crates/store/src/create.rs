@@ -41,9 +41,12 @@ pub(crate) fn sibling(path: &Path) -> Result<TempPath, StoreError> {
     tempfile::Builder::new()
         .prefix(".crimpbook-")
         .suffix(".new")
-        // Made by name, so that it gets the permissions of any new file.
         .make_in(look::folder(path), |name| {
-            OpenOptions::new().write(true).create_new(true).open(name)
+            let mut options = OpenOptions::new();
+            // A workbook is its builder's alone until they give it to others.
+            #[cfg(unix)]
+            std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+            options.write(true).create_new(true).open(name)
         })
         .map(tempfile::NamedTempFile::into_temp_path)
         .map_err(|e| match e.kind() {

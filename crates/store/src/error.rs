@@ -95,6 +95,15 @@ impl From<rusqlite::Error> for Trouble {
 }
 
 impl Trouble {
+    /// What is wrong, without a place.
+    pub(crate) fn what(&self) -> String {
+        match self {
+            Self::Sql(error) => error.to_string(),
+            Self::Row { place, problem } => format!("{place} cannot be understood ({problem})"),
+            Self::Damaged(what) | Self::MovedOn(what) | Self::CannotHold(what) => what.clone(),
+        }
+    }
+
     /// As an error about the file at `path` that came up while `doing` (`opening it`).
     pub(crate) fn at(self, path: &Path, doing: &str) -> StoreError {
         match self {
@@ -141,7 +150,7 @@ pub(crate) fn damaged(path: &Path, what: &str) -> StoreError {
         path,
         Cause::Damaged,
         format!("{} is damaged: {what}; nothing was changed", path.display()),
-        "keep a copy of it with the files beside it whose names begin alike, then open a backup",
+        "crimpbook restore with its name lists the copies that were kept; crimpbook salvage saves what can still be read of it",
     )
 }
 

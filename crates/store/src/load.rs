@@ -72,14 +72,34 @@ pub(crate) fn tables(db: &Connection) -> Result<Tables, Trouble> {
 fn tables_of(db: &Connection, wanted: impl Fn(Kind) -> bool) -> Result<Tables, Trouble> {
     let mut tables = Tables::default();
     for plan in map::plans().iter().filter(|plan| wanted(plan.kind)) {
-        let lists = map::list_rows(db, plan, None)?;
-        let mut statement = db.prepare_cached(&plan.select)?;
-        let mut rows = statement.query([])?;
-        while let Some(row) = rows.next()? {
-            tables.put(understood(plan, row, &lists)?);
+        let mut bad = None;
+        each_row(db, plan, &mut |record| match record {
+            Ok(record) => tables.put(record),
+            Err(trouble) => bad = bad.take().or(Some(trouble)),
+        })?;
+        if let Some(trouble) = bad {
+            return Err(trouble);
         }
     }
     Ok(tables)
+}
+
+/// Calls `see` for every row of a kind's table, with what is wrong where it cannot be understood.
+///
+/// # Errors
+/// The table cannot be read, or not to its end.
+pub(crate) fn each_row(
+    db: &Connection,
+    plan: &map::Plan,
+    see: &mut dyn FnMut(Result<Record, Trouble>),
+) -> Result<(), Trouble> {
+    let lists = map::list_rows(db, plan, None)?;
+    let mut statement = db.prepare_cached(&plan.select)?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        see(understood(plan, row, &lists));
+    }
+    Ok(())
 }
 
 /// The record of a kind with this id, if there is one.

@@ -33,7 +33,7 @@ impl Store {
     }
 }
 
-fn verify(db: &Connection) -> Result<Verified, Trouble> {
+pub(crate) fn verify(db: &Connection) -> Result<Verified, Trouble> {
     let moment = db.unchecked_transaction()?;
     let found: String = moment.query_row("PRAGMA integrity_check(1)", [], |row| row.get(0))?;
     if found != "ok" {

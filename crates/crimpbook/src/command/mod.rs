@@ -15,10 +15,13 @@ mod open;
 mod part;
 mod questions;
 mod record;
+mod restore;
 mod rules;
+mod salvage;
 mod schema;
 mod suppose;
 mod tick;
+mod verify;
 mod volts;
 
 use std::{path::Path, process::ExitCode};
@@ -90,6 +93,9 @@ pub fn run(cli: Cli) -> Outcome {
             None => compare::points(&file, from.as_deref(), to.as_deref(), html.as_deref()),
         },
         Some(Verb::Log { file, all, verify }) => log::run(&file, all, verify),
+        Some(Verb::Verify { file }) => verify::run(&file),
+        Some(Verb::Restore { file, copy }) => restore::run(&file, copy.as_deref()),
+        Some(Verb::Salvage { file, new }) => salvage::run(&file, &new, common),
         Some(Verb::List {
             file,
             what,

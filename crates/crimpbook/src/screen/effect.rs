@@ -64,6 +64,8 @@ pub enum Msg {
     Fresh(Fresh),
     /// The whole file was read through on the side, and something in it is not as the program left it.
     Altered(String),
+    /// Something on the side did not go well, which the work on the screen does not hang on.
+    Aside(String),
     /// The checks are through with the book of a generation.
     Checked(u64, Arc<Computed>),
     /// A question about the book of a generation is answered.

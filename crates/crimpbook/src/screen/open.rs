@@ -27,8 +27,8 @@ use crate::session::{Fresh, Kept, Session, Trouble};
 
 /// Shows the screens until the person leaves.
 ///
-/// `seed`: fresh random bits for the ids of new records, other than those of the session. `read_through`: reads the whole
-/// file on the side, which may take longer than a frame; gives a sentence where it was altered.
+/// `seed`: fresh random bits for the ids of new records, other than those of the session. `aside`: what is done with the whole
+/// file on the side, which may take longer than a frame; gives what there is to say about it.
 ///
 /// # Errors
 /// If there is no terminal, or it cannot be written to.
@@ -36,7 +36,7 @@ pub fn open(
     session: &mut Session,
     seed: u128,
     look: Look,
-    read_through: impl FnOnce() -> Option<String> + Send + 'static,
+    aside: impl FnOnce() -> Option<Msg> + Send + 'static,
 ) -> io::Result<()> {
     let mut model = Model::new(
         Arc::clone(session.book()),
@@ -51,11 +51,11 @@ pub fn open(
     let title = format!("{} - Crimpbook", model.vehicle());
     let mut taken = Taken::take(&title)?;
     listen_to_terminal(&send);
-    let altered = send.clone();
+    let told = send.clone();
     let on_the_side = thread::spawn(move || {
-        if let Some(sentence) = read_through() {
+        if let Some(msg) = aside() {
             // Whoever left already need not be told.
-            let _ = altered.send(Msg::Altered(sentence));
+            let _ = told.send(msg);
         }
     });
     let mut port = Outside {

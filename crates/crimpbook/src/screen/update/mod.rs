@@ -112,6 +112,10 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
             model.altered = Some(sentence);
             Vec::new()
         }
+        Msg::Aside(sentence) => {
+            model.complain(sentence);
+            Vec::new()
+        }
         Msg::Answered(generation, question, answer) => {
             model.answers.take(generation, question, answer);
             Vec::new()

@@ -1,6 +1,7 @@
 //! The command line, without a terminal.
 
 mod check;
+mod copies;
 mod demo;
 mod electrics;
 mod help;

@@ -20,7 +20,11 @@ fn quitting_gives_the_terminal_back() {
         let (home, mut screen) = at_work();
         screen.press(key);
         screen.ends_tidily();
-        assert_eq!(home.names(), ["van.crimpbook"], "one file stays");
+        assert_eq!(
+            home.names(),
+            ["van.crimpbook", "van.crimpbook.copies"],
+            "one file stays"
+        );
     }
 }
 
@@ -33,7 +37,7 @@ fn being_told_to_end_gives_the_terminal_back_and_loses_nothing() {
         screen.then(&["gpa", "half a name"], "half a name");
         screen.signal(name);
         screen.ends_tidily();
-        assert_eq!(home.names(), ["van.crimpbook"]);
+        assert_eq!(home.names(), ["van.crimpbook", "van.crimpbook.copies"]);
         let log = home.well(&["log", "van.crimpbook", "--all", "--verify"]);
         assert!(log.contains("W1: cut done"), "{log}");
     }
@@ -60,7 +64,10 @@ fn the_demo_opens_where_there_is_a_terminal() {
     screen.wait_for_line(&["▸ W44", "0.35 mm²", "→"]);
     screen.press("q");
     screen.ends_tidily();
-    assert_eq!(home.names(), ["marrowby-pipit.crimpbook"]);
+    assert_eq!(
+        home.names(),
+        ["marrowby-pipit.crimpbook", "marrowby-pipit.crimpbook.copies"]
+    );
     // Changed, and opened again as it is.
     let mut screen = Terminal::start(&home, &["demo"]);
     screen.wait_for("Marrowby Pipit, rev A");

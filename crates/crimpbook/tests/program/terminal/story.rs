@@ -22,7 +22,11 @@ fn from_an_empty_workbook_to_the_record() {
     everything_is_there(&mut screen);
     screen.press("q");
     screen.ends_tidily();
-    assert_eq!(home.names(), ["cart.crimpbook"], "closing leaves one file");
+    assert_eq!(
+        home.names(),
+        ["cart.crimpbook", "cart.crimpbook.copies"],
+        "closing leaves one file"
+    );
     record(&home);
 }
 

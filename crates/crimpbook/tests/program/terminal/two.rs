@@ -34,7 +34,7 @@ fn a_decision_on_what_has_moved_on_is_refused_with_a_sentence() {
     }
     assert_eq!(
         home.names(),
-        ["van.crimpbook"],
+        ["van.crimpbook", "van.crimpbook.copies"],
         "the last to close leaves one file"
     );
     let log = home.well(&["log", "van.crimpbook"]);

@@ -1,0 +1,117 @@
+//! `crimpbook salvage`: what can still be read of a damaged workbook, as a new one.
+
+use std::{path::Path, process::ExitCode};
+
+use crimpbook_store::{Salvaged, Store};
+use crimpbook_workbook::{
+    Book,
+    edit::{Change, Edit},
+    log::{Entry, EntryKind},
+    model::{IdMaker, Record},
+};
+
+use super::{Outcome, new, say, typed};
+use crate::{cli::Common, report::Report, screen::text::count, who};
+
+/// How often what was refused is tried again after something else went in.
+const ROUNDS: usize = 8;
+
+/// Makes `to` out of what can be read of `file`.
+pub fn run(file: &Path, to: &Path, common: &Common) -> Outcome {
+    new::named_well(to)?;
+    let saved = crimpbook_store::salvage(file)?;
+    let mut rows = Rows {
+        book: Book::default(),
+        ids: IdMaker::new(who::seed()?),
+        author: who::name(common.who.as_deref()),
+        title: format!("salvage rows of {}", file.display()),
+        entries: Vec::new(),
+    };
+    for entry in &saved.entries {
+        rows.book.apply(entry)?;
+    }
+    let mut waiting = saved.rows.clone();
+    for _ in 0..ROUNDS {
+        let before = waiting.len();
+        waiting = rows.take(waiting);
+        if waiting.is_empty() || waiting.len() == before {
+            break;
+        }
+    }
+    let told = tell(file, to, &saved, waiting.len());
+    let mut entries = saved.entries;
+    entries.append(&mut rows.entries);
+    if entries.is_empty() {
+        return Err(Report::file(format!(
+            "{}: nothing that can be read of it stands by itself; nothing was made",
+            file.display()
+        )));
+    }
+    Store::create(to, &entries)?.store.close()?;
+    say(&told)?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Rows on their way through the door.
+struct Rows {
+    book: Book,
+    ids: IdMaker,
+    author: String,
+    title: String,
+    entries: Vec<Entry>,
+}
+
+impl Rows {
+    /// Puts records in, as many at once as the door takes; gives back those it refuses.
+    fn take(&mut self, rows: Vec<Record>) -> Vec<Record> {
+        let changes = rows.iter().map(|row| Change {
+            before: self.book.tables().get(row.key()),
+            after: Some(row.clone()),
+        });
+        let edit = Edit {
+            why: "the file was damaged".to_owned(),
+            ..Edit::new(EntryKind::Import, self.title.clone(), changes.collect())
+        };
+        let stamp = who::stamp(&mut self.ids, &self.author);
+        if let Ok(entry) = self.book.prepare(edit, stamp)
+            && self.book.apply(&entry).is_ok()
+        {
+            self.entries.push(entry);
+            return Vec::new();
+        }
+        if rows.len() < 2 {
+            return rows;
+        }
+        let mut first = rows;
+        let second = first.split_off(first.len() / 2);
+        let mut refused = self.take(first);
+        refused.extend(self.take(second));
+        refused
+    }
+}
+
+fn tell(file: &Path, to: &Path, saved: &Salvaged, refused: usize) -> String {
+    let taken = saved.rows.len() - refused;
+    let mut page = vec![format!(
+        "Made {} out of {}, which stays as it is: {} of its log and {} beyond them.",
+        to.display(),
+        file.display(),
+        count(saved.entries.len(), "entry", "entries"),
+        count(taken, "record", "records"),
+    )];
+    if let Some(why) = &saved.log_ends {
+        page.push(format!("  Its log ends early: {why}."));
+    }
+    page.extend(saved.lost.iter().map(|what| format!("  Not read: {what}.")));
+    if refused > 0 {
+        page.push(format!(
+            "  Left out, since what they refer to is not there: {}.",
+            count(refused, "record", "records")
+        ));
+    }
+    page.push(format!(
+        "What was removed or changed after its log ends may have come back: look through it before you build from it, with crimpbook {}",
+        typed(to)
+    ));
+    page.join("\n")
+}
