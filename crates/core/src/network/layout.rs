@@ -1,8 +1,9 @@
 //! A circuit made ready: unknowns in order of elimination, and where each element's values go.
 
 use super::joints::Joints;
+use super::law::Law;
 use super::sparse::{NO_SLOT, Pattern, minimum_degree};
-use super::{Circuit, NetworkError, NodeId};
+use super::{Circuit, Element, NetworkError, NodeId};
 
 /// Two unknowns, the slot between them, and the volts that ideal voltages put between their nodes.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -56,8 +57,15 @@ impl Layout {
             near.sort_unstable();
             near.dedup();
         }
-        let elimination = minimum_degree(adjacent);
-        let pattern = Pattern::new(&elimination);
+        let mut elimination = minimum_degree(adjacent);
+        let mut moves = vec![false; joints.count];
+        for element in circuit.elements().iter().filter(|element| bends(element)) {
+            let ends = element.terminals().map(|node| joints.of(node));
+            ends.filter(|&end| end != ground)
+                .for_each(|end| moves[end as usize] = true);
+        }
+        let still = elimination.still_first(moves);
+        let pattern = Pattern::new(&elimination, still);
         joints.renumber(&elimination.order);
         let mut layout = Self {
             joints,
@@ -108,4 +116,9 @@ impl Layout {
     pub(crate) fn slot(&self, a: u32, b: u32) -> u32 {
         self.pattern.slot(a, b).unwrap_or(NO_SLOT)
     }
+}
+
+/// Whether an element's slope changes from round to round.
+fn bends(element: &Element) -> bool {
+    matches!(Law::of(element), Law::Bent(_))
 }

@@ -71,6 +71,8 @@ pub(super) struct Currents<'f> {
     pub(super) collapsed: Vec<bool>,
     /// Voltage at each bend when it was last seen whether loads start.
     pub(super) rest_v: Vec<f64>,
+    /// Where too many bends left their tangents, the voltages on the last ones.
+    pub(super) near: Option<Vec<f64>>,
 }
 
 impl<'f> Currents<'f> {
@@ -85,6 +87,7 @@ impl<'f> Currents<'f> {
             work: search.work.clone(),
             collapsed: search.collapsed.clone(),
             rest_v: faults.ports.bends.iter().map(|bend| bend.u).collect(),
+            near: None,
         }
     }
 
@@ -140,7 +143,11 @@ impl<'f> Currents<'f> {
             let round = self.round()?;
             let at_ports = self.at_ports(&round)?;
             let (at_bends, _) = at_ports.split_at(self.faults.ports.bends.len());
-            if self.settles(number, at_bends)? {
+            let Some(settles) = self.settles(number, at_bends) else {
+                self.near = Some(self.spread(&round));
+                return None;
+            };
+            if settles {
                 return (round.equations.sign > 0.0).then_some((round, at_ports));
             }
         }

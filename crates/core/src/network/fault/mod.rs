@@ -77,11 +77,13 @@ impl Faults<'_> {
     /// [`NetworkError::UnusableBridge`] where a change cannot be made.
     pub fn solve(&self, changes: &[Change]) -> Result<Faulted<'_>, NetworkError> {
         self.check(changes)?;
-        match self.updated(changes) {
+        let mut near = None;
+        match self.updated(changes, &mut near) {
             Some(faulted) => Ok(faulted),
             None => {
                 let Settled { search, pulled, .. } = &self.point.settled;
-                self.anew(changes, pulled.clone(), &From::Service(search))
+                let from = near.map_or(From::Service(search), |x| From::Near(search, x));
+                self.anew(changes, pulled.clone(), &from)
             }
         }
     }

@@ -12,8 +12,9 @@ use crate::network::{Element, ElementId};
 const NO_CURRENT_A: f64 = 1e-12;
 
 impl Faults<'_> {
-    /// Solves by update, or not where that cannot be trusted.
-    pub(super) fn updated(&self, changes: &[Change]) -> Option<Faulted<'_>> {
+    /// Solves by update, or not where that cannot be trusted; then `near` may get voltages that are nearer to
+    /// the fault's than those of the operating point.
+    pub(super) fn updated(&self, changes: &[Change], near: &mut Option<Vec<f64>>) -> Option<Faulted<'_>> {
         let settled = &self.point.settled;
         if !settled.chattering.is_empty() {
             return None;
@@ -58,7 +59,12 @@ impl Faults<'_> {
         let start: Vec<bool> = self.ports.coils.iter().map(|coil| pulled[coil.element]).collect();
         let mut path = vec![start];
         loop {
-            let found = update.currents.settle()?;
+            let Some(found) = update.currents.settle() else {
+                if path.len() == 1 {
+                    *near = update.currents.near.take();
+                }
+                return None;
+            };
             let (round, at_ports) = update.currents.loads_settle(found)?;
             let now = path.last()?;
             let next = update.currents.coils_go(&at_ports, now);

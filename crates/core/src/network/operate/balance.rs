@@ -56,8 +56,9 @@ impl Search<'_> {
             let mut greatest_v = 1.0f64;
             for (x, step) in self.x.iter_mut().zip(&step) {
                 *x -= length * step;
-                change_v = change_v.max(step.abs());
-                greatest_v = greatest_v.max(x.abs());
+                // Written out, since the library's maximum takes care of what is no number and is slow.
+                change_v = if step.abs() > change_v { step.abs() } else { change_v };
+                greatest_v = if x.abs() > greatest_v { x.abs() } else { greatest_v };
             }
             if !change_v.is_finite() {
                 return Err(Failure::Singular);
@@ -90,7 +91,7 @@ impl Search<'_> {
 
     /// Factorises with the slopes of the tangents, and says whether an operating point there could last.
     fn eliminate(&mut self) -> Result<bool, NetworkError> {
-        let matrix = self.factor.load(&self.parts.base);
+        let matrix = self.factor.load(&self.layout.pattern, &self.parts.base)?;
         for (Bend { pair, .. }, &slope_s) in self.parts.bends.iter().zip(&self.slope_s) {
             matrix.conductance(pair.tail, pair.head, pair.slot, slope_s);
         }

@@ -51,6 +51,8 @@ pub(crate) enum From<'b> {
     Rest,
     /// Another circuit's operating point, or this one's, with loads at work.
     Service(&'b Search<'b>),
+    /// The same, and voltages that are thought to be nearer.
+    Near(&'b Search<'b>, Vec<f64>),
 }
 
 /// Moves coils, all at once, from where `pulled` has them until they stay or come round again.
@@ -67,10 +69,13 @@ pub(crate) fn operate<'l>(
         let parts = Parts::new(circuit, layout, &pulled, altered);
         let before = match (seen.last(), from) {
             (Some(before), _) => Some(before),
-            (None, From::Service(before)) => Some(*before),
+            (None, From::Service(before) | From::Near(before, _)) => Some(*before),
             (None, From::Rest) => None,
         };
-        let x = before.map_or_else(|| layout.rest(), |before| before.x.clone());
+        let x = match (seen.is_empty(), from) {
+            (true, From::Near(_, x)) => x.clone(),
+            _ => before.map_or_else(|| layout.rest(), |before| before.x.clone()),
+        };
         let mut search = Search::new(layout, parts, x);
         let settled = match before {
             Some(before) => search.settle_from(before),

@@ -66,9 +66,14 @@ impl Matrix {
 /// A matrix after elimination.
 #[derive(Debug, Clone)]
 pub(crate) struct Factor {
-    pivot: Vec<f64>,
+    /// One over each diagonal: dividing takes longer than all else in a round.
+    inverse: Vec<f64>,
     /// Multipliers below, rows above the diagonal; row sums are used up.
     values: Matrix,
+    /// Of the columns that changing values reach: as they are once those before them are eliminated.
+    moving: Matrix,
+    /// Whether the pivots of the columns that stand still are all above zero; none: not eliminated yet.
+    still_is_stable: Option<bool>,
 }
 
 impl Factor {
@@ -76,22 +81,53 @@ impl Factor {
     pub(crate) fn empty(pattern: &Pattern) -> Self {
         let mut values = Matrix::zero(pattern);
         values.low = vec![0.0; pattern.slots()];
+        let moving = Matrix {
+            total: Vec::new(),
+            low: Vec::new(),
+            up: Vec::new(),
+            symmetric: true,
+        };
         Self {
-            pivot: vec![0.0; pattern.len()],
+            inverse: vec![0.0; pattern.len()],
             values,
+            moving,
+            still_is_stable: None,
         }
     }
 
-    /// The matrix to eliminate, to which more may be added.
-    pub(crate) fn load(&mut self, matrix: &Matrix) -> &mut Matrix {
-        let values = &mut self.values;
+    /// Loads a matrix and eliminates what stands still of it, or only takes that up again if it was done before; more may then be
+    /// added in the columns that move.
+    ///
+    /// # Errors
+    /// [`NetworkError::Singular`] where a pivot is zero or not finite.
+    pub(crate) fn load(&mut self, pattern: &Pattern, matrix: &Matrix) -> Result<&mut Matrix, NetworkError> {
+        let (column, slot) = (pattern.still(), pattern.still_slots());
+        let Self { values, moving, .. } = self;
+        if self.still_is_stable.is_some() {
+            values.total[column..].copy_from_slice(&moving.total);
+            values.up[slot..].copy_from_slice(&moving.up);
+            if !values.symmetric {
+                values.low[slot..].copy_from_slice(&moving.low);
+            }
+            return Ok(&mut self.values);
+        }
         values.symmetric = matrix.symmetric;
         values.total.copy_from_slice(&matrix.total);
         values.up.copy_from_slice(&matrix.up);
         if !matrix.symmetric {
             values.low.copy_from_slice(&matrix.low);
         }
-        values
+        self.still_is_stable = Some(self.eliminate_columns(pattern, 0..column)?);
+        let Self { values, moving, .. } = self;
+        moving.total.clear();
+        moving.total.extend_from_slice(&values.total[column..]);
+        moving.up.clear();
+        moving.up.extend_from_slice(&values.up[slot..]);
+        moving.low.clear();
+        if !values.symmetric {
+            moving.low.extend_from_slice(&values.low[slot..]);
+        }
+        Ok(&mut self.values)
     }
 
     /// Eliminates what was loaded, and says whether every pivot is above zero, as it is where an operating
@@ -100,7 +136,16 @@ impl Factor {
     /// # Errors
     /// [`NetworkError::Singular`] where a pivot is zero or not finite.
     pub(crate) fn eliminate(&mut self, pattern: &Pattern) -> Result<bool, NetworkError> {
-        let Self { pivot, values } = self;
+        let stable = self.eliminate_columns(pattern, pattern.still()..pattern.len())?;
+        Ok(stable && self.still_is_stable == Some(true))
+    }
+
+    fn eliminate_columns(
+        &mut self,
+        pattern: &Pattern,
+        columns: std::ops::Range<usize>,
+    ) -> Result<bool, NetworkError> {
+        let Self { inverse, values, .. } = self;
         let Matrix {
             total,
             low,
@@ -108,18 +153,19 @@ impl Factor {
             symmetric,
         } = values;
         let mut stable = true;
-        for k in 0..pattern.len() {
+        for k in columns {
             let (span, rows, targets) = (pattern.span(k), pattern.column(k), pattern.targets(k));
             let diagonal = total[k] - up[span.clone()].iter().sum::<f64>();
             if diagonal == 0.0 || !diagonal.is_finite() {
                 return Err(NetworkError::Singular);
             }
             stable &= diagonal > 0.0;
-            pivot[k] = diagonal;
+            let own_inverse = 1.0 / diagonal;
+            inverse[k] = own_inverse;
             let own = total[k];
             if *symmetric {
                 for (&row, slot) in rows.iter().zip(span.clone()) {
-                    low[slot] = up[slot] / diagonal;
+                    low[slot] = up[slot] * own_inverse;
                     total[row as usize] -= low[slot] * own;
                 }
                 // Targets stand in later columns.
@@ -136,7 +182,7 @@ impl Factor {
                 continue;
             }
             for (&row, slot) in rows.iter().zip(span.clone()) {
-                low[slot] /= diagonal;
+                low[slot] *= own_inverse;
                 total[row as usize] -= low[slot] * own;
             }
             let mut target = targets.iter();
@@ -163,19 +209,19 @@ impl Factor {
             }
         }
         x[pattern.len()] = 0.0;
-        for ((k, span), pivot) in (0..pattern.len()).zip(pattern.spans()).zip(&self.pivot).rev() {
+        for ((k, span), inverse) in (0..pattern.len()).zip(pattern.spans()).zip(&self.inverse).rev() {
             let mut value = x[k];
             for (&row, up) in rows[span.clone()].iter().zip(&self.values.up[span]) {
                 value -= up * x[row as usize];
             }
-            x[k] = value / pivot;
+            x[k] = value * inverse;
         }
     }
 
     /// Solves with rows and columns exchanged.
     pub(crate) fn solve_mirrored(&self, pattern: &Pattern, x: &mut [f64]) {
         for k in 0..pattern.len() {
-            x[k] /= self.pivot[k];
+            x[k] *= self.inverse[k];
             let value = x[k];
             for (&row, slot) in pattern.column(k).iter().zip(pattern.span(k)) {
                 x[row as usize] -= self.values.up[slot] * value;
@@ -199,7 +245,7 @@ mod tests {
 
     fn factor(pattern: &Pattern, matrix: &Matrix) -> Factor {
         let mut factor = Factor::empty(pattern);
-        factor.load(matrix);
+        factor.load(pattern, matrix).unwrap();
         assert!(factor.eliminate(pattern).unwrap());
         factor
     }
@@ -209,7 +255,7 @@ mod tests {
     fn solves_a_ring() {
         let elimination = minimum_degree(vec![vec![1, 2], vec![0, 2], vec![0, 1]]);
         assert_eq!(elimination.order, vec![0, 1, 2]);
-        let pattern = Pattern::new(&elimination);
+        let pattern = Pattern::new(&elimination, 1);
         let mut matrix = Matrix::zero(&pattern);
         for (a, b, siemens) in [(0, 1, 1.0), (1, 2, 2.0), (0, 2, 4.0)] {
             matrix.conductance(a, b, pattern.slot(a, b).unwrap(), siemens);
@@ -225,11 +271,11 @@ mod tests {
 
     #[test]
     fn says_when_nothing_holds_it() {
-        let pattern = Pattern::new(&minimum_degree(vec![vec![1], vec![0]]));
+        let pattern = Pattern::new(&minimum_degree(vec![vec![1], vec![0]]), 0);
         let mut matrix = Matrix::zero(&pattern);
         matrix.conductance(0, 1, 0, 3.0);
         let mut factor = Factor::empty(&pattern);
-        factor.load(&matrix);
+        factor.load(&pattern, &matrix).unwrap();
         let refused = factor.eliminate(&pattern);
         assert_eq!(refused, Err(NetworkError::Singular));
     }
@@ -237,7 +283,7 @@ mod tests {
     #[test]
     fn an_unsymmetric_entry_stays_on_its_side() {
         // x0 = 2 (held by a 1 S source), x1 follows: row 1 is x1 − 0.5 x0 = 0.
-        let pattern = Pattern::new(&minimum_degree(vec![vec![1], vec![0]]));
+        let pattern = Pattern::new(&minimum_degree(vec![vec![1], vec![0]]), 0);
         let mut matrix = Matrix::zero(&pattern);
         matrix.conductance(0, 2, NO_SLOT, 1.0);
         matrix.off(1, 0, 0, -0.5);

@@ -47,6 +47,29 @@ pub(crate) fn minimum_degree(mut adjacent: Vec<Vec<u32>>) -> Elimination {
     result
 }
 
+impl Elimination {
+    /// Moves what stands still before what moves, and says how much stands still. A vertex moves if `moves` says
+    /// so of it or of one that is eliminated before it and reaches it: its values then change with it. The fronts
+    /// are the same in both orders, since nothing that stands still has one that moves before it.
+    pub(crate) fn still_first(&mut self, mut moves: Vec<bool>) -> usize {
+        let mut place = vec![0; self.order.len()];
+        for (at, &vertex) in self.order.iter().enumerate() {
+            place[vertex as usize] = at;
+        }
+        for (&vertex, front) in self.order.iter().zip(&self.fronts) {
+            let next = front.iter().min_by_key(|&&near| place[near as usize]);
+            if let (true, Some(&next)) = (moves[vertex as usize], next) {
+                moves[next as usize] = true;
+            }
+        }
+        let pairs = self.order.drain(..).zip(self.fronts.drain(..));
+        let (moving, still): (Vec<_>, Vec<_>) = pairs.partition(|(vertex, _)| moves[*vertex as usize]);
+        let count = still.len();
+        (self.order, self.fronts) = still.into_iter().chain(moving).unzip();
+        count
+    }
+}
+
 /// Merges two sorted lists into `into`, leaving out doubles and the two vertices of `but`.
 fn merge_without(left: &[u32], right: &[u32], but: [u32; 2], into: &mut Vec<u32>) {
     into.clear();
@@ -97,5 +120,26 @@ mod tests {
         order.sort_unstable();
         assert_eq!(order, (0..n).collect::<Vec<_>>());
         assert!(result.fronts.iter().all(|front| front.len() <= 2));
+    }
+
+    #[test]
+    fn what_stands_still_comes_first_and_nothing_else_changes() {
+        // A chain 0-1-2-3-4 with a leaf 5 at 2; 3 moves.
+        let adjacent = vec![vec![1], vec![0, 2], vec![1, 3, 5], vec![2, 4], vec![3], vec![2]];
+        let plain = minimum_degree(adjacent.clone());
+        let mut moved = minimum_degree(adjacent);
+        let mut moves = vec![false; 6];
+        moves[3] = true;
+        let still = moved.still_first(moves);
+        assert!((1..6).contains(&still), "{still}");
+        assert!(!moved.order[..still].contains(&3));
+        for (vertex, front) in moved.order.iter().zip(&moved.fronts) {
+            let at = plain.order.iter().position(|v| v == vertex).unwrap();
+            assert_eq!(&plain.fronts[at], front);
+        }
+        for (at, front) in moved.fronts.iter().enumerate() {
+            let later = |near: &u32| moved.order[at..].contains(near);
+            assert!(front.iter().all(later), "{:?}", moved.order);
+        }
     }
 }

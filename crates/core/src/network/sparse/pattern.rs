@@ -11,13 +11,16 @@ pub(crate) struct Pattern {
     rows: Vec<u32>,
     /// Where the targets of column `k` begin.
     target_start: Vec<u32>,
+    /// So many columns come first that values which change do not reach.
+    still: usize,
     /// For each pair of a column's rows (later row last, in order), the slot that elimination changes.
     targets: Vec<u32>,
 }
 
 impl Pattern {
-    /// Builds the pattern from an elimination; position `p` is the `p`-th vertex eliminated.
-    pub(crate) fn new(elimination: &Elimination) -> Self {
+    /// Builds the pattern from an elimination; position `p` is the `p`-th vertex eliminated. The first `still`
+    /// of them hang on no value that changes.
+    pub(crate) fn new(elimination: &Elimination, still: usize) -> Self {
         let count = elimination.order.len();
         let mut position = vec![0u32; count];
         for (at, &vertex) in (0u32..).zip(&elimination.order) {
@@ -27,6 +30,7 @@ impl Pattern {
             start: Vec::with_capacity(count + 1),
             rows: Vec::new(),
             target_start: Vec::with_capacity(count + 1),
+            still,
             targets: Vec::new(),
         };
         pattern.start.push(0);
@@ -57,6 +61,16 @@ impl Pattern {
     /// Number of unknowns.
     pub(crate) fn len(&self) -> usize {
         self.start.len() - 1
+    }
+
+    /// Number of unknowns at the beginning whose columns no changing value reaches.
+    pub(crate) fn still(&self) -> usize {
+        self.still
+    }
+
+    /// Number of slots of their columns, which come first.
+    pub(crate) fn still_slots(&self) -> usize {
+        self.start[self.still] as usize
     }
 
     /// Number of slots.
