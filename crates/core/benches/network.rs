@@ -7,7 +7,7 @@
 mod generated;
 mod measure;
 
-use crimpbook_core::network::{Change, Faults, Network, OperatingPoint, Solution, Start};
+use crimpbook_core::network::{Change, Ended, Faults, Network, OperatingPoint, Solution, Start};
 use generated::{Generated, generated};
 use measure::{TwoThreads, exponent, resident_mb, timed};
 
@@ -58,7 +58,9 @@ fn faults() {
         "Every single fault, 3 a wire, in {STATES} states, on two threads; voltages of every node computed"
     );
     println!("     limits: 100 ms at 200 wires, 1500 ms at 1000; any one fault 1 ms; 60 MB");
-    println!(" wires   faults    all ms  cpu/2 ms  each us  anew %  slowest one ms      MB       checksum V");
+    println!(
+        " wires   faults    all ms  cpu/2 ms  each us  anew %  slowest one ms  over 1 ms      MB       checksum V"
+    );
     for wires in SWEPT {
         let made: Vec<_> = (0..STATES).map(|state| generated(wires, state)).collect();
         let list = single_faults(&made[0]);
@@ -89,32 +91,41 @@ fn faults() {
             .collect();
         let ready: Vec<Faults<'_>> = points.iter().map(OperatingPoint::faults).collect();
         let kept_mb = resident_mb() - before_mb;
-        let slowest_ms = ready
+        let kept: Vec<Vec<Option<Ended>>> = ready
             .iter()
-            .map(|faults| slowest(faults, &list))
-            .fold(0.0, f64::max);
+            .map(|faults| faults.sweep(&list, &threads, |_, faulted| faulted.unwrap().ended()))
+            .collect();
+        let kept_mb = kept_mb.max(resident_mb() - before_mb);
+        let slow = ready
+            .iter()
+            .zip(&kept)
+            .map(|(faults, kept)| slowest(faults, &list, kept));
+        let (slowest_ms, over) = slow.fold((0.0f64, 0), |all, one| (all.0.max(one.0), all.1 + one.1));
         let count = list.len() * networks.len();
         let (half_ms, each_us) = (0.5 * threads.least_cpu_ms(), 1e3 * all_ms / count as f64);
         let share = 100.0 * anew as f64 / count as f64;
         println!(
-            "{wires:>6} {count:>8} {all_ms:>9.1} {half_ms:>9.1} {each_us:>8.2} {share:>7.2} {slowest_ms:>15.3} {kept_mb:>7.1} {sum:>16.6}"
+            "{wires:>6} {count:>8} {all_ms:>9.1} {half_ms:>9.1} {each_us:>8.2} {share:>7.2} {slowest_ms:>15.3} {over:>10} {kept_mb:>7.1} {sum:>16.6}"
         );
         times.push((wires as f64, all_ms));
     }
     println!("all single faults grow with wires ^ {:.2}", exponent(&times));
 }
 
-/// Milliseconds of the slowest of some faults, with every voltage and current read; those solved from nothing
-/// and some others.
-fn slowest(faults: &Faults<'_>, list: &[[Change; 1]]) -> f64 {
-    let mut worst = 0.0f64;
-    for (at, change) in list.iter().enumerate() {
-        if at % ONE_IN == 0 || faults.solve(change).unwrap().is_anew() {
-            let (ms, _) = timed(5, || faults.solve(change).unwrap().solution());
+/// Milliseconds of the slowest of some faults once all have been solved, with every voltage and current read, and how many take
+/// longer than one: those solved from nothing and some others.
+fn slowest(faults: &Faults<'_>, list: &[[Change; 1]], kept: &[Option<Ended>]) -> (f64, usize) {
+    let (mut worst, mut over) = (0.0f64, 0);
+    for (at, (change, ended)) in list.iter().zip(kept).enumerate() {
+        if at % ONE_IN == 0 || ended.is_some() || faults.solve(change).unwrap().is_anew() {
+            let (ms, _) = timed(5, || {
+                faults.solve_again(change, ended.as_ref()).unwrap().solution()
+            });
             worst = worst.max(ms);
+            over += usize::from(ms > 1.0);
         }
     }
-    worst
+    (worst, over)
 }
 
 fn single_faults(made: &Generated) -> Vec<[Change; 1]> {

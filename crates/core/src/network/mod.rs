@@ -94,7 +94,7 @@ mod usable;
 pub use circuit::Circuit;
 pub use element::{Driver, Element};
 pub use error::NetworkError;
-pub use fault::{Change, Executor, Faulted, Faults, FuseGate, Moments, Serial};
+pub use fault::{Change, Ended, Executor, Faulted, Faults, FuseGate, Moments, Serial};
 pub use ids::{ElementId, NodeId};
 pub use law::REVERSE_OHMS;
 pub use network::{Network, solve};

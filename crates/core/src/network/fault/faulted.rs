@@ -54,7 +54,19 @@ impl<'f> Faulted<'f> {
     /// would have lost digits.
     #[must_use]
     pub fn is_anew(&self) -> bool {
-        matches!(self.kind, Kind::Anew(_))
+        self.from_nothing().is_some()
+    }
+
+    pub(super) fn faults(&self) -> &'f Faults<'f> {
+        self.faults
+    }
+
+    /// The solution from nothing, if it took one.
+    pub(super) fn from_nothing(&self) -> Option<&Solution> {
+        match &self.kind {
+            Kind::Anew(solution) => Some(solution),
+            Kind::Updated(_) => None,
+        }
     }
 
     /// Voltage of a node against the reference.

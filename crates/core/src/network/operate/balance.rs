@@ -57,7 +57,11 @@ impl Search<'_> {
             for (x, step) in self.x.iter_mut().zip(&step) {
                 *x -= length * step;
                 // Written out, since the library's maximum takes care of what is no number and is slow.
-                change_v = if step.abs() > change_v { step.abs() } else { change_v };
+                change_v = if step.abs() > change_v {
+                    step.abs()
+                } else {
+                    change_v
+                };
                 greatest_v = if x.abs() > greatest_v { x.abs() } else { greatest_v };
             }
             if !change_v.is_finite() {

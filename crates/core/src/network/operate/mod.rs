@@ -21,5 +21,5 @@ pub(crate) use held::held;
 pub(crate) use parts::{Altered, Parts};
 pub(crate) use race::racing;
 pub use relays::Start;
-pub(crate) use relays::{From, Settled, operate};
+pub(crate) use relays::{From, Settled, operate, settle_at};
 pub(crate) use search::{AT_REST_V, DIODE_V, START_SHARE, Search};

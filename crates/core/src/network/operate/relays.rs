@@ -2,6 +2,7 @@
 
 use super::parts::{Altered, Parts};
 use super::search::{Failure, Search};
+use crate::network::law::Work;
 use crate::network::layout::Layout;
 use crate::network::{Circuit, Element, ElementId, NetworkError};
 
@@ -110,6 +111,28 @@ pub(crate) fn operate<'l>(
         path.push(next.clone());
         pulled = next;
     }
+}
+
+/// The operating point at relay positions and doings of power loads that are known to be where it ended: coils by
+/// `pulled`, loads as in `before` but for `loads` (element, what it does, whether it collapsed). None where they would not stay.
+pub(crate) fn settle_at<'l>(
+    circuit: &Circuit,
+    layout: &'l Layout,
+    altered: &Altered,
+    pulled: Vec<bool>,
+    before: &Search<'l>,
+    loads: &[(ElementId, Work, bool)],
+) -> Option<Settled<'l>> {
+    let parts = Parts::new(circuit, layout, &pulled, altered);
+    let mut search = Search::new(layout, parts, before.x.clone());
+    search.settle_at(before, loads).ok()?;
+    (moved(circuit, &search, &pulled) == pulled).then(|| Settled {
+        search,
+        path: vec![pulled.clone()],
+        pulled,
+        chattering: Vec::new(),
+        round: Vec::new(),
+    })
 }
 
 /// Where the coils go from the voltages found.

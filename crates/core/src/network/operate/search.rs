@@ -3,10 +3,10 @@
 use super::balance::SETTLED_V;
 use super::parts::Parts;
 use super::ranks::Ranks;
-use crate::network::NetworkError;
 use crate::network::law::{Bent, Work};
 use crate::network::layout::Layout;
 use crate::network::sparse::Factor;
+use crate::network::{ElementId, NetworkError};
 
 /// Near enough to say whether a load finds its least voltage, volts.
 const ROUGHLY_V: f64 = 1e-4;
@@ -167,6 +167,30 @@ impl<'l> Search<'l> {
         } else {
             self.settle()
         }
+    }
+
+    /// Settles with power loads as they were in `before` but for `changed`, and none of them moving.
+    pub(super) fn settle_at(
+        &mut self,
+        before: &Search<'_>,
+        changed: &[(ElementId, Work, bool)],
+    ) -> Result<(), Failure> {
+        let loads = self.loads();
+        for &(at, _) in &loads {
+            let element = self.parts.bends[at].element;
+            if let Some(was) = before.bend_of(element) {
+                (self.work[at], self.collapsed[at]) = (before.work[was], before.collapsed[was]);
+            }
+            let change = changed.iter().find(|(id, ..)| id.index() == element);
+            if let Some(&(_, work, collapsed)) = change {
+                (self.work[at], self.collapsed[at]) = (work, collapsed);
+            }
+        }
+        self.balance(SETTLED_V)?;
+        if loads.iter().any(|load| self.is_fallen(load)) {
+            return Err(Failure::Singular);
+        }
+        Ok(())
     }
 
     /// Whether a power load at work is below its least voltage.

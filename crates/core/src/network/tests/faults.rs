@@ -155,6 +155,10 @@ proptest! {
             prop_assert_eq!(solution.pulled_in(), anew.pulled_in());
             let apart = apart(&solution, &anew, &nodes);
             prop_assert!(apart.is_some_and(|volts| volts <= 1e-6), "{:?} apart {:?}, anew {}", changes, apart, faulted.is_anew());
+            let again = faults.solve_again(&changes, faulted.ended().as_ref()).unwrap().solution();
+            prop_assert_eq!(again.pulled_in(), anew.pulled_in());
+            let apart = self::apart(&again, &anew, &nodes);
+            prop_assert!(apart.is_some_and(|volts| volts <= 1e-6), "{:?} again apart {:?}", changes, apart);
             let left = unbalanced(&circuit, &solution, &changes, &nodes);
             prop_assert!(left <= 10.0, "{} times what 1 nV makes, after {:?}", left, changes);
             for (id, _) in circuit.numbered() {
