@@ -79,6 +79,13 @@ impl Layout {
         Ok(layout)
     }
 
+    /// Whether all that bends in a circuit joined alike stands where values may change.
+    pub(crate) fn lets_bend(&self, circuit: &Circuit) -> bool {
+        let moves = |node| self.joints.of(node) as usize >= self.pattern.still();
+        let bent = circuit.elements().iter().filter(|element| bends(element));
+        bent.flat_map(Element::terminals).all(moves)
+    }
+
     /// No voltage anywhere.
     pub(crate) fn rest(&self) -> Vec<f64> {
         vec![0.0; self.joints.count + 1]

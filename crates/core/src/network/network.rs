@@ -25,12 +25,13 @@ impl Network {
         Ok(Self { circuit, layout })
     }
 
-    /// Another circuit made ready, in the same order of elimination if it is [joined alike](Network::is_joined_like).
+    /// Another circuit made ready, in the same order of elimination if it is [joined alike](Network::is_joined_like) and
+    /// bends nowhere that this one does not.
     ///
     /// # Errors
     /// As [`Network::new`].
     pub fn again(&self, circuit: Circuit) -> Result<Self, NetworkError> {
-        if !self.is_joined_like(&circuit) {
+        if !self.is_joined_like(&circuit) || !self.layout.lets_bend(&circuit) {
             return Self::new(circuit);
         }
         circuit.checked_reference()?;

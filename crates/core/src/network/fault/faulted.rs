@@ -54,7 +54,7 @@ impl<'f> Faulted<'f> {
     /// would have lost digits.
     #[must_use]
     pub fn is_anew(&self) -> bool {
-        self.from_nothing().is_some()
+        self.solved_from_nothing().is_some()
     }
 
     pub(super) fn faults(&self) -> &'f Faults<'f> {
@@ -62,7 +62,7 @@ impl<'f> Faulted<'f> {
     }
 
     /// The solution from nothing, if it took one.
-    pub(super) fn from_nothing(&self) -> Option<&Solution> {
+    pub(super) fn solved_from_nothing(&self) -> Option<&Solution> {
         match &self.kind {
             Kind::Anew(solution) => Some(solution),
             Kind::Updated(_) => None,

@@ -20,7 +20,7 @@ impl Faulted<'_> {
     /// found by update, or where relays chatter.
     #[must_use]
     pub fn ended(&self) -> Option<Ended> {
-        self.from_nothing()
+        self.solved_from_nothing()
             .filter(|solution| solution.chattering.is_empty())
             .map(|solution| self.faults().ended(solution))
     }

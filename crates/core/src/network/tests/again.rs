@@ -48,3 +48,22 @@ fn what_is_joined_otherwise_is_made_ready_anew_and_bad_values_are_refused() {
     assert!(first.again(more).is_ok());
     assert!(first.again(circuit(-1.0, false)).is_err());
 }
+
+#[test]
+fn what_bends_where_nothing_bent_is_solved_rightly() {
+    let first = Network::new(circuit(2.0, false)).unwrap();
+    let mut bent = circuit(2.0, false);
+    let (id, element) = bent.numbered().nth(1).map(|(id, e)| (id, *e)).unwrap();
+    let (from, to) = element.ends();
+    let load = Element::PowerLoad {
+        from,
+        to,
+        power_w: 20.0,
+        least_v: 6.0,
+    };
+    bent.replace(id, load);
+    assert!(first.is_joined_like(&bent));
+    let again = first.again(bent.clone()).unwrap().solve(&Start::Released);
+    let anew = Network::new(bent).unwrap().solve(&Start::Released);
+    assert_eq!(again.unwrap(), anew.unwrap());
+}
