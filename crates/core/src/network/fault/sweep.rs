@@ -21,8 +21,8 @@ impl Executor for Serial {
     }
 }
 
-/// Faults per task: enough that handing out costs nothing.
-const PER_TASK: usize = 64;
+/// Faults per task: enough that handing out costs nothing, few enough that the last ones of two threads end together.
+const PER_TASK: usize = 8;
 
 impl Faults<'_> {
     /// Solves every fault in service and keeps of each what `read` takes from it, in the order given.
