@@ -5,7 +5,7 @@ use crimpbook_workbook::{
     Book,
     analysis::{
         Snapshot, StateResult,
-        suppose::{FunctionVerdict, Supposed, Touch, Turn, WireVerdict},
+        suppose::{Failing, FunctionVerdict, Supposed, Touch, Turn, WireVerdict},
     },
     edit::Stamp,
     model::{Id, State, Wire},
@@ -33,7 +33,8 @@ fn state<'a>(see: &'a Snapshot, label: &str) -> &'a StateResult {
 fn suppose(see: &Snapshot, label: &str, wire: &str, touch: Touch) -> Supposed {
     let id = see.book().index().labelled::<Wire>(wire).expect("a wire");
     let at = see.wiring().wire_at(id).expect("it is in the circuit");
-    see.suppose(state(see, label), at, touch).expect("it is computed")
+    see.suppose(state(see, label), Failing::Wire(at, touch))
+        .expect("it is computed")
 }
 
 /// The parts that turn so, in the moment that lasts.
@@ -80,9 +81,70 @@ fn every_wire_can_come_off_in_drive() {
     let of = state(&see, "DRIVE");
     let mut changed = 0;
     for at in 0..see.wiring().wires.len() {
-        let supposed = see.suppose(of, at, Touch::Off).expect("it is computed");
+        let supposed = see
+            .suppose(of, Failing::Wire(at, Touch::Off))
+            .expect("it is computed");
         assert_eq!(supposed.opened, []);
         changed += supposed.lasting.changes.cavities.len();
     }
     assert!(changed > 0);
+}
+
+#[test]
+fn every_single_fault_has_a_name_of_its_own_and_is_computed() {
+    let see = demo();
+    let of = state(&see, "DRIVE");
+    let all = Failing::all(&see);
+    let mut names: Vec<String> = all.iter().map(|failing| failing.typed(&see)).collect();
+    for (kind, some) in [
+        ("wires", "W19:chassis"),
+        ("fuses", "F6:open"),
+        ("plugs", "MC-A:open"),
+        ("contacts", "brake NO contact:closed"),
+    ] {
+        assert!(
+            names.iter().any(|name| name == some),
+            "{kind}: {some} in {names:?}"
+        );
+    }
+    assert!(
+        names.iter().any(|name| name.contains(" to ")),
+        "ground paths: {names:?}"
+    );
+    names.sort();
+    let count = names.len();
+    names.dedup();
+    assert_eq!(names.len(), count, "two faults with one name");
+    let mut changed = 0;
+    for failing in all.iter().filter(|failing| !failing.is_touch()) {
+        let supposed = see.suppose(of, *failing).expect("it is computed");
+        changed += usize::from(supposed.function() != FunctionVerdict::Unchanged);
+    }
+    assert!(changed > 40, "{changed}");
+}
+
+#[test]
+fn a_fuse_a_plug_a_ground_and_a_contact_do_what_they_do_when_they_fail() {
+    let see = demo();
+    let failing = |typed: &str| {
+        let all = Failing::all(&see);
+        let found = all.into_iter().find(|f| f.typed(&see) == typed);
+        found.unwrap_or_else(|| panic!("{typed} is not in the list"))
+    };
+    let volts = |of: &StateResult, cavity: &str| {
+        let id = see.book().find_cavity(cavity).expect("a cavity");
+        see.cavity_volts(of, id).own_ground_v
+    };
+    let drive = state(&see, "DRIVE");
+    // F6 feeds the brake switch; its normally closed side is what MC-A17 reads.
+    let blown = see.suppose(drive, failing("F6:open")).unwrap();
+    assert!(volts(drive, "MC-A17").unwrap() > 10.0);
+    assert!(volts(&blown.lasting.result, "MC-A17").unwrap() < 0.5);
+    // A welded brake switch says braking while nobody brakes.
+    let welded = see.suppose(drive, failing("brake NO contact:closed")).unwrap();
+    assert!(volts(drive, "MC-A16").unwrap() < 1.0);
+    assert!(volts(&welded.lasting.result, "MC-A16").unwrap() > 10.0);
+    // With its plug off the controller has nothing on its own side, and the wire side keeps what feeds it.
+    let off = see.suppose(drive, failing("MC-A:open")).unwrap();
+    assert!(volts(&off.lasting.result, "MC-A17").unwrap_or(0.0) < 0.5);
 }

@@ -110,19 +110,22 @@ pub enum Verb {
         /// The operating state
         #[arg(long, value_name = "NAME")]
         state: Option<String>,
-        /// With a wire off or touching: W19:open, W19:chassis or W19:supply
-        #[arg(long, value_name = "WIRE:HOW", requires = "state")]
+        /// With a fault: W19:open, W19:chassis, W19:supply, a fuse F6:open, a plug MC-A:open, a contact K1:closed
+        #[arg(long, value_name = "WHAT:HOW", requires = "state")]
         fault: Option<String>,
         /// As JSON with stable names
         #[arg(long)]
         json: bool,
     },
-    /// Tell what changes in each state if a wire comes off, touches chassis or touches supply
+    /// Tell what changes in each state if a wire, fuse, plug, ground path or contact fails
+    ///
+    /// A wire comes off, touches chassis or touches supply; a fuse is blown; a plug is off; a ground path is lost; a
+    /// contact is stuck.
     Suppose {
         /// Workbook
         file: PathBuf,
-        /// The wire
-        wire: String,
+        /// The wire, fuse, plug, contact, or a ground path by its ends
+        what: String,
     },
     /// Prove the rules in every combination of switches, with every single fault
     Rules {
@@ -149,6 +152,9 @@ pub enum Verb {
         /// The operating state of the netlist
         #[arg(long, value_name = "NAME", requires = "netlist")]
         state: Option<String>,
+        /// With a fault, in the moment it happens: W19:chassis (as for volts)
+        #[arg(long, value_name = "WHAT:HOW", requires = "state")]
+        fault: Option<String>,
         /// File (JSON, netlist) or folder (CSV) to write; without it a file goes to standard output
         #[arg(short, long = "out", value_name = "PATH")]
         out: Option<PathBuf>,

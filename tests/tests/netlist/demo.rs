@@ -2,7 +2,10 @@
 
 use crimpbook_record::netlist::{Names, write};
 use crimpbook_workbook::{
-    analysis::{Snapshot, StateResult, suppose::Touch},
+    analysis::{
+        Snapshot, StateResult,
+        suppose::{Failing, Touch},
+    },
     model::Wire,
 };
 
@@ -50,7 +53,7 @@ fn faults_agree_within_ten_microvolts() {
         let id = see.book().index().labelled::<Wire>(wire).expect("a wire");
         let at = see.wiring().wire_at(id).expect("it is in the circuit");
         let supposed = see
-            .suppose(state(&see, label), at, touch)
+            .suppose(state(&see, label), Failing::Wire(at, touch))
             .expect("it is computed");
         let name = format!("demo/{label}.{wire}-{}", touch.name());
         hold(&see, &supposed.first.result, &format!("{name}.first"), FAULT_V);

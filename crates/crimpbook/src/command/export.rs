@@ -10,15 +10,31 @@ use super::{Outcome, read, say, volts};
 use crate::{cli::ExportForm, report::Report};
 
 /// Writes the export.
-pub fn run(file: &Path, form: &ExportForm, state: Option<&str>, out: Option<&Path>) -> Outcome {
+pub fn run(
+    file: &Path,
+    form: &ExportForm,
+    state: Option<(&str, Option<&str>)>,
+    out: Option<&Path>,
+) -> Outcome {
     let opened = read(file)?;
     if form.json {
         one_file(file, &document(&opened)?, out)?;
     } else if form.netlist {
         let see = Snapshot::of(&opened.book);
-        let of = volts::state_named(&see, state.unwrap_or_default())?;
+        let (name, fault) = state.unwrap_or_default();
+        let of = volts::state_named(&see, name)?;
+        let supposed = fault.map(|fault| volts::supposed(&see, of, fault)).transpose()?;
+        let of = supposed.as_ref().map_or(of, |supposed| &supposed.first.result);
         let hint = "crimpbook check names what is missing";
-        let deck = netlist::write(&see, of).map_err(|why| Report::user(why).hint(hint))?;
+        let mut deck = netlist::write(&see, of).map_err(|why| Report::user(why).hint(hint))?;
+        if let (Some(supposed), Some(end)) = (&supposed, deck.find('\n')) {
+            // A deck's first line is its title.
+            let happens = supposed.happens(&see);
+            deck.insert_str(
+                end + 1,
+                &format!("* In the moment this fault happens: {happens}\n"),
+            );
+        }
         one_file(file, &deck, out)?;
     } else if form.bundle {
         let Some(folder) = out else {

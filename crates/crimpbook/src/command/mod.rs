@@ -71,15 +71,21 @@ pub fn run(cli: Cli) -> Outcome {
             fault,
             json,
         }) => volts::run(&file, state.as_deref(), fault.as_deref(), json),
-        Some(Verb::Suppose { file, wire }) => suppose::run(&file, &wire),
+        Some(Verb::Suppose { file, what }) => suppose::run(&file, &what),
         Some(Verb::Rules { file, json }) => rules::run(&file, json),
         Some(Verb::Record { file, out }) => record::run(&file, &out),
         Some(Verb::Export {
             file,
             form,
             state,
+            fault,
             out,
-        }) => export::run(&file, &form, state.as_deref(), out.as_deref()),
+        }) => export::run(
+            &file,
+            &form,
+            state.as_deref().map(|state| (state, fault.as_deref())),
+            out.as_deref(),
+        ),
         Some(Verb::Import { file, args }) => import::run(&file, &args, common),
         Some(Verb::Part(verb)) => part::run(verb, common),
         Some(Verb::Compare {

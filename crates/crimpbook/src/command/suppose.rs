@@ -1,11 +1,11 @@
-//! `crimpbook suppose`: what changes if a wire comes off or chafes through, in words.
+//! `crimpbook suppose`: what changes if a wire comes off or chafes through, or a fuse, plug, ground or contact fails, in words.
 
 use std::{path::Path, process::ExitCode};
 
 use crimpbook_workbook::{
     analysis::{
         Snapshot, StateResult,
-        suppose::{Moment, OPENS_AT, Supposed, Told, Touch},
+        suppose::{Failing, Moment, OPENS_AT, Supposed, Told},
     },
     check::words::list,
 };
@@ -16,27 +16,27 @@ use super::{Outcome, read, say, volts, wrapped};
 const MOST_CAVITIES: usize = 6;
 
 /// Prints what changes, state by state.
-pub fn run(file: &Path, wire: &str) -> Outcome {
+pub fn run(file: &Path, what: &str) -> Outcome {
     let opened = read(file)?;
     let see = Snapshot::of(&opened.book);
-    let at = volts::wire_named(&see, wire)?;
-    say(&page(&see, at))?;
+    let ways = volts::failing(&see, what)?;
+    say(&page(&see, &ways))?;
     Ok(ExitCode::SUCCESS)
 }
 
-fn page(see: &Snapshot, at: usize) -> String {
+fn page(see: &Snapshot, ways: &[Failing]) -> String {
     let book = see.book();
     let mut lines = Vec::new();
     if see.states().is_empty() && see.unsolved().is_empty() {
         lines.push("cannot compute: the workbook has no operating state yet".to_owned());
     }
-    let touches: &[Touch] = if see.states().is_empty() { &[] } else { &Touch::ALL };
-    for touch in touches.iter().copied() {
+    let ways = if see.states().is_empty() { &[] } else { ways };
+    for way in ways.iter().copied() {
         // States in which the same happens are told once.
         let mut told: Vec<(Vec<String>, String)> = Vec::new();
         for of in see.states() {
             let label = book.label_of(of.state);
-            let text = match see.suppose(of, at, touch) {
+            let text = match see.suppose(of, way) {
                 Ok(supposed) => in_words(see, of, &supposed),
                 Err(why) => wrapped("    cannot compute: ", &why.words(book)),
             };
@@ -45,13 +45,7 @@ fn page(see: &Snapshot, at: usize) -> String {
                 None => told.push((vec![label], text)),
             }
         }
-        let wire = see
-            .wiring()
-            .wires
-            .get(at)
-            .map(|run| book.label_of(run.wire))
-            .unwrap_or_default();
-        lines.push(format!("If {wire} {}", touch.words()));
+        lines.push(format!("If {}", way.words(see)));
         for (labels, text) in told {
             lines.push(wrapped("  ", &labels.join(", ")));
             lines.push(text);
@@ -82,7 +76,7 @@ fn page(see: &Snapshot, at: usize) -> String {
 
 fn in_words(see: &Snapshot, of: &StateResult, supposed: &Supposed) -> String {
     let mut lines = Vec::new();
-    if supposed.touch != Touch::Off {
+    if supposed.failing.is_touch() {
         lines.push(wrapped("    ", &supposed.happens(see)));
     }
     let opened = supposed.opens(see);

@@ -17,6 +17,10 @@ pub struct Upset {
     pub open_wires: Vec<usize>,
     /// Parts that conduct no more (fuse ways), by their places.
     pub open_parts: Vec<usize>,
+    /// Chassis paths that are lost, by their places.
+    pub open_paths: Vec<usize>,
+    /// Contact pairs that are apart, by their places.
+    pub open_contacts: Vec<usize>,
     /// Two points that touch, and over how many ohms, above zero.
     pub short: Option<(Node, Node, f64)>,
     /// Coils that are pulled in before it.
@@ -39,7 +43,16 @@ impl Upset {
             .open_parts
             .iter()
             .filter_map(|at| stamped.parts.get(*at)?.main);
-        let open: Vec<ElementId> = wires.chain(ways).collect();
+        let pairs = self
+            .open_contacts
+            .iter()
+            .filter_map(|at| stamped.contacts.get(*at).copied());
+        let paths = self.open_paths.iter().filter_map(|at| {
+            let is_path = |what: &What| matches!(what, What::Path(path) if path == at);
+            let place = stamped.what.iter().position(is_path)?;
+            stamped.circuit.numbered().nth(place).map(|(id, _)| id)
+        });
+        let open: Vec<ElementId> = wires.chain(ways).chain(pairs).chain(paths).collect();
         for id in open {
             let Some((a, b)) = stamped.circuit.elements().get(id.index()).map(Element::ends) else {
                 continue;

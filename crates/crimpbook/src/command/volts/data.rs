@@ -12,7 +12,7 @@ use crimpbook_workbook::{
     book::natural,
     check::{SensorError, sensor_errors},
     circuit::Stand,
-    model::{Cavity, Connector, Id, Wire},
+    model::{Cavity, Connector},
 };
 use serde_json::{Value, json};
 
@@ -287,14 +287,13 @@ fn volts(volts: CavityVolts) -> Value {
 
 fn fault(see: &Snapshot, of: &StateResult, supposed: &Supposed) -> Value {
     let book = see.book();
-    let wire = see.wiring().wires.get(supposed.wire).map(|run| run.wire);
     let opened = supposed
         .opened
         .iter()
         .map(|o| json!({ "fuse": book.label_of(o.fuse), "current_a": o.current_a }));
     json!({
-        "wire": wire.map(|id: Id<Wire>| book.label_of(id)),
-        "how": supposed.touch.name(),
+        "what": supposed.failing.label(see),
+        "how": supposed.failing.how(see),
         "at": supposed.at.map(|end| book.end_name(end)),
         "to": supposed.to,
         "short_at_first_a": supposed.first.short_a,

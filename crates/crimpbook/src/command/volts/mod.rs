@@ -9,9 +9,9 @@ use crimpbook_workbook::{
     Book,
     analysis::{
         Snapshot, StateResult,
-        suppose::{Supposed, Touch},
+        suppose::{Failing, Supposed},
     },
-    model::{State, Wire},
+    model::State,
 };
 
 use super::{Outcome, read, say};
@@ -39,23 +39,36 @@ fn one(see: &Snapshot, name: &str, fault: Option<&str>, as_json: bool) -> Result
     })
 }
 
-fn supposed(see: &Snapshot, of: &StateResult, fault: &str) -> Result<Supposed, Report> {
-    let hint = "write it as W19:open, W19:chassis or W19:supply";
+/// A state with the fault that is typed.
+pub(super) fn supposed(see: &Snapshot, of: &StateResult, fault: &str) -> Result<Supposed, Report> {
     let (label, how) = fault.rsplit_once(':').ok_or_else(|| {
-        Report::user(format!("the fault {fault} does not say how the wire fails")).hint(hint)
+        Report::user(format!("the fault {fault} does not say how it fails"))
+            .hint("write it as W19:chassis; crimpbook suppose FILE W19 tells every way")
     })?;
-    let touch =
-        Touch::named(how).ok_or_else(|| Report::user(format!("a wire cannot fail as {how}")).hint(hint))?;
-    let at = wire_named(see, label)?;
-    see.suppose(of, at, touch)
+    let ways = failing(see, label)?;
+    let failing = ways
+        .iter()
+        .find(|way| way.how(see).eq_ignore_ascii_case(how.trim()));
+    let failing = failing.ok_or_else(|| {
+        let typed: Vec<String> = ways.iter().map(|way| way.typed(see)).collect();
+        Report::user(format!("{label} cannot fail as {how}")).hint(format!("write {}", typed.join(", ")))
+    })?;
+    see.suppose(of, *failing)
         .map_err(|why| Report::user(format!("cannot compute {fault}: {}", why.words(see.book()))))
 }
 
-/// The place of the wire of this name in the wiring.
-pub(super) fn wire_named(see: &Snapshot, label: &str) -> Result<usize, Report> {
-    let wire = see.book().index().labelled::<Wire>(label.trim());
-    wire.and_then(|id| see.wiring().wire_at(id))
-        .ok_or_else(|| Report::user(format!("there is no wire called {label}")))
+/// Every way in which what is called so can fail: a wire, fuse, plug, ground path or contact.
+pub(super) fn failing(see: &Snapshot, label: &str) -> Result<Vec<Failing>, Report> {
+    let ways = Failing::of(see, label);
+    if ways.is_empty() {
+        return Err(Report::user(format!(
+            "there is no wire, fuse, plug, ground path or contact called {label}"
+        ))
+        .hint(
+            "a ground path is called by its ends, as in \"G1 to BN\"; crimpbook export --csv lists the rest",
+        ));
+    }
+    Ok(ways)
 }
 
 /// The state of this name, computed; else an error that lists them, or says why it has no solution.

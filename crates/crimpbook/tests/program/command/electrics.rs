@@ -61,9 +61,12 @@ fn a_fault_marks_what_it_changes_and_names_the_fuse_it_opens() {
         "{page}"
     );
     for (fault, words) in [
-        ("W76", "does not say how the wire fails"),
-        ("W76:melts", "a wire cannot fail as melts"),
-        ("W999:open", "there is no wire called W999"),
+        ("W76", "does not say how it fails"),
+        ("W76:melts", "W76 cannot fail as melts"),
+        (
+            "W999:open",
+            "there is no wire, fuse, plug, ground path or contact called W999",
+        ),
     ] {
         let ran = home.run(&["volts", "d.crimpbook", "--state", "BRAKE", "--fault", fault]);
         assert_eq!(ran.code, 2);
@@ -167,7 +170,12 @@ fn a_workbook_without_states_says_so() {
     );
     let ran = home.run(&["suppose", "e.crimpbook", "W1"]);
     assert_eq!(ran.code, 2);
-    assert!(ran.err.contains("there is no wire called W1"), "{}", ran.err);
+    assert!(
+        ran.err
+            .contains("there is no wire, fuse, plug, ground path or contact called W1"),
+        "{}",
+        ran.err
+    );
 }
 
 #[test]
@@ -212,4 +220,48 @@ fn what_a_sensor_reads_wrong_is_told_for_the_state() {
     let sensors = state["sensors"].as_array().unwrap();
     let track = sensors.iter().find(|s| s["sensor"] == "pedal track 2").unwrap();
     assert!(track["error_percent"].as_f64().unwrap() < 5.0, "{track}");
+}
+
+#[test]
+fn a_fuse_a_plug_and_a_contact_can_be_supposed_to_fail() {
+    let home = demo();
+    let page = home.well(&["suppose", "d.crimpbook", "f6"]);
+    assert!(page.starts_with("If F6 is blown\n"), "{page}");
+    let flat = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("MC-A17 BRAKE NC reads off instead of on"), "{page}");
+    let page = home.well(&["suppose", "d.crimpbook", "K1 contact"]);
+    assert!(
+        page.contains("If K1 contact is stuck closed") && page.contains("If K1 contact is stuck open"),
+        "{page}"
+    );
+    let page = home.well(&["volts", "d.crimpbook", "--state", "DRIVE", "--fault", "MC-A:open"]);
+    assert!(page.contains("plug MC-A is off."), "{page}");
+    let ran = home.run(&[
+        "volts",
+        "d.crimpbook",
+        "--state",
+        "DRIVE",
+        "--fault",
+        "F6:chassis",
+    ]);
+    assert_eq!(ran.code, 2);
+    assert!(
+        ran.err.contains("F6 cannot fail as chassis\n  write F6:open"),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
+fn a_netlist_can_have_a_fault() {
+    let home = demo();
+    let args = ["export", "--netlist", "--state", "DRIVE", "d.crimpbook"];
+    let whole = home.well(&args);
+    let off = home.well(&[&args[..], &["--fault", "W24:open"]].concat());
+    assert!(
+        off.contains("* In the moment this fault happens: W24 comes off."),
+        "{off}"
+    );
+    let joins = |deck: &str| deck.lines().any(|line| line.starts_with("Rw24 "));
+    assert!(joins(&whole) && !joins(&off), "the wire is gone");
 }

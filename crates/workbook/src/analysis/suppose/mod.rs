@@ -1,9 +1,11 @@
-//! What one wire's fault does to a state: it comes off, or chafes through to chassis or to supply.
+//! What a single fault does to a state: a wire comes off or chafes through to chassis or to supply, a fuse is blown, a ground
+//! path lost, a plug off, a contact stuck.
 //!
 //! A state tells where relays stand without a fault; with one they follow their coils' voltage. Both moments are kept: as
 //! the fault happens, and after the fuses that it carries past their gate have opened.
 
 mod change;
+mod failing;
 mod outcome;
 pub(crate) mod place;
 mod relays;
@@ -14,6 +16,7 @@ mod verdict;
 mod words;
 
 pub use change::{CavityChange, Changes, PartChange, Reads, Turn, reads};
+pub use failing::Failing;
 pub use outcome::{Gist, Outcome};
 pub(crate) use solve::SHORT_OHM;
 pub use solve::{Moment, NotSupposed, OPENS_AT, Opened, Supposed};

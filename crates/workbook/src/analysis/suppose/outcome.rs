@@ -1,6 +1,6 @@
 //! A wire's fault over all operating states: states in which the same happens are told once, words before figures.
 
-use super::{FunctionVerdict, Supposed, Told, Touch, Turn};
+use super::{Failing, FunctionVerdict, Supposed, Told, Touch, Turn};
 use crate::{
     analysis::{Snapshot, StateResult},
     model::{Id, State},
@@ -64,7 +64,7 @@ impl Snapshot {
     pub fn suppose_everywhere(&self, wire: usize, touch: Touch) -> Vec<Outcome> {
         let mut all: Vec<Outcome> = Vec::new();
         for of in self.states() {
-            let (gist, figures) = match self.suppose(of, wire, touch) {
+            let (gist, figures) = match self.suppose(of, Failing::Wire(wire, touch)) {
                 Ok(supposed) => (Ok(gist(self, of, &supposed)), figures(self, of, &supposed)),
                 Err(why) => (Err(why.words(self.book())), Vec::new()),
             };
@@ -131,7 +131,7 @@ fn gist(see: &Snapshot, of: &StateResult, supposed: &Supposed) -> Gist {
 
 fn figures(see: &Snapshot, of: &StateResult, supposed: &Supposed) -> Vec<String> {
     let mut all = Vec::new();
-    if supposed.touch != Touch::Off {
+    if supposed.failing.is_touch() {
         all.push(supposed.happens(see).trim_end_matches('.').to_owned());
     }
     all.extend(

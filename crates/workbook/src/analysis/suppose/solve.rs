@@ -1,7 +1,7 @@
 //! A fault solved: as it happens, and after its fuses have opened.
 
 use super::{
-    Touch,
+    Failing, Touch,
     change::Changes,
     place,
     relays::{Freed, freed},
@@ -45,10 +45,8 @@ pub struct Moment {
 /// What a wire's fault does to a state.
 #[derive(Debug, Clone)]
 pub struct Supposed {
-    /// Place of the wire in the wiring.
-    pub wire: usize,
-    /// How it fails.
-    pub touch: Touch,
+    /// What fails.
+    pub failing: Failing,
     /// The end at which it touches: the one where the wire itself carries more.
     pub at: Option<End>,
     /// What it touches, by name; empty where it is off.
@@ -89,43 +87,38 @@ impl NotSupposed {
     }
 }
 
+/// A way in which it can fail: what that does, what comes of it, at which end and to what.
+type Tried = (Upset, StateResult, Option<End>, String);
+
 impl Snapshot {
-    /// What a wire's fault does to a state; the wire by its place in the wiring.
+    /// What a fault does to a state.
     ///
     /// # Errors
     /// [`NotSupposed`] where it cannot be computed.
-    pub fn suppose(&self, of: &StateResult, wire: usize, touch: Touch) -> Result<Supposed, NotSupposed> {
-        let run = self.wiring().wires.get(wire).ok_or(NotSupposed::NoSuchWire)?;
+    pub fn suppose(&self, of: &StateResult, failing: Failing) -> Result<Supposed, NotSupposed> {
         let Freed { stands, pulled } = freed(self, of)?;
-        let base = Upset {
-            pulled,
-            ..Upset::default()
-        };
-        let record: Option<&Wire> = self.book().get(run.wire);
-        let ends = record.map_or([End::Free, End::Free], |w| [w.from, w.to]);
-        let mut tried: Vec<(Upset, StateResult, Option<End>, String)> = Vec::new();
-        if touch == Touch::Off {
-            let upset = Upset {
-                open_wires: vec![wire],
-                ..base
-            };
-            let result = self.upset_for_a_moment(of, stands.clone(), &upset)?;
-            tried.push((upset, result, None, String::new()));
-        } else {
-            for (end, node) in ends.into_iter().zip([run.from, run.to]) {
-                let (touched, name) = self.touched(touch, end)?;
-                if touched == node {
-                    continue;
-                }
-                let upset = Upset {
-                    short: Some((node, touched, SHORT_OHM)),
-                    ..base.clone()
-                };
-                let result = self.upset_for_a_moment(of, stands.clone(), &upset)?;
-                tried.push((upset, result, Some(end), name));
+        let stands = failing.stands(self, stands);
+        let base = failing.upset(
+            self,
+            Upset {
+                pulled,
+                ..Upset::default()
+            },
+        );
+        let mut tried: Vec<Tried> = Vec::new();
+        match failing {
+            Failing::Wire(wire, touch @ (Touch::Chassis | Touch::Supply)) => {
+                self.touches(of, &stands, &base, (wire, touch), &mut tried)?;
+            }
+            _ => {
+                let result = self.upset_for_a_moment(of, stands.clone(), &base)?;
+                tried.push((base, result, None, String::new()));
             }
         }
-        let load = |r: &StateResult| (r.operated.wire_a(wire).abs() * 1e3).round();
+        let load = |r: &StateResult| match failing {
+            Failing::Wire(wire, _) => (r.operated.wire_a(wire).abs() * 1e3).round(),
+            _ => 0.0,
+        };
         let worse = tried.into_iter().reduce(|one, other| {
             let (a, b) = (load(&one.1), load(&other.1));
             let shorts = (one.1.operated.short_a().abs(), other.1.operated.short_a().abs());
@@ -145,14 +138,40 @@ impl Snapshot {
             result,
         };
         Ok(Supposed {
-            wire,
-            touch,
+            failing,
             at,
             to,
             first: moment(first),
             opened,
             lasting: moment(lasting),
         })
+    }
+
+    /// A wire's touch at each of its ends.
+    fn touches(
+        &self,
+        of: &StateResult,
+        stands: &Stands,
+        base: &Upset,
+        (wire, touch): (usize, Touch),
+        tried: &mut Vec<Tried>,
+    ) -> Result<(), NotSupposed> {
+        let run = self.wiring().wires.get(wire).ok_or(NotSupposed::NoSuchWire)?;
+        let record: Option<&Wire> = self.book().get(run.wire);
+        let ends = record.map_or([End::Free, End::Free], |w| [w.from, w.to]);
+        for (end, node) in ends.into_iter().zip([run.from, run.to]) {
+            let (touched, name) = self.touched(touch, end)?;
+            if touched == node {
+                continue;
+            }
+            let upset = Upset {
+                short: Some((node, touched, SHORT_OHM)),
+                ..base.clone()
+            };
+            let result = self.upset_for_a_moment(of, stands.clone(), &upset)?;
+            tried.push((upset, result, Some(end), name));
+        }
+        Ok(())
     }
 
     fn touched(&self, touch: Touch, end: End) -> Result<(Node, String), NotSupposed> {

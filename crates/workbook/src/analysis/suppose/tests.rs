@@ -41,7 +41,7 @@ fn suppose(bench: &Bench, wire: &str, touch: Touch) -> (Supposed, WireVerdict) {
     let id = see.book().index().labelled::<Wire>(wire).unwrap();
     let at = see.wiring().wire_at(id).unwrap();
     let of = &see.states()[0];
-    let supposed = see.suppose(of, at, touch).unwrap();
+    let supposed = see.suppose(of, Failing::Wire(at, touch)).unwrap();
     let wires = supposed.wires(&see, of);
     (supposed, wires)
 }

@@ -64,12 +64,11 @@ impl Supposed {
     /// Where it touches, and what flows there.
     pub fn happens(&self, see: &Snapshot) -> String {
         let book = see.book();
-        let run = see.wiring().wires.get(self.wire);
-        let wire = run.map(|run| book.label_of(run.wire)).unwrap_or_default();
         match self.at {
-            None => format!("{wire} is off."),
+            None => format!("{}.", self.failing.words(see)),
             Some(end) => format!(
-                "{wire} touches {} at {}: {:.2} A flow.",
+                "{} touches {} at {}: {:.2} A flow.",
+                self.failing.label(see),
                 self.to,
                 book.end_name(end),
                 self.first.short_a.abs()
