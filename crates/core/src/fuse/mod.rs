@@ -21,7 +21,7 @@ pub use fuse_in_hand::{Fuse, Melting};
 pub use grade::Grade;
 pub use margin::Margin;
 pub use overload::{Overload, WireOverload, overload};
-pub use running::{Inrush, Running, inrush, running};
+pub use running::{CONTINUOUS_SHARE, Inrush, Running, inrush, running};
 pub use selectivity::{Selectivity, selectivity};
 pub use wire_below::WireBelow;
 

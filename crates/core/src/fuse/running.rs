@@ -3,7 +3,7 @@ use super::grade::{Grade, on_the_edge};
 use crate::tables::{HowKnown, Source};
 
 /// Share of the re-rated rating that may flow all the time.
-const CONTINUOUS_SHARE: f64 = 0.75;
+pub const CONTINUOUS_SHARE: f64 = 0.75;
 /// Share of the melting I²t that a pulse at switch-on may have.
 const INRUSH_SHARE: f64 = 0.30;
 

@@ -6,13 +6,14 @@ use super::{
     Check, Figure, Finding, Level, Out,
     common::{
         contacts::wire_at,
+        fuse_mend,
         words::{number, sources, time},
     },
 };
 use crate::{
     analysis::{
         Snapshot,
-        protect::{Trial, beneath, opens_at_once},
+        protect::{Beneath, FuseZone, Trial, beneath, opens_at_once},
     },
     model::Kind,
 };
@@ -39,14 +40,7 @@ fn find(see: &Snapshot, out: &mut Out) {
         let (Some(fuse), Some(beneath)) = (book.get(zone.fuse), beneath(see, zone, &Trial::default())) else {
             continue;
         };
-        let mut worst: Vec<(usize, FarEnd)> = beneath
-            .wires
-            .iter()
-            .zip(&beneath.places)
-            .filter(|(wire, _)| !opens_at_once(&beneath, wire))
-            .map(|(wire, place)| (*place, far_end(&beneath.fuse, wire)))
-            .filter(|(_, verdict)| matches!(verdict.grade, Grade::Warning | Grade::Stop))
-            .collect();
+        let mut worst = failing(&beneath);
         worst.sort_by(|a, b| {
             b.1.grade
                 .cmp(&a.1.grade)
@@ -77,7 +71,7 @@ fn find(see: &Snapshot, out: &mut Out) {
             .iter()
             .filter_map(|(place, _)| wire_at(see, *place))
             .map(|w| w.id);
-        out.find(
+        out.find_with(
             Finding::new(CHECK.name, level, fuse.id, sentence)
                 .with(others)
                 .figure(Figure::against(
@@ -95,20 +89,34 @@ fn find(see: &Snapshot, out: &mut Out) {
                 .matters(
                     "A short that does not open its fuse heats the whole loom until something burns through.",
                 )
-                .mend(super::Mend::words(
-                    "a thicker or shorter wire, a lower fuse, or one in line where the wire gets thin",
-                ))
                 .source(sources(&verdict.basis)),
+            fuse_mend::proposals(see, zone, fuse, &bad),
         );
     }
 }
 
+/// Wires whose far end shorted neither opens the fuse in time nor leaves them whole.
+fn failing(beneath: &Beneath) -> Vec<(usize, FarEnd)> {
+    let wires = beneath.wires.iter().zip(&beneath.places);
+    wires
+        .filter(|(wire, _)| !opens_at_once(beneath, wire))
+        .map(|(wire, place)| (*place, far_end(&beneath.fuse, wire)))
+        .filter(|(_, verdict)| matches!(verdict.grade, Grade::Warning | Grade::Stop))
+        .collect()
+}
+
+/// The same with other ratings and sizes.
+fn bad(see: &Snapshot, zone: &FuseZone, trial: &Trial) -> Option<Vec<usize>> {
+    let beneath = beneath(see, zone, trial)?;
+    Some(failing(&beneath).into_iter().map(|(place, _)| place).collect())
+}
+
 #[cfg(test)]
 mod tests {
-    use super::super::run_without_mends;
+    use super::super::{run, run_without_mends};
     use crate::{model::*, testing::Bench};
 
-    fn found(rating_a: f64, area_mm2: f64, length_m: f64) -> Vec<String> {
+    fn bench(rating_a: f64, area_mm2: f64, length_m: f64) -> Bench {
         let mut bench = Bench::new();
         bench.state("DRIVE");
         bench.battery();
@@ -118,11 +126,47 @@ mod tests {
         let fuse = bench.fuse_way("F1", rating_a, "BP", "PB-A1");
         bench.edit(fuse, |f: &mut Fuse| f.zone = Some(zone));
         bench.wire("W1", "PB-A1", "XA-A1", area_mm2, length_m);
-        let report = run_without_mends(&bench.snapshot());
+        bench
+    }
+
+    fn found(rating_a: f64, area_mm2: f64, length_m: f64) -> Vec<String> {
+        let report = run_without_mends(&bench(rating_a, area_mm2, length_m).snapshot());
         report
             .of("fuse-does-not-open")
             .map(|f| f.sentence.clone())
             .collect()
+    }
+
+    /// The mend that is offered ends the finding, and nothing smaller or less would.
+    #[test]
+    fn the_mend_is_the_least_that_ends_it() {
+        let report = run(&bench(20.0, 0.5, 8.0).snapshot());
+        let finding = report.of("fuse-does-not-open").next().unwrap();
+        let mend = finding.mend.clone().unwrap();
+        assert!(!mend.changes.is_empty(), "{}", mend.words);
+        let wire = mend.changes.iter().find_map(|change| match &change.after {
+            Some(Record::Wire(wire)) => wire.area_mm2,
+            _ => None,
+        });
+        let fuse = mend.changes.iter().find_map(|change| match &change.after {
+            Some(Record::Fuse(fuse)) => Some(fuse.rating_a),
+            _ => None,
+        });
+        assert_eq!(
+            found(fuse.unwrap_or(20.0), wire.unwrap_or(0.5), 8.0),
+            [""; 0],
+            "{}",
+            mend.words
+        );
+        if let Some(area_mm2) = wire {
+            let standard = [0.5, 0.75, 1.0, 1.5, 2.5, 4.0];
+            let thinner = standard.into_iter().rev().find(|size| *size < area_mm2).unwrap();
+            assert_ne!(
+                found(fuse.unwrap_or(20.0), thinner, 8.0),
+                [""; 0],
+                "{thinner} was enough"
+            );
+        }
     }
 
     /// 8 m of 0.5 mm² are 0.3 Ω cold: some 39 A, 2 times a 20 A fuse, which may then take 5 s.

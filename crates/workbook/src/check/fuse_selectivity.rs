@@ -3,8 +3,11 @@
 use crimpbook_core::fuse::selectivity;
 
 use super::{
-    Check, Figure, Finding, Level, Out,
-    common::words::{number, sources},
+    Check, Figure, Finding, Level, Mend, Out, Proposals,
+    common::{
+        fuse_mend,
+        words::{number, sources},
+    },
 };
 use crate::{
     analysis::{Snapshot, protect::core_fuse},
@@ -50,7 +53,23 @@ fn find(see: &Snapshot, out: &mut Out) {
             number(up_to_a),
             number(fault_a),
         );
-        out.find(
+        let alone = |rating_a: f64| {
+            let mut tried = lower_core.clone();
+            tried.rating_a = rating_a;
+            selectivity(&upper_core, &tried, fault_a).up_to_a.is_none()
+        };
+        let (mends, ask) = fuse_mend::lowered(see, zone, lower, &alone);
+        let otherwise = match ask {
+            Some(load) => format!(
+                "{} lower, once the inrush of {load} is known; or the branch fed from above {}",
+                lower.label, upper.label
+            ),
+            None => format!(
+                "no lower standard rating carries the branch and opens alone: feed it from above {}, or lay less on it",
+                upper.label
+            ),
+        };
+        out.find_with(
             Finding::new(CHECK.name, Level::Warning, lower.id, sentence)
                 .with([upper.id])
                 .figure(Figure::against(
@@ -61,16 +80,20 @@ fn find(see: &Snapshot, out: &mut Out) {
                 ))
                 .matters("When the upper fuse opens as well, all that it feeds is lost with one branch.")
                 .source(sources(&verdict.basis)),
+            Proposals {
+                mends,
+                otherwise: Some(Mend::words(otherwise)),
+            },
         );
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::run_without_mends;
+    use super::super::{run, run_without_mends};
     use crate::{model::*, testing::Bench};
 
-    fn found(upper_a: f64, lower_a: f64) -> Vec<String> {
+    fn bench(upper_a: f64, lower_a: f64) -> Bench {
         let mut bench = Bench::new();
         bench.state("DRIVE");
         bench.battery();
@@ -80,7 +103,11 @@ mod tests {
         bench.fuse_way("F0", upper_a, "BP", "PB rail");
         bench.fuse_way("F4", lower_a, "PB rail", "PB-A1");
         bench.wire("W1", "PB-A1", "XA-A1", 1.0, 1.0);
-        let report = run_without_mends(&bench.snapshot());
+        bench
+    }
+
+    fn found(upper_a: f64, lower_a: f64) -> Vec<String> {
+        let report = run_without_mends(&bench(upper_a, lower_a).snapshot());
         report
             .of("fuse-selectivity")
             .map(|f| f.sentence.clone())
@@ -91,5 +118,20 @@ mod tests {
     fn neighbouring_ratings_open_together_distant_ones_do_not() {
         assert_eq!(found(60.0, 5.0), [""; 0]);
         assert!(found(10.0, 7.5)[0].starts_with("F0 10 A above F4 7.5 A: alone it opens only up to"));
+    }
+
+    #[test]
+    fn a_lower_rating_that_opens_alone_is_offered_and_a_higher_one_above_never() {
+        let report = run(&bench(60.0, 50.0).snapshot());
+        let finding = report.of("fuse-selectivity").next().unwrap();
+        let mend = finding.mend.clone().unwrap();
+        let lowered = mend.changes.iter().find_map(|change| match &change.after {
+            Some(Record::Fuse(fuse)) => Some((fuse.label.clone(), fuse.rating_a)),
+            _ => None,
+        });
+        let (label, rating_a) = lowered.unwrap_or_else(|| panic!("{}", mend.words));
+        assert_eq!((label.as_str(), mend.changes.len()), ("F4", 1));
+        assert!(rating_a < 50.0);
+        assert_eq!(found(60.0, rating_a), [""; 0], "{}", mend.words);
     }
 }

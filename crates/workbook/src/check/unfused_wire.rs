@@ -1,12 +1,18 @@
 //! A wire between a source and the first fuse.
 
+use crimpbook_core::{fuse::CONTINUOUS_SHARE, tables::fuses::ratings};
+
 use super::{
-    Check, Figure, Finding, Level, Out,
-    common::{contacts::wire_at, words::number},
+    Check, Figure, Finding, Level, Mend, Out,
+    common::{
+        contacts::{thicker_mends, wire_at},
+        words::number,
+    },
 };
 use crate::{
-    analysis::{Snapshot, protect::wire_below},
-    model::{Kind, Part, PartKind},
+    analysis::{Snapshot, protect::wire_below, suppose::OPENS_AT},
+    circuit::core_kind,
+    model::{End, Fuse, FuseKind, Id, Kind, Part, PartKind, Wire},
 };
 
 /// Length that a wire may go without a fuse, m (common practice, no source).
@@ -57,12 +63,8 @@ fn find(see: &Snapshot, out: &mut Out) {
             } else {
                 Level::Warning
             };
-            out.find(finding(level, wire.id, sentence).figure(Figure::against(
-                "length without a fuse",
-                bare_m,
-                BARE_M,
-                "m",
-            )));
+            let finding = finding(level, wire.id, sentence).mend(Mend::words(in_line(see, at, wire, end)));
+            out.find(finding.figure(Figure::against("length without a fuse", bare_m, BARE_M, "m")));
         }
         // Fed by a source that limits its current: the wire has to bear that for ever.
         if let (Some(limit_a), None) = (feed.limited_a, feed.fuse) {
@@ -97,7 +99,7 @@ fn find(see: &Snapshot, out: &mut Out) {
     }
 }
 
-fn bears(see: &Snapshot, at: usize, wire: &crate::model::Wire, limit_a: f64, out: &mut Out) {
+fn bears(see: &Snapshot, at: usize, wire: &Wire, limit_a: f64, out: &mut Out) {
     let Some(below) = wire_below(see, at, None) else {
         return;
     };
@@ -111,20 +113,63 @@ fn bears(see: &Snapshot, at: usize, wire: &crate::model::Wire, limit_a: f64, out
         number(limit_a),
         number(allowed_a),
     );
-    out.find(finding(Level::Stop, wire.id, sentence).figure(Figure::against(
+    let finding = finding(Level::Stop, wire.id, sentence).figure(Figure::against(
         "current of the source",
         limit_a,
         allowed_a,
         "A",
-    )));
+    ));
+    let bears = |area_mm2: f64| {
+        let below = wire_below(see, at, Some(area_mm2));
+        below.is_some_and(|below| below.heat.allowed_current_a(below.limits.class_c) >= limit_a)
+    };
+    let mut proposals = thicker_mends(see, wire, bears);
+    let otherwise = || Mend::words("no standard size bears it: a fuse near that source");
+    proposals.otherwise = proposals.otherwise.or_else(|| Some(otherwise()));
+    out.find_with(finding, proposals);
 }
 
-fn finding(level: Level, wire: crate::model::Id<crate::model::Wire>, sentence: String) -> Finding {
+/// Which fuse the wire bears near an end. To set one is a person's work: it is told, never done.
+fn in_line(see: &Snapshot, at: usize, wire: &Wire, end: End) -> String {
+    let place = format!("within {} m of {}", number(BARE_M), see.book().end_name(end));
+    let Some(below) = wire_below(see, at, None) else {
+        return format!(
+            "a fuse {place}; which rating the wire bears cannot be told: size, class or zone is missing"
+        );
+    };
+    let allowed_a = below.heat.allowed_current_a(below.limits.class_c);
+    let runs_a = see.states().iter().map(|of| of.operated.wire_a(at).abs());
+    let runs_a = runs_a.fold(0.0, f64::max);
+    let fuse: Option<&Fuse> = wire
+        .inline_fuse
+        .as_ref()
+        .and_then(|inline| see.book().get(inline.fuse));
+    let kinds = fuse.map_or_else(|| FuseKind::ALL.to_vec(), |fuse| vec![fuse.kind]);
+    let bears = |rating_a: f64| OPENS_AT * rating_a <= allowed_a;
+    let carries = |rating_a: f64| runs_a <= CONTINUOUS_SHARE * rating_a;
+    let all = kinds
+        .into_iter()
+        .flat_map(|kind| ratings(core_kind(kind)))
+        .map(|row| row.rating_a);
+    let fitting = all.filter(|rating| bears(*rating)).max_by(f64::total_cmp);
+    match (fuse, fitting) {
+        (Some(fuse), _) if bears(fuse.rating_a) => format!("{} {place}", fuse.label),
+        (_, Some(rating_a)) if carries(rating_a) => {
+            format!(
+                "a fuse of at most {} A {place}, which the wire bears for ever",
+                number(rating_a)
+            )
+        }
+        _ => format!(
+            "a fuse {place} and a thicker wire: {} A run, and this one bears no fuse that carries them",
+            number(runs_a)
+        ),
+    }
+}
+
+fn finding(level: Level, wire: Id<Wire>, sentence: String) -> Finding {
     Finding::new(CHECK.name, level, wire, sentence)
         .matters("A chafe between source and fuse burns until the source is empty.")
-        .mend(super::Mend::words(
-            "put the fuse at the source, or one in line near it",
-        ))
         .source(CHECK.source)
 }
 
@@ -152,6 +197,38 @@ mod tests {
             .of("unfused-wire")
             .map(|f| (f.level, f.sentence.clone()))
             .collect()
+    }
+
+    /// What is said to be the way out.
+    fn mend(bench: &Bench) -> String {
+        let report = run_without_mends(&bench.snapshot());
+        let first = report.of("unfused-wire").next().and_then(|f| f.mend.clone());
+        first.map(|mend| mend.words).unwrap_or_default()
+    }
+
+    #[test]
+    fn the_way_out_names_a_rating_that_the_wire_bears() {
+        let mut unfused = bench(None);
+        assert!(
+            mend(&unfused).contains("cannot be told: size, class or zone is missing"),
+            "{}",
+            mend(&unfused)
+        );
+        let (zone, unit) = (unfused.zone("bay", 60.0), unfused.unit("PB"));
+        unfused.edit(unit, |u: &mut Unit| u.zone = Some(zone));
+        let words = mend(&unfused);
+        let rating: f64 = words
+            .strip_prefix("a fuse of at most ")
+            .and_then(|rest| rest.split(' ').next()?.parse().ok())
+            .unwrap_or_else(|| panic!("{words}"));
+        // 10 mm² of PVC (105 °C at most) in 60 °C air bear some 60 to 90 A for ever; 1.35 times the fuse stays below.
+        assert!((30.0..=70.0).contains(&rating), "{words}");
+        assert!(
+            words.ends_with("within 0.2 m of BP, which the wire bears for ever"),
+            "{words}"
+        );
+        let far = bench(Some(0.5));
+        assert!(!mend(&far).is_empty());
     }
 
     #[test]

@@ -69,3 +69,8 @@ pub enum FuseKind {
     /// Bolt-in (ISO 8820-5).
     BoltIn,
 }
+
+impl FuseKind {
+    /// Every one.
+    pub const ALL: [Self; 4] = [Self::Blade, Self::HighCurrentBlade, Self::Cartridge, Self::BoltIn];
+}

@@ -1,6 +1,5 @@
 //! A fuse that is too big for a wire beneath it.
 
-mod mend;
 #[cfg(test)]
 mod tests;
 
@@ -11,6 +10,7 @@ use super::{
     common::{
         contacts::wire_at,
         facts::{Fact, ask, holder},
+        fuse_mend,
         words::{celsius, list, number, sources},
     },
 };
@@ -78,7 +78,7 @@ fn find(see: &Snapshot, out: &mut Out) {
         if level == Level::Note {
             out.find(finding);
         } else {
-            out.find_with(finding, mend::proposals(see, zone, fuse));
+            out.find_with(finding, fuse_mend::proposals(see, zone, fuse, &bad));
         }
     }
 }
@@ -179,9 +179,10 @@ fn other_factor_c(see: &Snapshot, at: usize, verdict: &WireOverload) -> Option<F
     ))
 }
 
-/// The verdict with other ratings and sizes.
-fn tried(see: &Snapshot, zone: &FuseZone, trial: &Trial) -> Option<(Beneath, Overload)> {
+/// Wires that do not bear what the fuse lets through, with other ratings and sizes.
+fn bad(see: &Snapshot, zone: &FuseZone, trial: &Trial) -> Option<Vec<usize>> {
     let beneath = beneath(see, zone, trial)?;
     let verdict = see.verdicts().overload(&beneath);
-    Some((beneath, verdict))
+    let failing = verdict.wires.iter().filter(|w| w.grade > Grade::Note);
+    Some(failing.filter_map(|w| place(&beneath, w)).collect())
 }

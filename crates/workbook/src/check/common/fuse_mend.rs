@@ -5,16 +5,16 @@ use crimpbook_core::{
     tables::fuses::ratings,
 };
 
-use super::{Snapshot, place, tried};
+use super::{
+    contacts::{refusing, resized, thicker, wire_at},
+    words::{list, number},
+};
 use crate::{
-    analysis::protect::{FuseZone, Trial, core_fuse},
-    check::{
-        Mend, Proposals,
-        common::{
-            contacts::{refusing, resized, thicker, wire_at},
-            words::{list, number},
-        },
+    analysis::{
+        Snapshot,
+        protect::{FuseZone, Trial, core_fuse},
     },
+    check::{Mend, Proposals},
     circuit::core_kind,
     edit::Change,
     model::{Fuse, LoadMode, Part, PartKind},
@@ -25,14 +25,18 @@ const MOST_RATINGS: usize = 6;
 /// A load that draws less is not asked for its inrush, A.
 const SMALL_A: f64 = 1.0;
 
-pub(super) fn proposals(see: &Snapshot, zone: &FuseZone, fuse: &Fuse) -> Proposals {
+/// Which wires of a zone do not pass with other ratings and sizes, by their places; none: it cannot be told.
+pub(in crate::check) type Bad = dyn Fn(&Snapshot, &FuseZone, &Trial) -> Option<Vec<usize>>;
+
+/// Lower ratings, thicker wires and pairs of both with which every wire of a zone passes, as `bad` judges them.
+pub(in crate::check) fn proposals(see: &Snapshot, zone: &FuseZone, fuse: &Fuse, bad: &Bad) -> Proposals {
     let guarded = inrush_not_stated(see, zone);
     let mut proposals = Proposals::default();
     let mut refused: Option<String> = None;
     // The planned rating first: nothing is lost by a thicker wire.
     for rating_a in candidates(see, zone, fuse, guarded.is_some()) {
         let lowered = rating_a < fuse.rating_a;
-        let sizes = match thicken(see, zone, rating_a) {
+        let sizes = match thicken(see, zone, rating_a, bad) {
             Ok(sizes) => sizes,
             Err(why) => {
                 refused = refused.or(why);
@@ -46,15 +50,9 @@ pub(super) fn proposals(see: &Snapshot, zone: &FuseZone, fuse: &Fuse) -> Proposa
         let mut words = Vec::new();
         let mut changes = Vec::new();
         if lowered {
-            words.push(format!("{} {} A", fuse.label, number(rating_a)));
-            let after = Fuse {
-                rating_a,
-                // A data sheet's figures belong to the rating they were read for.
-                melting_a2s: None,
-                cold_ohm: None,
-                ..fuse.clone()
-            };
-            changes.push(Change::replace(fuse.clone(), after));
+            let (word, change) = lower(fuse, rating_a);
+            words.push(word);
+            changes.push(change);
         }
         for (at, area_mm2) in sizes {
             let Some(wire) = wire_at(see, at) else { continue };
@@ -78,6 +76,43 @@ pub(super) fn proposals(see: &Snapshot, zone: &FuseZone, fuse: &Fuse) -> Proposa
         (None, None) => "a lower fuse in line where the wire gets thin".to_owned(),
     }));
     proposals
+}
+
+/// A lower rating, in words and as a change.
+fn lower(fuse: &Fuse, rating_a: f64) -> (String, Change) {
+    let after = Fuse {
+        rating_a,
+        // A data sheet's figures belong to the rating they were read for.
+        melting_a2s: None,
+        cold_ohm: None,
+        ..fuse.clone()
+    };
+    let word = format!("{} {} A", fuse.label, number(rating_a));
+    (word, Change::replace(fuse.clone(), after))
+}
+
+/// Lower ratings alone that `does` passes, the highest first, which carry what runs; none where what the fuse feeds at switch-on is
+/// not stated, then with the load to ask.
+pub(in crate::check) fn lowered(
+    see: &Snapshot,
+    zone: &FuseZone,
+    fuse: &Fuse,
+    does: &dyn Fn(f64) -> bool,
+) -> (Vec<Mend>, Option<String>) {
+    let guarded = inrush_not_stated(see, zone);
+    if guarded.is_some() {
+        return (Vec::new(), guarded);
+    }
+    let ratings = candidates(see, zone, fuse, false).into_iter();
+    let passing = ratings.filter(|rating_a| *rating_a < fuse.rating_a && does(*rating_a));
+    let mend = |rating_a| {
+        let (words, change) = lower(fuse, rating_a);
+        Mend {
+            words,
+            changes: vec![change],
+        }
+    };
+    (passing.map(mend).collect(), None)
 }
 
 /// The planned rating and the lower standard ones that carry what runs and what is planned to peak.
@@ -113,20 +148,19 @@ fn candidates(see: &Snapshot, zone: &FuseZone, fuse: &Fuse, guarded: bool) -> Ve
 ///
 /// # Errors
 /// What refuses, in words, where no standard size will do.
-fn thicken(see: &Snapshot, zone: &FuseZone, rating_a: f64) -> Result<Vec<(usize, f64)>, Option<String>> {
+fn thicken(
+    see: &Snapshot,
+    zone: &FuseZone,
+    rating_a: f64,
+    bad: &Bad,
+) -> Result<Vec<(usize, f64)>, Option<String>> {
     let mut trial = Trial {
         rating_a: Some(rating_a),
         ..Trial::default()
     };
-    let (beneath, verdict) = tried(see, zone, &trial).ok_or(None)?;
-    let bad: Vec<usize> = verdict
-        .wires
-        .iter()
-        .filter(|w| w.grade > Grade::Note)
-        .filter_map(|w| place(&beneath, w))
-        .collect();
+    let failing = bad(see, zone, &trial).ok_or(None)?;
     let mut sizes = Vec::new();
-    for at in bad {
+    for at in failing {
         let wire = wire_at(see, at).ok_or(None)?;
         let mut refusal = None;
         let fits = thicker(wire).find(|area_mm2| {
@@ -135,7 +169,7 @@ fn thicken(see: &Snapshot, zone: &FuseZone, rating_a: f64) -> Result<Vec<(usize,
                 wires: vec![at],
                 ..zone.clone()
             };
-            let does = tried(see, &only, &trial).is_some_and(|(_, v)| v.grade <= Grade::Note);
+            let does = bad(see, &only, &trial).is_some_and(|failing| failing.is_empty());
             let against = refusing(see.book(), wire, *area_mm2);
             if does && !against.is_empty() && refusal.is_none() {
                 let cavities: Vec<String> = against.iter().map(|c| see.book().cavity_name(*c)).collect();
