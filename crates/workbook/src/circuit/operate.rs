@@ -56,6 +56,8 @@ pub struct Operated {
     short: Option<ElementId>,
     /// What went wrong.
     pub trouble: Vec<Trouble>,
+    /// With a fault: coils whose speed decides how it ends.
+    pub racing: Vec<Id<Part>>,
 }
 
 impl Operated {
@@ -234,7 +236,7 @@ impl Given<'_> {
             }
             .write();
             let (short, start) = upset.apply(wiring, &mut stamped);
-            let (solution, circuit) = solved(&mut stamped, &start, ready)?;
+            let (solution, network) = solved(&mut stamped, &start, ready)?;
             let mut changed = false;
             for (part, at) in &economisers {
                 let element = stamped.parts.get(*at).and_then(|l| l.main);
@@ -257,14 +259,20 @@ impl Given<'_> {
             if changed {
                 trouble.push(Trouble::Unsettled);
             }
-            let chattering = solution
-                .chattering()
-                .iter()
-                .filter_map(|e| match stamped.what.get(e.index()) {
-                    Some(What::Part(at)) => wiring.parts.get(*at).map(|run| run.part),
-                    _ => None,
-                });
+            let part = |e: &ElementId| match stamped.what.get(e.index()) {
+                Some(What::Part(at)) => wiring.parts.get(*at).map(|run| run.part),
+                _ => None,
+            };
+            let chattering = solution.chattering().iter().filter_map(part);
             trouble.extend(chattering.map(Trouble::Chatters));
+            // Where a state has its relays is told; only a fault leaves them to their coils.
+            let racing = if upset.is_none() {
+                Vec::new()
+            } else {
+                let racing = network.racing(&start);
+                let racing = racing.map_err(|e| Trouble::Unsolved(e.to_string()))?;
+                racing.iter().filter_map(part).collect()
+            };
             return Ok(Operated {
                 solution,
                 nodes: stamped.nodes,
@@ -272,21 +280,22 @@ impl Given<'_> {
                 contacts: stamped.contacts,
                 parts: stamped.parts,
                 what: stamped.what,
-                circuit,
+                circuit: network.circuit().clone(),
                 short,
                 trouble,
+                racing,
             });
         }
     }
 }
 
-fn solved(stamped: &mut Stamped, start: &Start, ready: &mut Ready) -> Result<(Solution, Circuit), Trouble> {
+fn solved(stamped: &mut Stamped, start: &Start, ready: &mut Ready) -> Result<(Solution, Network), Trouble> {
     let circuit = std::mem::take(&mut stamped.circuit);
-    let solution = ready
-        .network(circuit.clone())
-        .and_then(|network| network.solve(start))
-        .map_err(|e| Trouble::Unsolved(e.to_string()))?;
-    Ok((solution, circuit))
+    let solved = ready.network(circuit).and_then(|network| {
+        let solution = network.solve(start)?;
+        Ok((solution, network))
+    });
+    solved.map_err(|e| Trouble::Unsolved(e.to_string()))
 }
 
 /// Coils that draw less once pulled in, with their places in [`Wiring::parts`].

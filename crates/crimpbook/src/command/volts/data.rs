@@ -304,6 +304,7 @@ fn fault(see: &Snapshot, of: &StateResult, supposed: &Supposed) -> Value {
             WireVerdict::Hurt { .. } => "hurt",
             WireVerdict::CannotTell(_) => "cannot_tell",
         },
+        "depends_on_which_is_faster": supposed.racing(see),
         "function_verdict": match supposed.function() {
             FunctionVerdict::Unchanged => "unchanged",
             FunctionVerdict::Lost => "lost",

@@ -87,6 +87,38 @@ fn a_short_of_the_feed_opens_its_fuse_and_leaves_it_dead() {
     assert_eq!(book.label_of(feed), "W10");
 }
 
+/// Two coils, each fed past the other's normally closed contact, on one wire that is dead until it touches supply.
+#[test]
+fn relays_that_lock_each_other_out_race_and_that_is_said() {
+    let mut bench = Bench::new();
+    let state = bench.state("KEY");
+    bench.battery();
+    for node in ["RB n1", "RB n2"] {
+        bench.terminal(node);
+    }
+    bench.wire("W1", "RB-A1", "XA-A1", 1.0, 1.0);
+    let one = bench.part("K1 coil", Bench::coil(85.0, 9.0), &["RB n1", "BN"]);
+    let other = bench.part("K2 coil", Bench::coil(85.0, 9.0), &["RB n2", "BN"]);
+    for (label, coil, far) in [("K2 contact", other, "RB n1"), ("K1 contact", one, "RB n2")] {
+        let kind = Bench::contact(ContactForm::NormallyClosed, Driver::Coil { part: coil });
+        let contact = bench.part(label, kind, &["RB-A1", far]);
+        bench.set(state, contact, PartPosition::Off);
+    }
+    for coil in [one, other] {
+        bench.set(state, coil, PartPosition::Off);
+    }
+    let see = bench.snapshot();
+    let (supposed, _) = suppose(&bench, "W1", Touch::Supply);
+    assert_eq!(supposed.racing(&see), ["K1 coil", "K2 coil"]);
+    let words = supposed.function_words(&see);
+    assert!(
+        words.ends_with("depends on which relay is faster: K1 coil and K2 coil"),
+        "{words}"
+    );
+    let (supposed, _) = suppose(&bench, "W1", Touch::Off);
+    assert!(supposed.racing(&see).is_empty());
+}
+
 #[test]
 fn a_thin_wire_without_a_fuse_is_hurt() {
     let mut bench = Bench::new();

@@ -84,6 +84,29 @@ impl Supposed {
 
     /// What it does to the vehicle.
     pub fn function_words(&self, see: &Snapshot) -> String {
+        let racing = self.racing(see);
+        let words = self.verdict_words(see);
+        if racing.is_empty() {
+            words
+        } else {
+            format!(
+                "{words}; how it ends depends on which relay is faster: {}",
+                list(&racing)
+            )
+        }
+    }
+
+    /// Coils whose speed decides how it ends, in either moment.
+    pub fn racing(&self, see: &Snapshot) -> Vec<String> {
+        let both = [&self.first, &self.lasting].into_iter();
+        let racing = both.flat_map(|moment| &moment.result.operated.racing);
+        let mut labels: Vec<String> = racing.map(|part| see.book().label_of(*part)).collect();
+        labels.sort();
+        labels.dedup();
+        labels
+    }
+
+    fn verdict_words(&self, see: &Snapshot) -> String {
         match self.function() {
             FunctionVerdict::Unchanged => "safe: nothing starts, stops or reads otherwise".to_owned(),
             FunctionVerdict::Lost => {
