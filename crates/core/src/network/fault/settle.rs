@@ -4,6 +4,8 @@ use super::currents::{Currents, Drift, Loose};
 
 /// More equations than this are dearer than a new factor.
 const MOST_UNKNOWNS: usize = 24;
+/// More in the first round seldom end below that.
+const MOST_AT_FIRST: usize = 12;
 /// A bend that is to be on its law has come to rest when its voltage changes by no more, volts.
 const AT_REST_V: f64 = 1e-9;
 /// A bend stays on its tangent while what it misses there changes no voltage by more, volts.
@@ -69,7 +71,8 @@ impl Currents<'_> {
                 dead,
             });
         }
-        (self.besides.len() + self.loose.len() <= MOST_UNKNOWNS).then_some(settled)
+        let most = if number == 0 { MOST_AT_FIRST } else { MOST_UNKNOWNS };
+        (self.besides.len() + self.loose.len() <= most).then_some(settled)
     }
 
     /// Lets drifting currents change as they will in the next round, since something else has.
