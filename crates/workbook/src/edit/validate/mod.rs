@@ -41,7 +41,10 @@ pub(super) fn check(before: &Book, after: &Book, edit: &Edit) -> Result<(), Refu
                 reference::broken(after, record)?;
                 label::check(after, record)?;
             }
-            None => reference::still_named(before, after, change)?,
+            None => {
+                reference::still_named(before, after, change)?;
+                reference::still_said(before, after, change)?;
+            }
         }
     }
     about::one_page(after, edit)?;

@@ -349,3 +349,29 @@ fn other_figures_are_held_as_well() {
         assert!(said.contains(sentence), "{said}");
     }
 }
+
+#[test]
+fn what_an_expression_names_stays_until_that_says_otherwise() {
+    let mut bench = Bench::new();
+    let lead = bench.switch("charge_lead", &["out", "in"]);
+    let plain = bench.book();
+    let text = crate::rules::kept(&plain, "never charge_lead is in").unwrap();
+    let rule = bench.rule("I1", &text);
+    let book = bench.book();
+    let (lead, rule) = (book.get(lead).unwrap().clone(), book.get(rule).unwrap().clone());
+    let gone = Change::remove(lead.clone());
+    assert_eq!(
+        said(&book, vec![gone.clone()]),
+        "switch or lead charge_lead: cannot be removed: rule I1 names it in its expression; change that first"
+    );
+    assert_eq!(
+        said(&book, vec![gone.clone(), Change::remove(rule.clone())]),
+        "accepted"
+    );
+    let other = Rule {
+        text: String::new(),
+        ..rule.clone()
+    };
+    assert_eq!(said(&book, vec![gone, Change::replace(rule, other)]), "accepted");
+    assert_eq!(said(&plain, vec![Change::remove(lead)]), "accepted");
+}
