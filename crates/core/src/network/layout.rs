@@ -79,11 +79,20 @@ impl Layout {
         Ok(layout)
     }
 
-    /// Whether all that bends in a circuit joined alike stands where values may change.
-    pub(crate) fn lets_bend(&self, circuit: &Circuit) -> bool {
-        let moves = |node| self.joints.of(node) as usize >= self.pattern.still();
+    /// The first unknown in order of elimination where something of a circuit joined alike bends.
+    pub(crate) fn first_to_bend(&self, circuit: &Circuit) -> usize {
         let bent = circuit.elements().iter().filter(|element| bends(element));
-        bent.flat_map(Element::terminals).all(moves)
+        let unknowns = bent
+            .flat_map(Element::terminals)
+            .map(|node| self.joints.of(node) as usize);
+        unknowns.min().unwrap_or(usize::MAX)
+    }
+
+    /// The same with nothing standing still but what comes before this unknown.
+    pub(crate) fn still_before(&self, unknown: usize) -> Self {
+        let mut layout = self.clone();
+        layout.pattern.stands_still_before(unknown);
+        layout
     }
 
     /// No voltage anywhere.

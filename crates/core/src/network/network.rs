@@ -25,20 +25,22 @@ impl Network {
         Ok(Self { circuit, layout })
     }
 
-    /// Another circuit made ready, in the same order of elimination if it is [joined alike](Network::is_joined_like) and
-    /// bends nowhere that this one does not.
+    /// Another circuit made ready, in the same order of elimination if it is [joined alike](Network::is_joined_like).
     ///
     /// # Errors
     /// As [`Network::new`].
     pub fn again(&self, circuit: Circuit) -> Result<Self, NetworkError> {
-        if !self.is_joined_like(&circuit) || !self.layout.lets_bend(&circuit) {
+        if !self.is_joined_like(&circuit) {
             return Self::new(circuit);
         }
         circuit.checked_reference()?;
-        Ok(Self {
-            circuit,
-            layout: Arc::clone(&self.layout),
-        })
+        let first = self.layout.first_to_bend(&circuit);
+        let layout = if first < self.layout.pattern.still() {
+            Arc::new(self.layout.still_before(first))
+        } else {
+            Arc::clone(&self.layout)
+        };
+        Ok(Self { circuit, layout })
     }
 
     /// Whether a circuit joins the same nodes by as many elements, whatever their kinds and values are.

@@ -68,6 +68,11 @@ impl Pattern {
         self.still
     }
 
+    /// Lets values change in every column from this one on; what a change reaches comes later anyway.
+    pub(crate) fn stands_still_before(&mut self, column: usize) {
+        self.still = column.min(self.len());
+    }
+
     /// Number of slots of their columns, which come first.
     pub(crate) fn still_slots(&self) -> usize {
         self.start[self.still] as usize
