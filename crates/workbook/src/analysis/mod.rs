@@ -4,6 +4,7 @@
 //! and shared by all checks and screens.
 
 mod coils;
+mod fed;
 pub mod heat;
 mod loads;
 pub mod protect;
@@ -16,6 +17,7 @@ mod tests;
 mod worst;
 
 pub use coils::{CoilAt, CoilVolts};
+pub(crate) use fed::could_leak;
 pub use loads::Load;
 pub use snapshot::Snapshot;
 pub use state::{CavityVolts, StateResult};

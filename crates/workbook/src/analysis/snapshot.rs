@@ -1,9 +1,13 @@
 //! A book that stands still, with what is computed of it.
 
-use std::sync::{Arc, OnceLock};
+use std::{
+    collections::HashMap,
+    sync::{Arc, OnceLock},
+};
 
 use super::{
     StateResult, WireWorst,
+    fed::Fed,
     heat::Warmth,
     protect::{Edges, Protection, Tree, Verdicts},
     same,
@@ -36,6 +40,8 @@ struct Electrics {
     warmth: OnceLock<Warmth>,
     states: OnceLock<Computed>,
     worst: OnceLock<Vec<WireWorst>>,
+    fed: OnceLock<HashMap<Id<State>, OnceLock<Fed>>>,
+    nothing_fed: Fed,
     edges: OnceLock<Edges>,
     protection: OnceLock<Protection>,
 }
@@ -122,6 +128,15 @@ impl Snapshot {
         self.electrics
             .worst
             .get_or_init(|| worst::worst(self.states(), self.wiring().wires.len()))
+    }
+
+    /// What a source feeds in one of its operating states.
+    pub(crate) fn fed(&self, of: &StateResult) -> &Fed {
+        let states = || self.states().iter().map(|of| (of.state, OnceLock::new()));
+        let fed = self.electrics.fed.get_or_init(|| states().collect());
+        let nothing = &self.electrics.nothing_fed;
+        let fed = fed.get(&of.state);
+        fed.map_or(nothing, |fed| fed.get_or_init(|| Fed::of(self, of)))
     }
 
     /// What a current can pass, and over how many ohms.

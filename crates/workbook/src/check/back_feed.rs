@@ -2,18 +2,15 @@
 
 use super::{
     Cause, Check, Figure, Finding, Level, Mend, Out,
-    common::{
-        fed::{Fed, could_leak},
-        words::{cavity as named, number},
-    },
+    common::words::{cavity as named, number},
 };
 use crate::{
-    analysis::{Snapshot, StateResult},
+    analysis::{Snapshot, StateResult, could_leak},
     circuit::Node,
-    model::{Cavity, Decision, Id, Key, Kind, Part, PartKind, SignalKind, State},
+    model::{Cavity, Decision, Id, Key, Kind, Part, PartKind, SignalKind},
 };
 use crimpbook_core::conductor::copper_factor;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 pub(super) static CHECK: Check = Check {
     name: "back-feed",
@@ -28,6 +25,8 @@ pub(super) static CHECK: Check = Check {
 const DEAD_V: f64 = 1.0;
 /// A leak below this is none, A (our own).
 const LEAK_A: f64 = 1e-5;
+/// Points that stand no further apart belong to one piece, V (our own).
+const SAME_V: f64 = 0.05;
 
 fn find(see: &Snapshot, out: &mut Out) {
     let mut said = Said::default();
@@ -36,33 +35,44 @@ fn find(see: &Snapshot, out: &mut Out) {
     }
 }
 
-/// The gravest back-feed of a state, for what follows from it.
-pub(super) fn first(see: &Snapshot, state: Id<State>) -> Option<Cause> {
-    let mut out = Out::default();
-    // From the first state on, as the findings are named.
-    let (mut said, mut there) = (Said::default(), 0);
-    for of in see.states() {
-        in_state(see, of, &mut said, &mut out);
-        there = out.findings.len();
-        if of.state == state {
-            break;
+/// The back-feeds of every operating state, for what follows from them.
+pub(super) struct Known {
+    said: Said,
+}
+
+impl Known {
+    pub(super) fn of(see: &Snapshot) -> Self {
+        let (mut said, mut out) = (Said::default(), Out::default());
+        for of in see.states() {
+            in_state(see, of, &mut said, &mut out);
         }
+        Self { said }
     }
-    let heads = out
-        .findings
-        .iter()
-        .take(there)
-        .filter(|f| f.follows_from.is_none());
-    let place = heads.min_by_key(|f| f.level)?.place()?;
-    Some(Cause {
-        check: CHECK.name,
-        place,
-    })
+
+    /// The finding that names what comes back to a point in a state, be it over further dead pieces.
+    pub(super) fn cause(&self, see: &Snapshot, of: &StateResult, node: Node) -> Option<Cause> {
+        let (mut seen, mut open) = (vec![node], vec![node]);
+        while let Some(node) = open.pop() {
+            let named = leaks(see, of, node).find_map(|(_, part)| self.said.leaks.get(&part.id));
+            if let Some(place) = named {
+                return Some(Cause {
+                    check: CHECK.name,
+                    place: *place,
+                });
+            }
+            for next in upstream(see, of, node) {
+                if !seen.contains(&next) {
+                    seen.push(next);
+                    open.push(next);
+                }
+            }
+        }
+        None
+    }
 }
 
 fn in_state(see: &Snapshot, of: &StateResult, said: &mut Said, out: &mut Out) {
     let (book, wiring) = (see.book(), see.wiring());
-    let mut fed: Option<Fed> = None;
     for run in &wiring.parts {
         let Some(part) = book.get(run.part) else { continue };
         let (
@@ -81,7 +91,7 @@ fn in_state(see: &Snapshot, of: &StateResult, said: &mut Said, out: &mut Out) {
             continue;
         }
         // Fed at either end: a coil on a high or a low side, whichever way round.
-        let fed = fed.get_or_insert_with(|| Fed::of(see, of));
+        let fed = see.fed(of);
         if fed.at(*plus) || fed.at(*minus) {
             continue;
         }
@@ -122,7 +132,7 @@ fn in_state(see: &Snapshot, of: &StateResult, said: &mut Said, out: &mut Out) {
         else {
             continue;
         };
-        if fed.get_or_insert_with(|| Fed::of(see, of)).at(node) {
+        if see.fed(of).at(node) {
             continue;
         }
         let what = format!(
@@ -140,17 +150,16 @@ fn in_state(see: &Snapshot, of: &StateResult, said: &mut Said, out: &mut Out) {
 /// What was said so far: places, and the first place that each leak was named at.
 #[derive(Default)]
 struct Said {
-    places: Vec<Key>,
+    places: HashSet<Key>,
     leaks: HashMap<Id<Part>, Key>,
 }
 
 impl Said {
     /// Says it once a place; what comes back through the same part hangs under the first.
     fn say(&mut self, see: &Snapshot, of: &StateResult, node: Node, mut finding: Finding, out: &mut Out) {
-        let Some(place) = finding.place().filter(|place| !self.places.contains(place)) else {
+        let Some(place) = finding.place().filter(|place| self.places.insert(*place)) else {
             return;
         };
-        self.places.push(place);
         let leak = leak(see, of, node);
         let through = leak.map_or_else(String::new, |part| format!(": through {}", part.label));
         finding.sentence = format!("{}{through}.", finding.sentence);
@@ -178,17 +187,39 @@ impl Said {
 }
 
 /// The part that carries most of what comes back into the dead piece around a point.
-fn leak<'a>(see: &'a Snapshot, of: &StateResult, node: Node) -> Option<&'a Part> {
-    let same = |other: &Node| of.operated.between(node, *other).is_some_and(|v| v.abs() < 0.05);
-    let fed = Fed::of(see, of);
+fn leak<'a>(see: &'a Snapshot, of: &'a StateResult, node: Node) -> Option<&'a Part> {
+    let most = leaks(see, of, node).max_by(|a, b| a.0.total_cmp(&b.0));
+    most.map(|(_, part)| part)
+}
+
+/// Amperes and parts between the piece around a point and what is fed.
+fn leaks<'a>(see: &'a Snapshot, of: &'a StateResult, node: Node) -> impl Iterator<Item = (f64, &'a Part)> {
+    let fed = see.fed(of);
+    carrying(see, of, node)
+        .filter(|(_, _, ends)| ends.iter().any(|end| fed.at(*end)))
+        .map(|(current_a, part, _)| (current_a, part))
+}
+
+/// The far ends of the parts that carry current to or from a piece, as far as they stand higher than it.
+fn upstream(see: &Snapshot, of: &StateResult, node: Node) -> Vec<Node> {
+    let higher = |end: &Node| of.operated.between(*end, node).is_some_and(|v| v > SAME_V);
+    let ends = carrying(see, of, node).flat_map(|(_, _, ends)| ends);
+    ends.copied().filter(higher).collect()
+}
+
+/// What could leak and carries current at one end of it in the piece around a point: amperes, part, ends.
+fn carrying<'a>(
+    see: &'a Snapshot,
+    of: &'a StateResult,
+    node: Node,
+) -> impl Iterator<Item = (f64, &'a Part, &'a [Node])> {
+    let same = move |end: &Node| of.operated.between(node, *end).is_some_and(|v| v.abs() < SAME_V);
     let parts = see.wiring().parts.iter().enumerate();
-    let carries = parts.filter_map(|(at, run)| {
+    parts.filter_map(move |(at, run)| {
         let part = see.book().get(run.part).filter(|p| could_leak(p))?;
         let current_a = of.operated.part_a(at).abs();
-        let joins = run.ends.iter().any(same) && run.ends.iter().any(|end| fed.at(*end));
-        (joins && current_a > LEAK_A).then_some((current_a, part))
-    });
-    carries.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, part)| part)
+        (current_a > LEAK_A && run.ends.iter().any(same)).then_some((current_a, part, &run.ends[..]))
+    })
 }
 
 #[cfg(test)]

@@ -3,11 +3,9 @@
 use std::{cell::OnceCell, collections::BTreeMap};
 
 use super::{
-    Cause, Check, Figure, Finding, Level, Mend, Out, back_feed,
-    common::{
-        fed::Fed,
-        words::{cavity as named, list, number},
-    },
+    Cause, Check, Figure, Finding, Level, Mend, Out,
+    back_feed::Known,
+    common::words::{cavity as named, list, number},
     kind_mismatch,
 };
 use crate::{
@@ -59,6 +57,7 @@ struct Reading {
 fn find(see: &Snapshot, out: &mut Out) {
     let book = see.book();
     let range = Range::of(see);
+    let known = OnceCell::new();
     let mut asked: BTreeMap<(Id<Unit>, &'static str), Vec<&Cavity>> = BTreeMap::new();
     for cavity in book.all::<Cavity>().values() {
         let mut ask = |what| {
@@ -85,7 +84,7 @@ fn find(see: &Snapshot, out: &mut Out) {
             }
             _ => {}
         }
-        between(see, cavity, &readings, out);
+        between(see, cavity, &readings, &known, out);
     }
     for ((unit, what), mut cavities) in asked {
         cavities.sort_by_cached_key(|c| natural(&book.cavity_name(c.id)));
@@ -216,7 +215,7 @@ fn too_much(see: &Snapshot, cavity: &Cavity, worst: &Reading, most_v: f64) -> Fi
     }
 }
 
-fn between(see: &Snapshot, cavity: &Cavity, readings: &[Reading], out: &mut Out) {
+fn between(see: &Snapshot, cavity: &Cavity, readings: &[Reading], known: &OnceCell<Known>, out: &mut Out) {
     let Some((low, high)) = band(&cavity.limits) else {
         return;
     };
@@ -244,7 +243,7 @@ fn between(see: &Snapshot, cavity: &Cavity, readings: &[Reading], out: &mut Out)
         number(high),
     );
     let mut finding = Finding::new(CHECK.name, level, cavity.id, sentence);
-    finding.follows_from = back_fed(see, cavity, first);
+    finding.follows_from = back_fed(see, cavity, first, known);
     out.find(
         finding
             .figure(Figure::plain("voltage", first.volts, "V"))
@@ -257,15 +256,15 @@ fn between(see: &Snapshot, cavity: &Cavity, readings: &[Reading], out: &mut Out)
 }
 
 /// The back-feed that a level half way comes from: no source feeds the input there, and a leak was found.
-fn back_fed(see: &Snapshot, cavity: &Cavity, reading: &Reading) -> Option<Cause> {
+fn back_fed(see: &Snapshot, cavity: &Cavity, reading: &Reading, known: &OnceCell<Known>) -> Option<Cause> {
     let (of, node) = (
         see.states().get(reading.at)?,
         see.wiring().nodes.unit_side(cavity.id)?,
     );
-    if Fed::of(see, of).at(node) {
+    if see.fed(of).at(node) {
         return None;
     }
-    back_feed::first(see, of.state)
+    known.get_or_init(|| Known::of(see)).cause(see, of, node)
 }
 
 /// Between which voltages the input is undefined, V.

@@ -2,10 +2,7 @@
 
 use super::{
     Check, Finding, Level, Mend, Out,
-    common::{
-        fed::Fed,
-        words::{cavity as named, list, number},
-    },
+    common::words::{cavity as named, list, number},
 };
 use crate::{
     analysis::{Snapshot, StateResult},
@@ -54,11 +51,10 @@ fn judge(see: &Snapshot, unit: &Unit, supplies: &[&Cavity], inputs: &[&Cavity], 
     for of in see.states() {
         let dead: Vec<&&Cavity> = supplies.iter().filter(|c| volts(of, c.id) < ALIVE_V).collect();
         let Some(first) = dead.first() else { continue };
-        let mut fed: Option<Fed> = None;
         let mut here = false;
         for input in inputs.iter().filter(|c| volts(of, c.id) > ALIVE_V) {
             let node = see.wiring().nodes.unit_side(input.id);
-            if !node.is_some_and(|node| fed.get_or_insert_with(|| Fed::of(see, of)).at(node)) {
+            if !node.is_some_and(|node| see.fed(of).at(node)) {
                 continue;
             }
             if !driven.contains(&input.id) {

@@ -7,13 +7,38 @@ use super::{Id, Row};
 /// Most rows of a chunk; a change copies the pointers of one chunk.
 const CHUNK: usize = 96;
 
-type Chunk<R> = Vec<(Id<R>, Arc<R>)>;
+/// Rows in order of ids. Its first id stands in it, so that the search for a chunk looks at no row.
+struct Chunk<R> {
+    first: Id<R>,
+    rows: Arc<Rows<R>>,
+}
+
+type Rows<R> = Vec<(Id<R>, Arc<R>)>;
 
 /// Records of one kind by id: chunks in order of ids, none of them empty.
 #[derive(Clone)]
 pub struct Table<R> {
-    chunks: Arc<Vec<Arc<Chunk<R>>>>,
+    chunks: Arc<Vec<Chunk<R>>>,
     len: usize,
+}
+
+impl<R> Chunk<R> {
+    /// A chunk of these rows; none without a row.
+    fn of(rows: Rows<R>) -> Option<Self> {
+        Some(Self {
+            first: rows.first()?.0,
+            rows: Arc::new(rows),
+        })
+    }
+}
+
+impl<R> Clone for Chunk<R> {
+    fn clone(&self) -> Self {
+        Self {
+            first: self.first,
+            rows: Arc::clone(&self.rows),
+        }
+    }
 }
 
 impl<R: Row> Table<R> {
@@ -24,9 +49,8 @@ impl<R: Row> Table<R> {
 
     /// The chunk that holds the id or would hold it.
     fn chunk_of(&self, id: Id<R>) -> usize {
-        let starts_after = |chunk: &Arc<Chunk<R>>| chunk.first().is_some_and(|(first, _)| *first > id);
         self.chunks
-            .partition_point(|chunk| !starts_after(chunk))
+            .partition_point(|chunk| chunk.first <= id)
             .saturating_sub(1)
     }
 
@@ -35,6 +59,7 @@ impl<R: Row> Table<R> {
         let row = self
             .chunks
             .get(at)?
+            .rows
             .binary_search_by_key(&id, |(id, _)| *id)
             .ok()?;
         Some((at, row))
@@ -43,14 +68,16 @@ impl<R: Row> Table<R> {
     /// The record with this id.
     pub fn get(&self, id: &Id<R>) -> Option<&R> {
         let (at, row) = self.place(*id)?;
-        self.chunks.get(at)?.get(row).map(|(_, row)| row.as_ref())
+        self.chunks.get(at)?.rows.get(row).map(|(_, row)| row.as_ref())
     }
 
     /// The record with this id, to change.
     pub fn get_mut(&mut self, id: &Id<R>) -> Option<&mut R> {
         let (at, row) = self.place(*id)?;
-        let chunk = Arc::make_mut(Arc::make_mut(&mut self.chunks).get_mut(at)?);
-        chunk.get_mut(row).map(|(_, row)| Arc::make_mut(row))
+        let chunk = Arc::make_mut(&mut self.chunks).get_mut(at)?;
+        Arc::make_mut(&mut chunk.rows)
+            .get_mut(row)
+            .map(|(_, row)| Arc::make_mut(row))
     }
 
     /// Whether there is a record with this id.
@@ -64,11 +91,11 @@ impl<R: Row> Table<R> {
         let at = self.chunk_of(id);
         let chunks = Arc::make_mut(&mut self.chunks);
         let Some(chunk) = chunks.get_mut(at) else {
-            chunks.push(Arc::new(vec![(id, row)]));
+            chunks.extend(Chunk::of(vec![(id, row)]));
             self.len += 1;
             return None;
         };
-        let rows = Arc::make_mut(chunk);
+        let rows = Arc::make_mut(&mut chunk.rows);
         match rows.binary_search_by_key(&id, |(id, _)| *id) {
             Ok(place) => {
                 let slot = rows.get_mut(place)?;
@@ -76,6 +103,7 @@ impl<R: Row> Table<R> {
             }
             Err(place) => rows.insert(place, (id, row)),
         }
+        chunk.first = chunk.first.min(id);
         self.len += 1;
         if rows.len() > CHUNK {
             // Ids that are made one after the other come at the end: then the full chunk stays full.
@@ -84,8 +112,8 @@ impl<R: Row> Table<R> {
             } else {
                 CHUNK / 2
             };
-            let rest = rows.split_off(keep);
-            chunks.insert(at + 1, Arc::new(rest));
+            let rest = Chunk::of(rows.split_off(keep));
+            chunks.splice(at + 1..at + 1, rest);
         }
         None
     }
@@ -94,10 +122,12 @@ impl<R: Row> Table<R> {
     pub fn remove(&mut self, id: &Id<R>) -> Option<R> {
         let (at, place) = self.place(*id)?;
         let chunks = Arc::make_mut(&mut self.chunks);
-        let rows = Arc::make_mut(chunks.get_mut(at)?);
+        let chunk = chunks.get_mut(at)?;
+        let rows = Arc::make_mut(&mut chunk.rows);
         let (_, row) = rows.remove(place);
-        if rows.is_empty() {
-            chunks.remove(at);
+        match rows.first() {
+            Some((first, _)) => chunk.first = *first,
+            None => drop(chunks.remove(at)),
         }
         self.len -= 1;
         Some(Arc::unwrap_or_clone(row))
@@ -112,15 +142,15 @@ impl<R: Row> Table<R> {
         if Arc::ptr_eq(&self.chunks, &other.chunks) {
             return true;
         }
-        let rows = self.chunks.iter().flat_map(|chunk| chunk.iter());
-        let theirs = other.chunks.iter().flat_map(|chunk| chunk.iter());
+        let rows = self.chunks.iter().flat_map(|chunk| chunk.rows.iter());
+        let theirs = other.chunks.iter().flat_map(|chunk| chunk.rows.iter());
         rows.zip(theirs)
             .all(|(a, b)| a.0 == b.0 && (Arc::ptr_eq(&a.1, &b.1) || same(&a.1, &b.1)))
     }
 
     /// Ids and records in order of ids.
     pub fn iter(&self) -> impl DoubleEndedIterator<Item = (&Id<R>, &R)> + Clone {
-        let rows = self.chunks.iter().flat_map(|chunk| chunk.iter());
+        let rows = self.chunks.iter().flat_map(|chunk| chunk.rows.iter());
         rows.map(|(id, row)| (id, row.as_ref()))
     }
 
@@ -162,8 +192,8 @@ impl<R: PartialEq> PartialEq for Table<R> {
         if Arc::ptr_eq(&self.chunks, &other.chunks) {
             return true;
         }
-        let rows = self.chunks.iter().flat_map(|chunk| chunk.iter());
-        let theirs = other.chunks.iter().flat_map(|chunk| chunk.iter());
+        let rows = self.chunks.iter().flat_map(|chunk| chunk.rows.iter());
+        let theirs = other.chunks.iter().flat_map(|chunk| chunk.rows.iter());
         rows.zip(theirs)
             .all(|(a, b)| a.0 == b.0 && (Arc::ptr_eq(&a.1, &b.1) || a.1 == b.1))
     }
@@ -171,7 +201,7 @@ impl<R: PartialEq> PartialEq for Table<R> {
 
 impl<R: fmt::Debug> fmt::Debug for Table<R> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let rows = self.chunks.iter().flat_map(|chunk| chunk.iter());
+        let rows = self.chunks.iter().flat_map(|chunk| chunk.rows.iter());
         f.debug_map().entries(rows.map(|(id, row)| (id, row))).finish()
     }
 }
@@ -242,7 +272,7 @@ mod tests {
             }
             proptest::prop_assert!(table.iter().eq(map.iter()));
             proptest::prop_assert!(table.keys().rev().eq(map.keys().rev()));
-            proptest::prop_assert!(table.chunks.iter().all(|c| !c.is_empty() && c.len() <= CHUNK));
+            proptest::prop_assert!(table.chunks.iter().all(|c| c.rows.len() <= CHUNK && c.rows.first().map(|r| r.0) == Some(c.first)));
             let again: Table<Zone> = map.into_iter().collect();
             proptest::prop_assert_eq!(table, again);
         }

@@ -3,7 +3,6 @@
 pub(super) mod bus;
 pub(super) mod contacts;
 pub(super) mod facts;
-pub(super) mod fed;
 pub(super) mod fuse_mend;
 pub mod sensors;
 pub(super) mod settings;

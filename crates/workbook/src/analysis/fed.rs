@@ -1,7 +1,7 @@
 //! What is alive in a state: reached from a source that is on, through what is closed.
 
+use super::{Snapshot, StateResult};
 use crate::{
-    analysis::{Snapshot, StateResult},
     circuit::{Node, Stand},
     model::{OutputSide, Part, PartKind, PartPosition},
     signals::JOINT_OHM,
@@ -9,16 +9,17 @@ use crate::{
 use crimpbook_core::network::Condition;
 
 /// Points that a source feeds in a state, by their number; loads, lamps and pulls are not passed.
-pub struct Fed(Vec<bool>);
+#[derive(Debug, Default)]
+pub(crate) struct Fed(Vec<bool>);
 
 impl Fed {
     /// Whether a source feeds this point.
-    pub fn at(&self, node: Node) -> bool {
+    pub(crate) fn at(&self, node: Node) -> bool {
         self.0.get(node as usize).copied().unwrap_or(false)
     }
 
     /// What is fed in this state.
-    pub fn of(see: &Snapshot, of: &StateResult) -> Self {
+    pub(super) fn of(see: &Snapshot, of: &StateResult) -> Self {
         let wiring = see.wiring();
         let mut steps: Vec<Vec<Node>> = vec![Vec::new(); wiring.nodes.count()];
         let mut link = |one: Node, other: Node, back: bool| {
@@ -101,7 +102,7 @@ impl Fed {
 const CLOSED_V: f64 = 0.5;
 
 /// Whether a part could let current pass from a live rail to a dead one.
-pub fn could_leak(part: &Part) -> bool {
+pub(crate) fn could_leak(part: &Part) -> bool {
     matches!(
         part.kind,
         PartKind::Lamp { .. }
