@@ -108,18 +108,24 @@ fn one(
 }
 
 impl Snapshot {
-    /// A state with some parts standing otherwise for a moment: the wires stay as warm as they were.
+    /// A state with some parts standing otherwise for a moment: the wires stay as warm as they were. `ready` keeps what
+    /// serves the next one as well.
     ///
     /// # Errors
     /// [`Trouble`] where there is no solution.
-    pub fn for_a_moment(&self, of: &StateResult, stands: Stands) -> Result<StateResult, Trouble> {
+    pub fn for_a_moment(
+        &self,
+        of: &StateResult,
+        stands: Stands,
+        ready: &mut Ready,
+    ) -> Result<StateResult, Trouble> {
         let copper = of.temperatures.copper();
         let operated = operate(
             self.book(),
             self.wiring(),
             &stands,
             of.supply_v,
-            &mut Ready::default(),
+            ready,
             copper,
             |_, _| false,
         )?;
@@ -136,12 +142,17 @@ impl Snapshot {
     ///
     /// # Errors
     /// [`Trouble`] where there is no solution.
-    pub fn at_supply(&self, of: &StateResult, supply_v: f64) -> Result<StateResult, Trouble> {
+    pub fn at_supply(
+        &self,
+        of: &StateResult,
+        supply_v: f64,
+        ready: &mut Ready,
+    ) -> Result<StateResult, Trouble> {
         let of = StateResult {
             supply_v,
             ..of.clone()
         };
-        self.for_a_moment(&of, of.stands.clone())
+        self.for_a_moment(&of, of.stands.clone(), ready)
     }
 
     /// The voltage at a cavity's unit side.

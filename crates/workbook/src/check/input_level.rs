@@ -1,6 +1,9 @@
 //! An input that gets more than it bears, or a level that is neither on nor off, over the whole range of the supply.
 
-use std::{cell::OnceCell, collections::BTreeMap};
+use std::{
+    cell::{OnceCell, RefCell},
+    collections::BTreeMap,
+};
 
 use super::{
     Cause, Check, Figure, Finding, Level, Mend, Out,
@@ -11,6 +14,7 @@ use super::{
 use crate::{
     analysis::{Snapshot, StateResult},
     book::natural,
+    circuit::Ready,
     model::{About, Cavity, Decision, Id, Kind, Limits, Part, PartKind, SignalKind, State, Unit},
     question::{Ask, Field, fields},
 };
@@ -43,6 +47,7 @@ struct Range<'a> {
     /// No level of a circuit without sources of its own stands above the highest of its sources, V.
     highest_v: f64,
     ends: Vec<[OnceCell<Option<StateResult>>; 2]>,
+    ready: RefCell<Ready>,
 }
 
 /// A level of an input, and where it was found.
@@ -140,6 +145,7 @@ impl<'a> Range<'a> {
             supply: about.map(|a| (a.supply.least_v, a.supply.most_v)),
             highest_v: sources.fold(about.map_or(0.0, |a| a.supply.most_v), f64::max) + GROUNDS_V,
             ends: see.states().iter().map(|_| Default::default()).collect(),
+            ready: RefCell::default(),
         }
     }
 
@@ -170,9 +176,9 @@ impl<'a> Range<'a> {
                 if !matters(&cavity.limits, is_input(cavity), volts, scaled_v) {
                     continue;
                 }
+                let solve = || see.at_supply(of, supply_v, &mut self.ready.borrow_mut()).ok();
                 let solved = self.ends.get(at).and_then(|ends| ends.get(end));
-                let solved =
-                    solved.and_then(|cell| cell.get_or_init(|| see.at_supply(of, supply_v).ok()).as_ref());
+                let solved = solved.and_then(|cell| cell.get_or_init(solve).as_ref());
                 if let Some(volts) = solved.and_then(|of| see.cavity_volts(of, cavity.id).own_ground_v) {
                     let place = format!("{label} at {} V", number(supply_v));
                     all.push(Reading { volts, place, at });

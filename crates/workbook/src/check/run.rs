@@ -1,6 +1,9 @@
 //! Running every check over one snapshot.
 
-use std::collections::HashMap;
+use std::{
+    collections::{HashMap, HashSet},
+    sync::atomic::{AtomicUsize, Ordering},
+};
 
 use super::{CHECKS, CannotCheck, Finding, Level, Report, accept, mends, mends::Proposals};
 use crate::{
@@ -16,6 +19,8 @@ use crate::{
 pub struct Out {
     pub(super) findings: Vec<Finding>,
     pub(super) cannot: Vec<CannotCheck>,
+    /// Where a missing fact stands in the list.
+    known: HashMap<(Key, String), usize>,
     /// Ways out, by the place of their finding.
     pub(super) proposals: Vec<(usize, Proposals)>,
 }
@@ -52,20 +57,7 @@ impl Out {
         missing: impl Into<String>,
         asks: impl IntoIterator<Item = Ask>,
     ) {
-        let missing = missing.into();
-        let known = self
-            .cannot
-            .iter()
-            .position(|c| c.place == place && c.missing == missing);
-        if known.is_none() {
-            self.cannot.push(CannotCheck {
-                checks: Vec::new(),
-                place,
-                missing,
-                asks: Vec::new(),
-            });
-        }
-        let at = known.unwrap_or(self.cannot.len().saturating_sub(1));
+        let at = self.missing(place, missing.into());
         let Some(cannot) = self.cannot.get_mut(at) else {
             return;
         };
@@ -75,6 +67,36 @@ impl Out {
         for ask in asks {
             if !cannot.asks.contains(&ask) {
                 cannot.asks.push(ask);
+            }
+        }
+    }
+
+    /// Where a missing fact stands in the list.
+    fn missing(&mut self, place: Key, missing: String) -> usize {
+        let next = self.cannot.len();
+        *self
+            .known
+            .entry((place, missing))
+            .or_insert_with_key(|(_, missing)| {
+                self.cannot.push(CannotCheck {
+                    checks: Vec::new(),
+                    place,
+                    missing: missing.clone(),
+                    asks: Vec::new(),
+                });
+                next
+            })
+    }
+
+    /// Takes over what another check had to say.
+    fn append(&mut self, other: Self) {
+        let before = self.findings.len();
+        self.findings.extend(other.findings);
+        let proposals = other.proposals.into_iter();
+        self.proposals.extend(proposals.map(|(at, p)| (before + at, p)));
+        for one in other.cannot {
+            for check in one.checks {
+                self.cannot_at(check, one.place, one.missing.as_str(), one.asks.iter().cloned());
             }
         }
     }
@@ -117,13 +139,41 @@ pub fn run_without_mends(see: &Snapshot) -> Report {
     finish(see, out)
 }
 
-/// What every check has to say, as it comes.
+/// What every check has to say, in the order of checks; the work is shared between two threads.
 pub(super) fn gather(see: &Snapshot) -> Out {
-    let mut out = Out::default();
-    for check in CHECKS {
-        (check.find)(see, &mut out);
+    let next = AtomicUsize::new(0);
+    let some = || {
+        let mut done = Vec::new();
+        while let Some(check) = CHECKS.get(next.fetch_add(1, Ordering::Relaxed)) {
+            let mut out = Out::default();
+            (check.find)(see, &mut out);
+            done.push((check.name, out));
+        }
+        done
+    };
+    let mut done = std::thread::scope(|scope| {
+        let other = scope.spawn(|| {
+            // What most checks ask for beside the states.
+            see.signals();
+            some()
+        });
+        see.states();
+        let mut done = some();
+        // A check that panics does so here as well.
+        done.extend(
+            other
+                .join()
+                .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
+        );
+        done
+    });
+    let mut all = Out::default();
+    let place = |name: &str| CHECKS.iter().position(|c| c.name == name);
+    done.sort_by_key(|(name, _)| place(name));
+    for (_, out) in done {
+        all.append(out);
     }
-    out
+    all
 }
 
 fn finish(see: &Snapshot, mut out: Out) -> Report {
@@ -142,18 +192,20 @@ fn order(book: &Book, out: Out) -> Report {
     let (hanging, mut findings): (Vec<_>, Vec<_>) = all.into_iter().partition(|f| f.follows_from.is_some());
     let mut below: HashMap<_, Vec<Finding>> = HashMap::new();
     let mut ordered = Vec::new();
+    let mut heads: HashSet<(&str, Key)> = HashSet::new();
+    heads.extend(findings.iter().filter_map(|f| Some((f.check, f.place()?))));
     for finding in hanging {
         let cause = finding.follows_from.map(|c| (c.check, c.place));
-        let there = findings
-            .iter()
-            .any(|f| Some((f.check, f.place())) == cause.map(|c| (c.0, Some(c.1))));
-        match cause.filter(|_| there) {
+        match cause.filter(|cause| heads.contains(cause)) {
             Some(cause) => below.entry(cause).or_default().push(finding),
             // Its cause is not among the findings, so it stands by itself.
-            None => findings.push(Finding {
-                follows_from: None,
-                ..finding
-            }),
+            None => {
+                heads.extend(finding.place().map(|place| (finding.check, place)));
+                findings.push(Finding {
+                    follows_from: None,
+                    ..finding
+                });
+            }
         }
     }
     findings.sort_by_cached_key(by_place);

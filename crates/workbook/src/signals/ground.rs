@@ -1,6 +1,6 @@
 //! Which nets are ground, and which ground a signal is measured against.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use super::{JOINT_OHM, NetId, Nets};
 use crate::{
@@ -31,13 +31,18 @@ impl Nets {
         for terminal in posts.chain(returns) {
             open.extend(self.at(&terminal));
         }
+        let mut over_chassis: HashMap<NetId, Vec<NetId>> = HashMap::new();
+        for path in book.all::<ChassisPath>().values() {
+            if let (Some(from), Some(to)) = (self.at(&path.from), self.at(&path.to)) {
+                over_chassis.entry(from).or_default().push(to);
+                over_chassis.entry(to).or_default().push(from);
+            }
+        }
         while let Some(at) = open.pop() {
             if !ground.insert(at) {
                 continue;
             }
-            for path in book.all::<ChassisPath>().values() {
-                open.extend(self.across(at, &path.from, &path.to));
-            }
+            open.extend(over_chassis.get(&at).into_iter().flatten());
             for (id, _) in self.get(at).map(|n| n.parts.as_slice()).unwrap_or_default() {
                 if let Some(Part {
                     kind: PartKind::Resistor { ohm },

@@ -43,31 +43,34 @@ pub fn buses(see: &Snapshot) -> Vec<Bus> {
             .filter(move |c| c.kind == Some(kind))
             .filter_map(|c| Some((c.id, nets.at_cavity(c.id)?)))
     };
+    let highs: Vec<(Id<Cavity>, NetId)> = of_kind(SignalKind::CanHigh).collect();
+    if highs.is_empty() {
+        return Vec::new();
+    }
     let lows: HashMap<NetId, Id<Cavity>> = of_kind(SignalKind::CanLow).map(|(c, n)| (n, c)).collect();
+    let parts = book.all::<Part>().values();
+    let ends: Vec<&Part> = parts
+        .filter(|p| matches!(p.kind, PartKind::Terminator { .. }))
+        .collect();
     let mut seen: BTreeSet<NetId> = BTreeSet::new();
     let mut all = Vec::new();
-    for (_, start) in of_kind(SignalKind::CanHigh) {
-        if seen.contains(&start) {
+    for (_, start) in &highs {
+        if seen.contains(start) {
             continue;
         }
-        let group = joined(see, start);
+        let group = joined(see, *start);
         seen.extend(&group);
-        let cavities: Vec<Id<Cavity>> = of_kind(SignalKind::CanHigh)
-            .filter(|(_, net)| group.contains(net))
-            .map(|(id, _)| id)
-            .collect();
+        let on_it = highs.iter().filter(|(_, net)| group.contains(net));
+        let cavities: Vec<Id<Cavity>> = on_it.map(|(id, _)| *id).collect();
         let units: BTreeSet<Id<Unit>> = cavities.iter().filter_map(|c| see.unit_of(*c)).collect();
         if units.len() < 2 {
             continue;
         }
-        let terminator = |p: &&Part| {
-            matches!(p.kind, PartKind::Terminator { .. })
-                && p.ends
-                    .iter()
-                    .filter_map(|end| nets.at(end))
-                    .any(|net| group.contains(&net))
+        let terminator = |p: &&&Part| {
+            let mut at = p.ends.iter().filter_map(|end| nets.at(end));
+            at.any(|net| group.contains(&net))
         };
-        let terminators: Vec<&Part> = book.all::<Part>().values().filter(terminator).collect();
+        let terminators: Vec<&Part> = ends.iter().filter(terminator).copied().collect();
         let siemens: f64 = terminators
             .iter()
             .map(|p| match p.kind {

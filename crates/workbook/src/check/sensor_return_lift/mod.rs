@@ -16,6 +16,7 @@ use super::{
 };
 use crate::{
     analysis::{Snapshot, StateResult, protect::By},
+    circuit::Ready,
     model::{Id, Kind, Part, PartKind, PartPosition, State, Wire},
     question::{Ask, fields},
 };
@@ -153,12 +154,18 @@ const TRIED: usize = 6;
 
 /// States with a load at its inrush, each solved once for all tracks.
 #[derive(Default)]
-struct Moments(HashMap<Id<State>, Vec<(Id<Part>, StateResult)>>);
+struct Moments {
+    known: HashMap<Id<State>, Vec<(Id<Part>, StateResult)>>,
+    ready: Ready,
+}
 
 impl Moments {
     /// The largest lift while one of the loads that run in this state is at its inrush.
     fn worst(&mut self, see: &Snapshot, track: &Track, state: &StateResult) -> Option<(f64, Id<Part>)> {
-        let moments = self.0.entry(state.state).or_insert_with(|| starting(see, state));
+        let Self { known, ready } = self;
+        let moments = known
+            .entry(state.state)
+            .or_insert_with(|| starting(see, state, ready));
         let lifts = moments
             .iter()
             .filter_map(|(part, of)| Some((track.lift_v(of)?, *part)));
@@ -167,7 +174,7 @@ impl Moments {
 }
 
 /// A state with one load after the other at its inrush.
-fn starting(see: &Snapshot, state: &StateResult) -> Vec<(Id<Part>, StateResult)> {
+fn starting(see: &Snapshot, state: &StateResult, ready: &mut Ready) -> Vec<(Id<Part>, StateResult)> {
     let parts = see.wiring().parts.iter().enumerate();
     let running = parts.filter(|(at, _)| state.operated.part_a(*at) > 0.1);
     let mut loads: Vec<(f64, Id<Part>)> = running
@@ -183,7 +190,7 @@ fn starting(see: &Snapshot, state: &StateResult) -> Vec<(Id<Part>, StateResult)>
     loads.truncate(TRIED);
     let at_inrush = |(_, part): (f64, Id<Part>)| {
         let stands = state.stands.clone().with(part, PartPosition::Starting);
-        Some((part, see.for_a_moment(state, stands).ok()?))
+        Some((part, see.for_a_moment(state, stands, ready).ok()?))
     };
     loads.into_iter().filter_map(at_inrush).collect()
 }
