@@ -14,7 +14,7 @@ use super::{
 use crate::{
     analysis::{Snapshot, StateResult, heat, protect::wire_below},
     circuit::{size_of, table_of},
-    model::{Kind, PartPosition, Wire},
+    model::{Kind, Wire},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -134,7 +134,8 @@ fn running<'a>(see: &'a Snapshot, at: usize, wire: &Wire) -> Running<'a> {
         conductor_c: ambient_c,
         state: None,
     };
-    for of in see.states().iter().filter(|of| !starting(see, of)) {
+    // The limits are for running currents.
+    for of in see.states().iter().filter(|of| !of.stands.starts()) {
         let current_a = of.operated.wire_a(at).abs();
         if running.state.is_none() || current_a > running.current_a {
             running = Running {
@@ -157,12 +158,6 @@ fn running<'a>(see: &'a Snapshot, at: usize, wire: &Wire) -> Running<'a> {
         };
     }
     running
-}
-
-/// Whether something is at its inrush in this state: the limits are for running currents.
-fn starting(see: &Snapshot, of: &StateResult) -> bool {
-    let state = see.book().get(of.state);
-    state.is_some_and(|s| s.parts.iter().any(|p| p.position == PartPosition::Starting))
 }
 
 /// Whether a load that the wire feeds gets less than it needs.

@@ -180,7 +180,7 @@ fn dead(see: &Snapshot, out: &mut Out) {
             .ends
             .first()
             .and_then(|end| nets.at(end))
-            .map(|net| nets.origins(book, net));
+            .map(|net| nets.origins(net));
         let before = needs.len();
         for origin in origins
             .into_iter()

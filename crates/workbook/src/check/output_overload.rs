@@ -5,7 +5,7 @@ use crimpbook_core::network::Condition;
 use super::{Check, Figure, Finding, Level, Mend, Out, common::words::number};
 use crate::{
     analysis::{Snapshot, StateResult},
-    model::{Kind, Part, PartKind, PartPosition},
+    model::{Kind, Part, PartKind},
     question::{Ask, fields},
 };
 
@@ -22,7 +22,6 @@ pub(super) static CHECK: Check = Check {
 const SMALL_A: f64 = 0.05;
 
 fn find(see: &Snapshot, out: &mut Out) {
-    let states: Vec<(&StateResult, bool)> = see.states().iter().map(|of| (of, starts(see, of))).collect();
     for (at, run) in see.wiring().parts.iter().enumerate() {
         let Some(part) = see.book().get(run.part) else {
             continue;
@@ -33,14 +32,12 @@ fn find(see: &Snapshot, out: &mut Out) {
             PartKind::Reference { limit_a, .. } => (*limit_a, None),
             _ => continue,
         };
-        judge(see, &states, at, part, limit, out);
+        judge(see, at, part, limit, out);
     }
 }
 
-/// Judges a part in every state, with whether something starts in it.
 fn judge(
     see: &Snapshot,
-    states: &[(&StateResult, bool)],
     at: usize,
     part: &Part,
     (most_a, peak_a): (Option<f64>, Option<f64>),
@@ -63,9 +60,9 @@ fn judge(
         }
         return;
     };
-    let over = states.iter().filter_map(|(of, starting)| {
+    let over = see.states().iter().filter_map(|of| {
         // What starts may draw the peak for a moment.
-        let limit_a = if *starting {
+        let limit_a = if of.stands.starts() {
             peak_a.unwrap_or(most_a)
         } else {
             most_a
@@ -73,7 +70,7 @@ fn judge(
         let limited = matches!(part.kind, PartKind::Reference { .. })
             && of.operated.condition(at) == Some(Condition::Limited);
         let current_a = carried(of);
-        (current_a > limit_a * 1.001 || limited).then_some((current_a / limit_a, current_a, limit_a, *of))
+        (current_a > limit_a * 1.001 || limited).then_some((current_a / limit_a, current_a, limit_a, of))
     });
     let Some((_, current_a, limit_a, of)) = over.max_by(|a, b| a.0.total_cmp(&b.0)) else {
         return;
@@ -92,11 +89,6 @@ fn judge(
             .mend(Mend::words("fewer loads on it, or a relay between"))
             .source(CHECK.source),
     );
-}
-
-fn starts(see: &Snapshot, of: &StateResult) -> bool {
-    let state = see.book().get(of.state);
-    state.is_some_and(|s| s.parts.iter().any(|p| p.position == PartPosition::Starting))
 }
 
 #[cfg(test)]

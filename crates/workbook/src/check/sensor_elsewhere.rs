@@ -103,7 +103,7 @@ fn find(see: &Snapshot, out: &mut Out) {
 pub(super) fn elsewhere(see: &Snapshot, track: &Track) -> Option<Elsewhere> {
     let (book, nets) = (see.book(), &see.signals().nets);
     let reader = see.unit_of(track.reader)?;
-    let feeds = nets.at(&track.high_end).map(|net| nets.origins(book, net));
+    let feeds = nets.at(&track.high_end).map(|net| nets.origins(net));
     let feeder = feeds.into_iter().flatten().find_map(|origin| {
         let gives = matches!(origin.kind, OriginKind::Reference | OriginKind::Power);
         gives.then(|| book.get(origin.part).map(|p: &Part| p.unit))?

@@ -85,14 +85,12 @@ fn find(see: &Snapshot, out: &mut Out) {
                 .ends
                 .first()
                 .is_some_and(|plus| [wire_run.from, wire_run.to].contains(plus));
-            let own = see
-                .protection()
-                .wires
-                .get(at)
-                .copied()
-                .flatten()
-                .is_some_and(|f| f.source == place);
-            if let Some(wire) = wire_at(see, at).filter(|_| here && !own) {
+            if !here {
+                continue;
+            }
+            let feed = see.protection().wires.get(at).copied().flatten();
+            let own = feed.is_some_and(|f| f.source == place);
+            if let Some(wire) = wire_at(see, at).filter(|_| !own) {
                 bears(see, at, wire, *limit_a, out);
             }
         }

@@ -22,6 +22,7 @@ pub enum Stand {
 #[derive(Debug, Clone, Default)]
 pub struct Stands {
     given: HashMap<Id<Part>, Stand>,
+    starts: bool,
     /// Parts whose stand is an assumption of the builder.
     pub assumed: Vec<Id<Part>>,
 }
@@ -43,6 +44,7 @@ impl Stands {
             .collect();
         Self {
             given,
+            starts: told.values().any(|p| *p == PartPosition::Starting),
             assumed: state.parts.iter().filter(|s| s.assumed).map(|s| s.part).collect(),
         }
     }
@@ -52,9 +54,15 @@ impl Stands {
         self.given.get(&part).copied().unwrap_or(Stand::Unknown)
     }
 
+    /// Whether something is at its inrush.
+    pub fn starts(&self) -> bool {
+        self.starts
+    }
+
     /// The same with one part put differently.
     #[must_use]
     pub fn with(mut self, part: Id<Part>, position: PartPosition) -> Self {
+        self.starts |= position == PartPosition::Starting;
         self.given.insert(part, Stand::Given(position));
         self
     }

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::join::Groups;
+use super::{join::Groups, origin::Upstream};
 use crate::{
     Book,
     model::{Cavity, Connector, Decision, End, Id, Part, Terminal, Wire},
@@ -37,6 +37,8 @@ impl Net {
 #[derive(Debug, Clone, Default)]
 pub struct Nets {
     nets: Vec<Net>,
+    /// What gives each net a level, and what leads to it from upstream.
+    pub(super) upstream: Vec<Upstream>,
     at: HashMap<Terminal, NetId>,
     of_wire: HashMap<Id<Wire>, NetId>,
 }
@@ -104,6 +106,7 @@ impl Nets {
                 }
             }
         }
+        self.upstream = self.nets.iter().map(|net| self.upstream_of(book, net)).collect();
     }
 }
 

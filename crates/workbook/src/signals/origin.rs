@@ -2,7 +2,7 @@
 
 use std::collections::{HashSet, VecDeque};
 
-use super::{JOINT_OHM, NetId, Nets};
+use super::{JOINT_OHM, Net, NetId, Nets};
 use crate::{
     Book,
     model::{Cavity, Id, OutputSide, Part, PartKind, SignalKind, Terminal},
@@ -36,38 +36,59 @@ pub struct Origin {
     pub net: NetId,
 }
 
+/// What of a net's parts counts on the way upstream, in their order.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Upstream {
+    gives: Vec<(Id<Part>, OriginKind)>,
+    passes: Vec<(Id<Part>, NetId)>,
+}
+
 impl Nets {
     /// The origins of a net, nearest first. Contacts are passed whether closed or not; fuse ways from load side to supply
     /// side only, diodes from cathode to anode only.
-    pub fn origins(&self, book: &Book, start: NetId) -> Vec<Origin> {
+    pub fn origins(&self, start: NetId) -> Vec<Origin> {
         let mut found: Vec<Origin> = Vec::new();
         let mut seen = HashSet::from([start]);
         let mut open: VecDeque<(NetId, Vec<Id<Part>>)> = VecDeque::from([(start, Vec::new())]);
         while let Some((at, through)) = open.pop_front() {
-            let Some(net) = self.get(at) else { continue };
-            for (id, place) in &net.parts {
-                let Some(part) = book.get(*id) else { continue };
-                if let Some(kind) = gives(&part.kind, *place) {
-                    if found.iter().all(|o| o.part != *id) {
-                        found.push(Origin {
-                            part: *id,
-                            kind,
-                            through: through.clone(),
-                            net: at,
-                        });
-                    }
-                    continue;
+            let Some(upstream) = self.upstream.get(at.0) else {
+                continue;
+            };
+            for (part, kind) in &upstream.gives {
+                if found.iter().all(|o| o.part != *part) {
+                    found.push(Origin {
+                        part: *part,
+                        kind: *kind,
+                        through: through.clone(),
+                        net: at,
+                    });
                 }
-                for end in passes(part, *place) {
-                    if let Some(next) = self.at(end).filter(|next| seen.insert(*next)) {
-                        let mut through = through.clone();
-                        through.push(*id);
-                        open.push_back((next, through));
-                    }
+            }
+            for (part, next) in &upstream.passes {
+                if seen.insert(*next) {
+                    let mut through = through.clone();
+                    through.push(*part);
+                    open.push_back((*next, through));
                 }
             }
         }
         found
+    }
+
+    pub(super) fn upstream_of(&self, book: &Book, net: &Net) -> Upstream {
+        let mut upstream = Upstream::default();
+        for (id, place) in &net.parts {
+            let Some(part) = book.get(*id) else { continue };
+            if let Some(kind) = gives(&part.kind, *place) {
+                upstream.gives.push((*id, kind));
+                continue;
+            }
+            let ends = passes(part, *place);
+            upstream
+                .passes
+                .extend(ends.into_iter().filter_map(|end| Some((*id, self.at(end)?))));
+        }
+        upstream
     }
 
     /// Cavities of a net from which a signal can come, by their kind.

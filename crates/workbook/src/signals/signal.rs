@@ -82,7 +82,7 @@ impl Signals {
         let mut all = Vec::with_capacity(nets.len());
         for (id, net) in nets.all() {
             let sources = nets.source_cavities(book, id);
-            let origins = nets.origins(book, id);
+            let origins = nets.origins(id);
             let has_need = |id: &Id<Cavity>| {
                 book.get(*id)
                     .and_then(|c| c.kind)

@@ -163,7 +163,7 @@ fn a_source_is_traced_through_fuse_and_contact_but_not_through_a_load() {
     assert!(signal.has_supply(&book) && !signal.is_ground);
     // From the stud downwards through the fuse there is nothing to trace back to but the battery itself.
     let stud = signals.nets.at(&Terminal::Junction(plus)).unwrap();
-    assert_eq!(signals.nets.origins(&book, stud).len(), 1);
+    assert_eq!(signals.nets.origins(stud).len(), 1);
     let unsourced: Vec<_> = signals.unsourced(&book).iter().map(|u| u.cavity).collect();
     assert_eq!(unsourced, [lonely, pump]);
 }

@@ -221,7 +221,7 @@ fn switches(see: &Snapshot, cavity: Id<Cavity>) -> BTreeSet<Id<Switch>> {
             found.insert(*switch);
         }
     }
-    for origin in nets.origins(book, net) {
+    for origin in nets.origins(net) {
         if let OriginKind::Output(
             OutputSide::LowSide | OutputSide::OpenCollector | OutputSide::HighSide | OutputSide::PushPull,
         ) = origin.kind
