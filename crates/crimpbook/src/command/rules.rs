@@ -6,7 +6,7 @@ use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
     model::Rests,
-    rules::{Broken, Example, Fault, Proof, RuleProof, Verdict, shown},
+    rules::{Broken, Example, Proof, RuleProof, Verdict, shown},
 };
 use serde_json::{Value, json};
 
@@ -72,7 +72,7 @@ fn in_words(book: &Book, proof: &Proof, answer: &RuleProof) -> String {
     match &answer.verdict {
         Verdict::RestsOn(rests_on) => say(
             "not proven",
-            &format!("rests on {}, not proven here", rests(*rests_on)),
+            &format!("rests on {}, not proven here", rests_on.words()),
         ),
         Verdict::Cannot(why) => say("not proven", why),
         Verdict::Proven {
@@ -89,7 +89,7 @@ fn in_words(book: &Book, proof: &Proof, answer: &RuleProof) -> String {
                         "no fault",
                         &format!("BROKEN in {many} of {} combinations", proof.combinations),
                     );
-                    say("", &in_example(book, example));
+                    say("", &example.words(book));
                 }
             }
             for class in classes {
@@ -116,7 +116,7 @@ fn in_words(book: &Book, proof: &Proof, answer: &RuleProof) -> String {
             if answer.rests_on != Rests::Wiring {
                 say(
                     "besides",
-                    &format!("rests on {}, not proven here", rests(answer.rests_on)),
+                    &format!("rests on {}, not proven here", answer.rests_on.words()),
                 );
             }
         }
@@ -132,15 +132,6 @@ fn in_words(book: &Book, proof: &Proof, answer: &RuleProof) -> String {
     lines.join("\n")
 }
 
-fn rests(on: Rests) -> &'static str {
-    match on {
-        Rests::Wiring => "the wiring",
-        Rests::Setting => "a setting",
-        Rests::Firmware => "firmware",
-        Rests::Time => "time",
-    }
-}
-
 /// Faults with the same example, told once.
 fn grouped(book: &Book, proof: &Proof, broken: &[Broken]) -> Vec<(String, String)> {
     let mut all: Vec<(Vec<String>, String)> = Vec::new();
@@ -148,38 +139,15 @@ fn grouped(book: &Book, proof: &Proof, broken: &[Broken]) -> Vec<(String, String
         let Some(fault) = proof.faults.get(one.fault) else {
             continue;
         };
-        let example = in_example(book, &one.example);
+        let example = one.example.words(book);
         match all.iter_mut().find(|(_, text)| *text == example) {
-            Some((faults, _)) => faults.push(fault_words(book, fault)),
-            None => all.push((vec![fault_words(book, fault)], example)),
+            Some((faults, _)) => faults.push(fault.told(book)),
+            None => all.push((vec![fault.told(book)], example)),
         }
     }
     all.into_iter()
         .map(|(faults, example)| (faults.join(", "), example))
         .collect()
-}
-
-fn fault_words(book: &Book, fault: &Fault) -> String {
-    match fault.end {
-        Some(end) => format!("{} at {}", fault.words, book.end_name(end)),
-        None => fault.words.clone(),
-    }
-}
-
-fn in_example(book: &Book, example: &Example) -> String {
-    let positions = example.positions.iter();
-    let mut words: Vec<String> = positions
-        .map(|(id, at)| format!("{} {at}", book.label_of(*id)))
-        .collect();
-    if words.is_empty() {
-        words.push("all switches at rest".to_owned());
-    }
-    let until = if example.until_fuse {
-        " until the fuse opens"
-    } else {
-        ""
-    };
-    format!("{} → {}{until}", words.join(", "), example.shows.join(", "))
 }
 
 fn whole(book: &Book, proof: &Proof) -> Value {
@@ -218,7 +186,7 @@ fn rule_json(book: &Book, proof: &Proof, answer: &RuleProof) -> Value {
             };
             (word, None)
         }
-        Verdict::RestsOn(on) => ("not proven", Some(format!("rests on {}", rests(*on)))),
+        Verdict::RestsOn(on) => ("not proven", Some(format!("rests on {}", on.words()))),
         Verdict::Cannot(why) => ("not proven", Some(why.clone())),
     };
     let mut value = json!({
@@ -227,7 +195,7 @@ fn rule_json(book: &Book, proof: &Proof, answer: &RuleProof) -> Value {
         "text": rule.map(|r| shown(book, &r.text)),
         "verdict": verdict,
         "why": why,
-        "rests_on": rests(answer.rests_on),
+        "rests_on": answer.rests_on.words(),
         "trusts": answer.trusts.iter().map(|(s, f)| json!({ "signal": s, "fact": f })).collect::<Vec<_>>(),
     });
     if let Verdict::Proven {

@@ -9,6 +9,7 @@ use crimpbook_workbook::{
         suppose::{Outcome, Touch},
     },
     model::{Fuse, Id, Wire},
+    rules::Proof,
 };
 
 use super::{
@@ -27,6 +28,8 @@ pub enum Question {
     Picture(Id<Fuse>),
     /// The far-end fault of every wire.
     FarEnds,
+    /// Whether each rule holds.
+    Proof,
 }
 
 /// Its answer.
@@ -38,6 +41,8 @@ pub enum Answer {
     Picture(Result<Picture, String>),
     /// A row a wire.
     FarEnds(Vec<FarRow>),
+    /// Every rule's answer.
+    Proof(Arc<Proof>),
 }
 
 impl Question {
@@ -50,6 +55,7 @@ impl Question {
             }
             Self::Picture(fuse) => Answer::Picture(picture(see, fuse)),
             Self::FarEnds => Answer::FarEnds(far_ends(see)),
+            Self::Proof => Answer::Proof(Arc::clone(see.proof())),
         }
     }
 }

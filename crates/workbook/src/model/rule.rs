@@ -61,3 +61,15 @@ pub enum Rests {
     /// A time.
     Time,
 }
+
+impl Rests {
+    /// In words (`the wiring`).
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Wiring => "the wiring",
+            Self::Setting => "a setting",
+            Self::Firmware => "firmware",
+            Self::Time => "time",
+        }
+    }
+}

@@ -3,6 +3,7 @@
 use crimpbook_core::rule::Function;
 
 use super::{
+    fault::Fault,
     model::{Free, Model, Moved, Moves, Read, Term},
     proof::{Example, stands},
     run::{Run, Settled},
@@ -10,7 +11,7 @@ use super::{
 use crate::{
     Book,
     analysis::Snapshot,
-    model::{Id, Part, PartKind, Switch},
+    model::{Connector, End, Fuse, Id, Key, Part, PartKind, Switch, Terminal, Wire},
 };
 
 /// The combination of a set with the fewest switches away from rest, and what the rule names then.
@@ -50,6 +51,66 @@ pub(super) fn example(
         positions,
         shows,
         until_fuse,
+    }
+}
+
+impl Example {
+    /// In words (`charge_lead in, key run → MC.ready`).
+    pub fn words(&self, book: &Book) -> String {
+        let positions = self.positions.iter();
+        let mut words: Vec<String> = positions
+            .map(|(id, at)| format!("{} {at}", book.label_of(*id)))
+            .collect();
+        if words.is_empty() {
+            words.push("all switches at rest".to_owned());
+        }
+        let until = if self.until_fuse {
+            " until the fuse opens"
+        } else {
+            ""
+        };
+        format!("{} → {}{until}", words.join(", "), self.shows.join(", "))
+    }
+}
+
+impl Fault {
+    /// In words, with the place (`W54 off at CH-A8`).
+    pub fn told(&self, book: &Book) -> String {
+        match self.end {
+            Some(end) => format!("{} at {}", self.words, book.end_name(end)),
+            None => self.words.clone(),
+        }
+    }
+
+    /// The cavity or connector where it is to be seen on a face; none where it sits at splices and studs only.
+    pub fn on_face(&self, book: &Book) -> Option<Key> {
+        let cavity = |end| match end {
+            End::Cavity(id) => Some(Key::of(id)),
+            _ => None,
+        };
+        let wire: Option<&Wire> = self.at.as_id().and_then(|id| book.get(id));
+        let ends = self
+            .end
+            .into_iter()
+            .chain(wire.into_iter().flat_map(|w| [w.from, w.to]));
+        if let Some(key) = ends.filter_map(cavity).next() {
+            return Some(key);
+        }
+        if self.at.as_id::<Connector>().is_some() {
+            return Some(self.at);
+        }
+        let fuse = self.at.as_id::<Fuse>();
+        let part = match fuse {
+            Some(fuse) => book
+                .all::<Part>()
+                .values()
+                .find(|p| matches!(p.kind, PartKind::FuseWay { fuse: f } if f == fuse)),
+            None => self.at.as_id().and_then(|id| book.get(id)),
+        };
+        part?.ends.iter().find_map(|end| match end {
+            Terminal::Cavity(id) => Some(Key::of(*id)),
+            _ => None,
+        })
     }
 }
 

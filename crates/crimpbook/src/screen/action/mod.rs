@@ -17,6 +17,7 @@ mod parts;
 mod preview;
 mod protection;
 mod sources;
+mod states;
 
 use super::keys::Key;
 pub use facts::{Available, Facts, Mending};
@@ -263,6 +264,8 @@ pub enum Do {
     Picture,
     FarEnds,
     Suppose,
+    // States
+    Rules,
     // Parts
     Add,
     Edit,
@@ -298,6 +301,7 @@ pub fn all() -> impl Iterator<Item = &'static Action> {
         sources::ROWS,
         build::ROWS,
         protection::ROWS,
+        states::ROWS,
         meter::ROWS,
         log::ROWS,
         parts::ROWS,

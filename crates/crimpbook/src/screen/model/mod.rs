@@ -15,6 +15,7 @@ pub mod overview;
 pub mod parts;
 pub mod preview;
 pub mod protection;
+pub mod rules;
 pub mod sources;
 pub mod states;
 pub mod suppose;

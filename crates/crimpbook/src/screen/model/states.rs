@@ -12,9 +12,23 @@ use crimpbook_workbook::{
 
 use super::{Model, face};
 
+/// What States shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Shows {
+    /// Cavities by states.
+    #[default]
+    Table,
+    /// Rules with what breaks them.
+    Rules,
+}
+
 /// State of the States screen.
 #[derive(Debug, Clone, Default)]
 pub struct States {
+    /// What is shown.
+    pub shows: Shows,
+    /// The line of the rules that the cursor is on.
+    pub rule_at: usize,
     /// The operating state the cursor is on.
     pub state: usize,
 }

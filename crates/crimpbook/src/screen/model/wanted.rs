@@ -5,7 +5,7 @@ use crimpbook_workbook::{
     model::{Id, Wire},
 };
 
-use super::{Model, face, over::Over, parts, protection, sources};
+use super::{Model, face, over::Over, parts, protection, rules, sources, states};
 use crate::screen::{
     action::Where,
     ask::{Question, answer},
@@ -16,6 +16,9 @@ pub fn wanted(model: &Model) -> Option<Question> {
     if let Some(Over::Suppose { wire, .. }) = model.over.last() {
         let questions = Touch::ALL.map(|touch| Question::Suppose(*wire, touch));
         return questions.into_iter().find(|q| answer(model, *q).is_none());
+    }
+    if model.place == Where::States && model.states.shows == states::Shows::Rules {
+        return Some(Question::Proof);
     }
     if model.place != Where::Protection {
         return None;
@@ -29,6 +32,9 @@ pub fn wanted(model: &Model) -> Option<Question> {
 /// The wire that the cursor is on; at a cavity with several wires the first.
 pub fn wire_here(model: &Model) -> Option<Id<Wire>> {
     match model.place {
+        Where::States if model.states.shows == states::Shows::Rules => {
+            face::wire_at(model, rules::place(model)?.as_id()?).map(|w| w.id)
+        }
         Where::Face | Where::States => face::wire_at(model, face::cavity(model)?.id).map(|w| w.id),
         Where::Sources => face::wire_at(model, sources::cavity(model)?.id).map(|w| w.id),
         Where::Parts => parts::record(model)?.as_id(),

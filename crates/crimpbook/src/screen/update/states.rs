@@ -9,11 +9,27 @@ use crate::screen::{
     model::{
         Model,
         face::cavity,
-        states::{at, rows},
+        rules::{lines, place},
+        states::{Shows, at, rows},
     },
 };
 
 pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
+    match act {
+        Do::Rules => {
+            model.states.shows = match model.states.shows {
+                Shows::Table => Shows::Rules,
+                Shows::Rules => Shows::Table,
+            };
+            return Some(Vec::new());
+        }
+        Do::Back if model.states.shows == Shows::Rules => {
+            model.states.shows = Shows::Table;
+            return Some(Vec::new());
+        }
+        _ if model.states.shows == Shows::Rules => return in_rules(model, act),
+        _ => {}
+    }
     let all = rows(model).unwrap_or_default();
     let (mut place, ids) = (at(model, &all), all.iter().map(|c| c.id).collect::<Vec<_>>());
     if move_cursor(&mut place, ids.len(), act) {
@@ -30,6 +46,29 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
             super::everywhere::go_to(model, Where::Face);
             face::show(model, Key::of(id));
         }
+        _ => return None,
+    }
+    Some(Vec::new())
+}
+
+/// Among the rules: over the lines, from rule to rule, to the place of a fault.
+fn in_rules(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
+    let lines = lines(model).unwrap_or_default();
+    if move_cursor(&mut model.states.rule_at, lines.len(), act) {
+        return Some(Vec::new());
+    }
+    let here = model.states.rule_at.min(lines.len().saturating_sub(1));
+    let heading = |at: &usize| lines.get(*at).is_some_and(|line| line.heading);
+    match act {
+        Do::Left => model.states.rule_at = (0..here).rev().find(heading).unwrap_or(0),
+        Do::Right => model.states.rule_at = (here + 1..lines.len()).find(heading).unwrap_or(here),
+        Do::Open => match place(model) {
+            Some(key) => {
+                super::everywhere::go_to(model, Where::Face);
+                face::show(model, key);
+            }
+            None => model.complain("this line has no place on a face; go to a line that names a fault"),
+        },
         _ => return None,
     }
     Some(Vec::new())

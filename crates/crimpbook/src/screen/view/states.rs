@@ -1,6 +1,7 @@
 //! States: cavities by operating states, with the voltage to expect against the unit's own ground.
 
 mod beside;
+mod rules;
 
 use ratatui::layout::Position;
 
@@ -10,7 +11,7 @@ use super::first_row;
 use crate::screen::{
     model::{
         Model, face,
-        states::{at, cell, rows},
+        states::{Shows, at, cell, rows},
     },
     pen::Pen,
     text,
@@ -31,6 +32,10 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
         pen.put(2, 0, "checking: every state is being computed …", look.quiet());
         return None;
     };
+    if model.states.shows == Shows::Rules {
+        rules::draw(model, pen);
+        return None;
+    }
     if see.states().is_empty() {
         none(model, see, pen);
         return None;

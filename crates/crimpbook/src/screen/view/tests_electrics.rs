@@ -12,7 +12,7 @@ use crate::screen::{
     computed::Computed,
     effect::{Effect, Msg},
     keys::Input,
-    model::{protection, suppose},
+    model::{protection, rules, suppose},
     testkit::{Bench, keys},
     theme::Look,
     update::update,
@@ -99,6 +99,37 @@ fn the_states() {
     let mut lit = Lit::new();
     lit.press("/mc-a16<Enter>gt<Right><Right><Right><Right><Right><Right>");
     lit.snapshots("states");
+}
+
+#[test]
+fn the_rules() {
+    let mut lit = Lit::new();
+    lit.press("gtr");
+    lit.snapshots("rules");
+    lit.press("<Right>");
+    let broken = |lit: &Lit| {
+        let lines = rules::lines(&lit.0.model).unwrap();
+        lines[lit.0.model.states.rule_at].clone()
+    };
+    assert_eq!(broken(&lit).what, "I1", "the next heading");
+    let lines = rules::lines(&lit.0.model).unwrap();
+    let w54 = lines
+        .iter()
+        .position(|l| l.words.starts_with("W54 off at"))
+        .unwrap();
+    while lit.0.model.states.rule_at < w54 {
+        lit.press("<Down>");
+    }
+    lit.snapshots("rules_fault");
+    lit.press("<Enter>");
+    assert_eq!(lit.0.model.place, crate::screen::action::Where::Face);
+    let cavity = crate::screen::model::face::cavity(&lit.0.model).unwrap().id;
+    let book = lit.0.book();
+    let wire = book.get(book.index().labelled::<Wire>("W54").unwrap()).unwrap();
+    assert!(
+        [wire.from, wire.to].contains(&crimpbook_workbook::model::End::Cavity(cavity)),
+        "at an end of W54"
+    );
 }
 
 #[test]
@@ -211,7 +242,7 @@ fn enter_goes_to_the_wire_and_to_the_cavity() {
 
 #[test]
 fn nothing_panics_at_any_size_with_figures() {
-    for typed in ["gr", "grp", "gr<Down><Down>p", "grf", "gt", "/w19<Enter>s"] {
+    for typed in ["gr", "gtr", "grp", "gr<Down><Down>p", "grf", "gt", "/w19<Enter>s"] {
         let mut lit = Lit::new();
         lit.press(typed);
         for width in (0..=140).step_by(20) {
