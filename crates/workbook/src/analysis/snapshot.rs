@@ -49,6 +49,7 @@ struct Electrics {
 impl Snapshot {
     /// A snapshot of this book.
     pub fn new(book: Arc<Book>) -> Self {
+        book.tables().index();
         Self {
             book,
             electrics: Arc::default(),

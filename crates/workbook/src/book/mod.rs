@@ -1,7 +1,6 @@
 //! The book: all records whole in memory, with indexes that are derived and never stored.
 
 mod faces;
-mod hash;
 mod index;
 mod names;
 mod natural;

@@ -1,17 +1,16 @@
 //! A map of lists that is cheap to copy: copies share all but the parts that one of them changes.
 
 use std::{
-    collections::HashMap,
     fmt,
     hash::{BuildHasher, BuildHasherDefault, Hash},
     sync::Arc,
 };
 
-use super::hash::Mix;
+use crate::model::{Mix, Quick};
 
 const SHARDS: usize = 256;
 
-type Shard<K, V> = HashMap<K, Vec<V>, BuildHasherDefault<Mix>>;
+type Shard<K, V> = Quick<K, Vec<V>>;
 
 /// Lists by key. A key without a list is not there.
 #[derive(Clone)]

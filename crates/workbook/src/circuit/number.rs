@@ -1,8 +1,6 @@
 //! Points of the circuit and their numbers.
 
-use std::collections::HashMap;
-
-use crate::model::{Cavity, End, Id, Junction, Terminal, Unit};
+use crate::model::{Cavity, End, Id, Junction, Quick, Terminal, Unit};
 
 /// Number of a point of the circuit.
 pub type Node = u32;
@@ -10,10 +8,10 @@ pub type Node = u32;
 /// The points of a book's circuit.
 #[derive(Debug, Clone, Default)]
 pub struct Nodes {
-    unit_side: HashMap<Id<Cavity>, Node>,
-    wire_side: HashMap<Id<Cavity>, Node>,
-    junctions: HashMap<Id<Junction>, Node>,
-    inner: HashMap<(Id<Unit>, String), Node>,
+    unit_side: Quick<Id<Cavity>, Node>,
+    wire_side: Quick<Id<Cavity>, Node>,
+    junctions: Quick<Id<Junction>, Node>,
+    inner: Quick<(Id<Unit>, String), Node>,
     count: Node,
 }
 

@@ -8,9 +8,9 @@ use crimpbook_core::{
 use super::{Node, Stand, Stands, Wiring, ohms::LEAST_OHM};
 use crate::{
     Book,
-    model::{ContactForm, Id, LoadMode, OutputSide, Part, PartKind, PartPosition},
+    model::{ContactForm, Id, LoadMode, OutputSide, Part, PartKind, PartPosition, Quick},
 };
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
 
 /// What an element of the network stands for; places in [`Wiring`]'s lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -109,7 +109,7 @@ impl Stamp<'_> {
         }
         out.parts = vec![Link::default(); self.wiring.parts.len()];
         // Coils first: a contact names the coil that moves it.
-        let mut coils = HashMap::new();
+        let mut coils = Quick::default();
         for coils_now in [true, false] {
             for (at, run) in self.wiring.parts.iter().enumerate() {
                 let Some(part) = self.book.get(run.part) else {
@@ -131,7 +131,7 @@ impl Stamp<'_> {
         out
     }
 
-    fn part(&self, out: &mut Stamped, at: usize, part: &Part, coils: &HashMap<Id<Part>, ElementId>) -> Link {
+    fn part(&self, out: &mut Stamped, at: usize, part: &Part, coils: &Quick<Id<Part>, ElementId>) -> Link {
         let run = &self.wiring.parts[at];
         let end = |which: usize| run.ends[which];
         let tag = What::Part(at);
@@ -299,7 +299,7 @@ impl Stamp<'_> {
         ohm: f64,
         form: ContactForm,
         stand: Stand,
-        coils: &HashMap<Id<Part>, ElementId>,
+        coils: &Quick<Id<Part>, ElementId>,
     ) -> Link {
         let end = |which: usize| self.wiring.parts[at].ends[which];
         let operated = match stand {

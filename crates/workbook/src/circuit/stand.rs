@@ -1,10 +1,10 @@
 //! How each inside part stands in an operating state.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
 
 use crate::{
     Book,
-    model::{Driver, Id, Part, PartKind, PartPosition, State, Switch},
+    model::{Driver, Id, Part, PartKind, PartPosition, Quick, State, Switch},
 };
 
 /// How a part stands.
@@ -21,7 +21,7 @@ pub enum Stand {
 /// How all parts of a book stand in a state.
 #[derive(Debug, Clone, Default)]
 pub struct Stands {
-    given: HashMap<Id<Part>, Stand>,
+    given: Quick<Id<Part>, Stand>,
     starts: bool,
     /// Parts whose stand is an assumption of the builder.
     pub assumed: Vec<Id<Part>>,
@@ -30,9 +30,8 @@ pub struct Stands {
 impl Stands {
     /// As `state` has them.
     pub fn of(book: &Book, state: &State) -> Self {
-        let told: HashMap<Id<Part>, PartPosition> =
-            state.parts.iter().map(|s| (s.part, s.position)).collect();
-        let switches: HashMap<Id<Switch>, &str> = state
+        let told: Quick<Id<Part>, PartPosition> = state.parts.iter().map(|s| (s.part, s.position)).collect();
+        let switches: Quick<Id<Switch>, &str> = state
             .switches
             .iter()
             .map(|s| (s.switch, s.position.as_str()))
@@ -100,8 +99,8 @@ impl Stands {
 fn stand(
     book: &Book,
     part: &Part,
-    told: &HashMap<Id<Part>, PartPosition>,
-    switches: &HashMap<Id<Switch>, &str>,
+    told: &Quick<Id<Part>, PartPosition>,
+    switches: &Quick<Id<Switch>, &str>,
 ) -> Stand {
     if let Some(position) = told.get(&part.id) {
         return Stand::Given(*position);

@@ -10,7 +10,8 @@ use super::{
 use crate::{
     Book,
     model::{
-        About, Cavity, ChassisPath, Connector, Decision, Fuse, Id, Part, PartKind, Terminal, Unit, Wire,
+        About, Cavity, ChassisPath, Connector, Decision, Fuse, Id, Part, PartKind, Quick, Terminal, Unit,
+        Wire,
     },
 };
 
@@ -67,7 +68,7 @@ pub struct Wiring {
     pub grounds: HashMap<Id<Unit>, Terminal>,
     /// The point from which voltages count.
     pub reference: Option<Node>,
-    wire_at: HashMap<Id<Wire>, usize>,
+    wire_at: Quick<Id<Wire>, usize>,
 }
 
 impl Wiring {

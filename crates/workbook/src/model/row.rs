@@ -157,6 +157,8 @@ macro_rules! rows {
             pub fn get_ref(&self, key: Key) -> Option<RecordRef<'_>> {
                 match key.kind { $(Kind::$variant => self.$field.get(&Id::from_bits(key.id.bits())).map(RecordRef::$variant),)* }
             }
+            /// Makes looking up quick until the next change.
+            pub(crate) fn index(&self) { $(self.$field.index();)* }
             /// How many records there are.
             pub fn len(&self) -> usize { 0 $(+ self.$field.len())* }
             /// Whether there is none.

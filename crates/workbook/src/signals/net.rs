@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use super::{join::Groups, origin::Upstream};
 use crate::{
     Book,
-    model::{Cavity, Connector, Decision, End, Id, Part, Terminal, Wire},
+    model::{Cavity, Connector, Decision, End, Id, Part, Quick, Terminal, Wire},
 };
 
 /// A net's place in [`Nets`]; holds for one state of the book only.
@@ -39,8 +39,8 @@ pub struct Nets {
     nets: Vec<Net>,
     /// What gives each net a level, and what leads to it from upstream.
     pub(super) upstream: Vec<Upstream>,
-    at: HashMap<Terminal, NetId>,
-    of_wire: HashMap<Id<Wire>, NetId>,
+    at: Quick<Terminal, NetId>,
+    of_wire: Quick<Id<Wire>, NetId>,
 }
 
 impl Nets {
@@ -48,7 +48,7 @@ impl Nets {
     pub fn of(book: &Book) -> Self {
         let mut joiner = Joiner {
             groups: Groups::new(),
-            nodes: HashMap::new(),
+            nodes: Quick::default(),
             order: Vec::new(),
         };
         joiner.terminals(book);
@@ -112,7 +112,7 @@ impl Nets {
 
 struct Joiner {
     groups: Groups,
-    nodes: HashMap<Terminal, usize>,
+    nodes: Quick<Terminal, usize>,
     /// Terminals by node; none: the free end of a wire.
     order: Vec<Option<Terminal>>,
 }
@@ -199,7 +199,7 @@ impl Joiner {
 
     fn collect(mut self, wires: Vec<(Id<Wire>, usize)>) -> Nets {
         let mut nets = Nets::default();
-        let mut of_head: HashMap<usize, NetId> = HashMap::new();
+        let mut of_head: Quick<usize, NetId> = Quick::default();
         let mut net_of = |groups: &mut Groups, list: &mut Vec<Net>, node: usize| {
             let head = groups.head(node);
             *of_head.entry(head).or_insert_with(|| {

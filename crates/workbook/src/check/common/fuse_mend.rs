@@ -1,5 +1,7 @@
 //! Ways out: a thicker wire, a lower rating, or the pair of both.
 
+use std::collections::HashSet;
+
 use crimpbook_core::{
     fuse::{Grade, running},
     tables::fuses::ratings,
@@ -15,7 +17,7 @@ use crate::{
         protect::{FuseZone, Trial, core_fuse},
     },
     check::{Mend, Proposals},
-    circuit::core_kind,
+    circuit::{Node, core_kind},
     edit::Change,
     model::{Fuse, LoadMode, Part, PartKind},
 };
@@ -189,7 +191,11 @@ fn thicken(
 
 /// A load beneath the fuse whose inrush nobody states, by its label.
 fn inrush_not_stated(see: &Snapshot, zone: &FuseZone) -> Option<String> {
+    let beneath: HashSet<Node> = zone.nodes.iter().copied().collect();
     see.wiring().parts.iter().find_map(|run| {
+        if !run.ends.first().is_some_and(|plus| beneath.contains(plus)) {
+            return None;
+        }
         let part: &Part = see.book().get(run.part)?;
         let unstated = match &part.kind {
             PartKind::Load {
@@ -215,7 +221,6 @@ fn inrush_not_stated(see: &Snapshot, zone: &FuseZone) -> Option<String> {
             } => pull_in_s.is_none(),
             _ => false,
         };
-        let beneath = run.ends.first().is_some_and(|plus| zone.nodes.contains(plus));
-        (unstated && beneath).then(|| part.label.clone())
+        unstated.then(|| part.label.clone())
     })
 }

@@ -1,11 +1,17 @@
 //! A quick hash for ids and labels of our own making. Not for keys that an enemy chooses: the worst they could do is to
 //! make a workbook of theirs slow.
 
-use std::hash::Hasher;
+use std::{
+    collections::HashMap,
+    hash::{BuildHasherDefault, Hasher},
+};
 
 /// Multiplies and folds, eight bytes at a time.
 #[derive(Debug, Default, Clone, Copy)]
-pub(super) struct Mix(u64);
+pub struct Mix(u64);
+
+/// A map by ids, or by what is made of ids.
+pub type Quick<K, V> = HashMap<K, V, BuildHasherDefault<Mix>>;
 
 /// The fraction of the golden ratio, in 64 bits.
 const GOLDEN: u64 = 0x9e37_79b9_7f4a_7c15;
