@@ -18,13 +18,16 @@ struct Chunk<R> {
 
 type Rows<R> = Vec<(Id<R>, Arc<R>)>;
 
+/// The place of a chunk, and of a record in it.
+type Places<R> = Quick<Id<R>, (u32, u32)>;
+
 /// Records of one kind by id: chunks in order of ids, none of them empty.
 #[derive(Clone)]
 pub struct Table<R> {
     chunks: Arc<Vec<Chunk<R>>>,
     len: usize,
     /// Where each record stands, for a book that is looked at more than it is changed.
-    places: Arc<OnceLock<Quick<Id<R>, (u32, u32)>>>,
+    places: Arc<OnceLock<Places<R>>>,
 }
 
 impl<R> Chunk<R> {
