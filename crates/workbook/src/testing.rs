@@ -47,6 +47,16 @@ impl Bench {
         Snapshot::new(Arc::new(self.book()))
     }
 
+    /// What a check says it misses, in its order.
+    pub fn missing_for(&self, check: &str) -> Vec<String> {
+        let report = crate::check::run_without_mends(&self.snapshot());
+        let missing = report
+            .cannot_check
+            .into_iter()
+            .filter(|c| c.checks.contains(&check));
+        missing.map(|c| c.missing).collect()
+    }
+
     /// Puts a record in.
     pub fn put<R: Row>(&mut self, row: R) -> Id<R> {
         let id = row.id();

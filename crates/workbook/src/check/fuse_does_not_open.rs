@@ -6,6 +6,7 @@ use super::{
     Check, Figure, Finding, Level, Out,
     common::{
         contacts::wire_at,
+        facts::{Fact, ask, ask_holder},
         fuse_mend,
         words::{number, sources, time},
     },
@@ -21,7 +22,7 @@ use crate::{
 pub(super) static CHECK: Check = Check {
     name: "fuse-does-not-open",
     what: "a short at the far end of each wire opens its fuse before the wire is hurt, or the wire bears it for ever",
-    inputs: "sources with their resistance, sizes and lengths, contacts, chassis, fuse kinds, ambient",
+    inputs: "sources with their resistance, sizes and lengths, contacts, chassis, fuse kinds, insulation class, zones with their ambient",
     source: "time gates of ISO 8820 (from memory; the data sheet of the fuse in hand wins), wire heating by two masses",
     rests_on: &[
         (Kind::Fuse, &["rating_a", "kind"]),
@@ -34,13 +35,28 @@ pub(super) static CHECK: Check = Check {
 };
 
 fn find(see: &Snapshot, out: &mut Out) {
-    let book = see.book();
-    for zone in &see.protection().zones {
-        // What is missing is asked for by the check of the wires beneath a fuse.
-        let (Some(fuse), Some(beneath)) = (book.get(zone.fuse), beneath(see, zone, &Trial::default())) else {
+    let (book, protection) = (see.book(), see.protection());
+    for zone in &protection.zones {
+        let wires = protection
+            .wires_above(zone)
+            .into_iter()
+            .chain(zone.wires.iter().copied());
+        ask(see, CHECK.name, wires, &[Fact::Size, Fact::Length], out);
+        ask(
+            see,
+            CHECK.name,
+            zone.wires.iter().copied(),
+            &[Fact::Class, Fact::Ambient],
+            out,
+        );
+        let Some(fuse) = book.get(zone.fuse) else {
             continue;
         };
-        let mut worst = failing(&beneath);
+        let Some(beneath) = beneath(see, zone, &Trial::default()) else {
+            ask_holder(see, CHECK.name, fuse, out);
+            continue;
+        };
+        let mut worst = failing(see, &beneath);
         worst.sort_by(|a, b| {
             b.1.grade
                 .cmp(&a.1.grade)
@@ -95,10 +111,16 @@ fn find(see: &Snapshot, out: &mut Out) {
     }
 }
 
-/// Wires whose far end shorted neither opens the fuse in time nor leaves them whole.
-fn failing(beneath: &Beneath) -> Vec<(usize, FarEnd)> {
+/// Wires whose far end shorted neither opens the fuse in time nor leaves them whole. Where the ohms of a wire are not
+/// known, so is its fault's current.
+fn failing(see: &Snapshot, beneath: &Beneath) -> Vec<(usize, FarEnd)> {
+    let known = |at: usize| {
+        let run = see.wiring().wires.get(at);
+        run.is_some_and(|run| run.conductor_ohm.is_some())
+    };
     let wires = beneath.wires.iter().zip(&beneath.places);
     wires
+        .filter(|(_, place)| known(**place))
         .filter(|(wire, _)| !opens_at_once(beneath, wire))
         .map(|(wire, place)| (*place, far_end(&beneath.fuse, wire)))
         .filter(|(_, verdict)| matches!(verdict.grade, Grade::Warning | Grade::Stop))
@@ -108,7 +130,12 @@ fn failing(beneath: &Beneath) -> Vec<(usize, FarEnd)> {
 /// The same with other ratings and sizes.
 fn bad(see: &Snapshot, zone: &FuseZone, trial: &Trial) -> Option<Vec<usize>> {
     let beneath = beneath(see, zone, trial)?;
-    Some(failing(&beneath).into_iter().map(|(place, _)| place).collect())
+    Some(
+        failing(see, &beneath)
+            .into_iter()
+            .map(|(place, _)| place)
+            .collect(),
+    )
 }
 
 #[cfg(test)]
@@ -135,6 +162,20 @@ mod tests {
             .of("fuse-does-not-open")
             .map(|f| f.sentence.clone())
             .collect()
+    }
+
+    #[test]
+    fn without_the_length_or_the_zone_it_cannot_be_checked() {
+        let mut bench = bench(20.0, 0.5, 8.0);
+        let wire = bench.named::<Wire>("W1");
+        bench.edit(wire, |w: &mut Wire| w.length_m = None);
+        let report = run_without_mends(&bench.snapshot());
+        assert_eq!(report.of("fuse-does-not-open").count(), 0);
+        assert_eq!(bench.missing_for("fuse-does-not-open"), ["the length of W1"]);
+        let unit = bench.unit("PB");
+        bench.edit(unit, |u: &mut Unit| u.zone = None);
+        let missing = bench.missing_for("fuse-does-not-open");
+        assert!(missing.iter().any(|m| m == "the zone it sits in"), "{missing:?}");
     }
 
     /// The mend that is offered ends the finding, and nothing smaller or less would.

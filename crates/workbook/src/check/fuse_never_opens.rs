@@ -2,7 +2,10 @@
 
 use super::{
     Check, Figure, Finding, Level, Out,
-    common::words::{number, sources},
+    common::{
+        facts::ask_holder,
+        words::{number, sources},
+    },
 };
 use crate::{
     analysis::{Snapshot, protect::core_fuse},
@@ -12,7 +15,7 @@ use crate::{
 pub(super) static CHECK: Check = Check {
     name: "fuse-never-opens",
     what: "it is said of each fuse next to a current-limited source whether that source can ever open it",
-    inputs: "sources with their limits, fuses next to them with their ratings and kinds",
+    inputs: "sources with their limits, fuses next to them with their ratings and kinds, the ambient of their holders",
     source: "135 % gate of ISO 8820 (from memory; the data sheet of the fuse in hand wins)",
     rests_on: &[
         (Kind::Fuse, &["rating_a", "kind"]),
@@ -37,8 +40,8 @@ fn find(see: &Snapshot, out: &mut Out) {
             let (Some(fuse), Some(zone)) = (book.get(id), protection.zone(id)) else {
                 continue;
             };
-            // The holder's ambient does not move the gate; it is asked for by the check of the running current.
             let Some(core) = core_fuse(see, zone, fuse) else {
+                ask_holder(see, CHECK.name, fuse, out);
                 continue;
             };
             let opens_a = core.opens_from_a();
@@ -78,7 +81,20 @@ mod tests {
     use super::super::{Level, run_without_mends};
     use crate::{model::*, testing::Bench};
 
-    fn found(limit_a: f64, battery: bool) -> Vec<(Level, String)> {
+    #[test]
+    fn without_the_warmth_of_the_holder_it_cannot_be_checked() {
+        let mut bench = bench(32.0, true);
+        let fuse = bench.named::<Fuse>("F13");
+        bench.edit(fuse, |f: &mut Fuse| f.zone = None);
+        let report = run_without_mends(&bench.snapshot());
+        assert_eq!(report.of("fuse-never-opens").count(), 0);
+        assert_eq!(
+            bench.missing_for("fuse-never-opens"),
+            ["the zone of its holder, with its ambient"]
+        );
+    }
+
+    fn bench(limit_a: f64, battery: bool) -> Bench {
         let mut bench = Bench::new();
         bench.state("DRIVE");
         bench.terminal("BN");
@@ -102,7 +118,11 @@ mod tests {
                 from_end_m: 1.55,
             });
         });
-        let report = run_without_mends(&bench.snapshot());
+        bench
+    }
+
+    fn found(limit_a: f64, battery: bool) -> Vec<(Level, String)> {
+        let report = run_without_mends(&bench(limit_a, battery).snapshot());
         let found = report.of("fuse-never-opens");
         found.map(|f| (f.level, f.sentence.clone())).collect()
     }

@@ -5,7 +5,7 @@ use crimpbook_core::fuse::{Grade, running};
 use super::{
     Check, Figure, Finding, Level, Out,
     common::{
-        facts::holder,
+        facts::ask_holder,
         words::{number, sources},
     },
 };
@@ -28,13 +28,7 @@ fn find(see: &Snapshot, out: &mut Out) {
     for zone in &see.protection().zones {
         let Some(fuse) = book.get(zone.fuse) else { continue };
         let Some(core) = core_fuse(see, zone, fuse) else {
-            let asks = [holder(see, fuse)];
-            out.cannot(
-                CHECK.name,
-                fuse.id,
-                "the zone of its holder, with its ambient",
-                asks,
-            );
+            ask_holder(see, CHECK.name, fuse, out);
             continue;
         };
         let most = see

@@ -5,6 +5,7 @@ use crimpbook_core::fuse::selectivity;
 use super::{
     Check, Figure, Finding, Level, Mend, Out, Proposals,
     common::{
+        facts::{Fact, ask, ask_holder},
         fuse_mend,
         words::{number, sources},
     },
@@ -17,7 +18,7 @@ use crate::{
 pub(super) static CHECK: Check = Check {
     name: "fuse-selectivity",
     what: "a fault beneath a fuse opens that fuse alone, not the one above it",
-    inputs: "ratings and kinds of both fuses, the fault current at the lower one",
+    inputs: "ratings and kinds of both fuses, the fault current at the lower one: sizes and lengths of what leads there, the ambient of the holders",
     source: "the upper fuse's shortest time above the lower one's longest, from the time gates of ISO 8820 (from memory; the data sheet of the fuse in hand wins)",
     rests_on: &[(Kind::Fuse, &["rating_a", "kind"])],
     find,
@@ -28,18 +29,30 @@ fn find(see: &Snapshot, out: &mut Out) {
     let protection = see.protection();
     for zone in &protection.zones {
         let above = zone.above.and_then(|id| protection.zone(id));
-        let (Some(above), Some(lower), Some(fault_a)) =
-            (above, book.get(zone.fuse), protection.prospective_a(zone))
-        else {
+        let (Some(above), Some(lower)) = (above, book.get(zone.fuse)) else {
             continue;
         };
         let Some(upper) = book.get(above.fuse) else {
             continue;
         };
-        let (Some(upper_core), Some(lower_core)) =
-            (core_fuse(see, above, upper), core_fuse(see, zone, lower))
+        // What leads to the lower fuse limits the fault at it; without its ohms the fault would come out too big.
+        let feed = protection.wires_above(zone);
+        ask(
+            see,
+            CHECK.name,
+            feed.into_iter(),
+            &[Fact::Size, Fact::Length],
+            out,
+        );
+        let cores = [(above, upper), (zone, lower)].map(|(zone, fuse)| {
+            let core = core_fuse(see, zone, fuse);
+            if core.is_none() {
+                ask_holder(see, CHECK.name, fuse, out);
+            }
+            core
+        });
+        let ([Some(upper_core), Some(lower_core)], Some(fault_a)) = (cores, protection.prospective_a(zone))
         else {
-            // The ambient is asked for by the check of the running current; times do not depend on it here.
             continue;
         };
         let verdict = selectivity(&upper_core, &lower_core, fault_a);
@@ -104,6 +117,30 @@ mod tests {
         bench.fuse_way("F4", lower_a, "PB rail", "PB-A1");
         bench.wire("W1", "PB-A1", "XA-A1", 1.0, 1.0);
         bench
+    }
+
+    /// The wire that feeds the rail limits the fault at the lower fuse; so its length must be known.
+    #[test]
+    fn without_the_length_of_the_feed_or_the_warmth_of_the_holder_it_cannot_be_checked() {
+        let mut bench = Bench::new();
+        bench.state("DRIVE");
+        bench.battery();
+        bench.terminal("PB rail");
+        let feed = bench.wire("W1", "BP", "PB-A2", 4.0, 2.0);
+        bench.fuse_way("F0", 10.0, "PB-A2", "PB rail");
+        bench.fuse_way("F4", 7.5, "PB rail", "PB-A1");
+        bench.wire("W2", "PB-A1", "XA-A1", 1.0, 1.0);
+        bench.edit(feed, |w: &mut Wire| w.length_m = None);
+        let report = run_without_mends(&bench.snapshot());
+        assert_eq!(report.of("fuse-selectivity").count(), 0);
+        let missing = bench.missing_for("fuse-selectivity");
+        assert!(missing.iter().any(|m| m == "the length of W1"), "{missing:?}");
+        assert!(
+            missing
+                .iter()
+                .any(|m| m == "the zone of its holder, with its ambient"),
+            "{missing:?}"
+        );
     }
 
     fn found(upper_a: f64, lower_a: f64) -> Vec<String> {

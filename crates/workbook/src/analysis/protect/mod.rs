@@ -121,6 +121,32 @@ impl Protection {
         self.zones.iter().find(|z| z.fuse == fuse)
     }
 
+    /// Places of the wires that a fuse's supply passes on its way from the source, nearest first; one in line counts.
+    pub fn wires_above(&self, zone: &FuseZone) -> Vec<usize> {
+        let own = match zone.at {
+            FuseAt::Wire(at) => Some(at),
+            FuseAt::Part(_) => None,
+        };
+        let mut passed: Vec<usize> = own.into_iter().collect();
+        let mut step = zone.behind;
+        // Each step is passed once, so that a damaged chain ends as well.
+        for _ in 0..=self.wires.len() + self.zones.len() {
+            let next = match step {
+                Step::Source(_) => None,
+                Step::Fuse(fuse) => self.zone(fuse).map(|above| above.behind),
+                Step::Wire(at) => {
+                    if !passed.contains(&at) {
+                        passed.push(at);
+                    }
+                    self.wires.get(at).copied().flatten().map(|feed| feed.behind)
+                }
+            };
+            let Some(next) = next else { break };
+            step = next;
+        }
+        passed
+    }
+
     /// Current when the far end of a wire touches the return, source and loop hot, A.
     pub fn far_end_fault_a(&self, wire: usize) -> Option<f64> {
         let feed = (*self.wires.get(wire)?)?;

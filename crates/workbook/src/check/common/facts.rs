@@ -105,13 +105,14 @@ pub fn ask(
     }
 }
 
-/// What would tell the ambient of a fuse's holder: the ambient of its zone, else which zone it is in.
-pub fn holder(see: &Snapshot, fuse: &Fuse) -> Ask {
+/// Says that the ambient of a fuse's holder is missing; asks for the ambient of its zone, else which zone it is in.
+pub fn ask_holder(see: &Snapshot, check: &'static str, fuse: &Fuse, out: &mut Out) {
     let zone = fuse.zone.filter(|zone| see.book().get(*zone).is_some());
-    zone.map_or_else(
+    let ask = zone.map_or_else(
         || Ask::of(fuse.id, &fields::FUSE_ZONE),
         |zone| Ask::of(zone, &fields::ZONE_AMBIENT),
-    )
+    );
+    out.cannot(check, fuse.id, "the zone of its holder, with its ambient", [ask]);
 }
 
 /// The unit a wire goes to, else comes from.

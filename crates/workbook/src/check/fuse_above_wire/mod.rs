@@ -9,7 +9,7 @@ use super::{
     Check, Figure, Finding, Level, Out,
     common::{
         contacts::wire_at,
-        facts::{Fact, ask, holder},
+        facts::{Fact, ask, ask_holder},
         fuse_mend,
         words::{celsius, list, number, sources},
     },
@@ -56,13 +56,7 @@ fn find(see: &Snapshot, out: &mut Out) {
             continue;
         };
         let Some(beneath) = beneath(see, zone, &Trial::default()) else {
-            let asks = [holder(see, fuse)];
-            out.cannot(
-                CHECK.name,
-                fuse.id,
-                "the zone of its holder, with its ambient",
-                asks,
-            );
+            ask_holder(see, CHECK.name, fuse, out);
             continue;
         };
         let verdict = see.verdicts().overload(&beneath);
