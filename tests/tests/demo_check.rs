@@ -453,6 +453,7 @@ fn what_is_missing_is_asked_for_once() {
             "unit AB: the battery's capacity, as a setting in Ah",
             "unit BP: the least current of brake NC contact",
             "unit CB: the least current of AUX contact",
+            "unit CH: how long CH-A1 stays on after switch-off",
             "unit DN: the inrush current of brake lamps and how long it lasts",
             "unit DN: the on and off thresholds of DN-A4",
             "unit MC: the capacitance of the traction bus in µF and the ohms of the precharge resistor, as settings linked to MC-A23",

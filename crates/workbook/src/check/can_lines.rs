@@ -18,7 +18,7 @@ use std::collections::BTreeMap;
 pub(super) static LENGTHS: Check = Check {
     name: "can-lengths",
     what: "each CAN bus is no longer than its rate allows, and no unit hangs far off it",
-    inputs: "lengths of CAN wires, terminators, the rate as settings in kbit/s linked to CAN cavities",
+    inputs: "kinds of cavities, lengths of CAN wires, terminators, the rate as settings in kbit/s linked to CAN cavities",
     source: "0.3 m off a trunk of 40 m at 1 Mbit/s: ISO 11898-2 (memory); 100 m at 500, 250 m and 1 m off it at 250 kbit/s: common practice, no source",
     rests_on: &[
         (Kind::Wire, &["length_m", "from", "to"]),
@@ -30,7 +30,7 @@ pub(super) static LENGTHS: Check = Check {
 pub(super) static RATE: Check = Check {
     name: "can-rate",
     what: "all units of a CAN bus talk at one rate",
-    inputs: "settings in kbit/s linked to CAN cavities",
+    inputs: "kinds of cavities, settings in kbit/s linked to CAN cavities",
     source: "ISO 11898-2 (memory)",
     rests_on: &[(Kind::Setting, &["value", "measure", "cavities"])],
     find: rates,

@@ -16,7 +16,7 @@ use std::collections::BTreeSet;
 pub(super) static CHECK: Check = Check {
     name: "common-cause",
     what: "two tracks of a sensor, and two contacts of one switch that a unit reads, share no wire, splice, fuse or plug",
-    inputs: "sensors and contacts with their ends, wires, fuses, the inputs that read them",
+    inputs: "kinds of cavities, sensors and contacts with their ends, wires, fuses, the inputs that read them",
     source: "common practice, no source: supply and ground of their own for each track",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
     find,

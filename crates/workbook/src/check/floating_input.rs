@@ -7,12 +7,13 @@ use super::{
 use crate::{
     analysis::Snapshot,
     model::{Cavity, Decision, Kind, PullTo, SignalKind},
+    question::{Ask, fields},
 };
 
 pub(super) static CHECK: Check = Check {
     name: "floating-input",
     what: "no digital input without a pull of its own is left open, nor floats in any operating state",
-    inputs: "kinds of inputs, their pulls, decisions, operating states",
+    inputs: "kinds of cavities, pulls of inputs, decisions, operating states",
     source: "common practice, no source",
     rests_on: &[(Kind::Cavity, &["decision", "kind", "limits"])],
     find,
@@ -34,6 +35,20 @@ fn find(see: &Snapshot, out: &mut Out) {
             Some(pull) => pull.to == PullTo::Nothing,
             None => cavity.kind == Some(SignalKind::DigitalInBare),
         };
+        // What the manual names and nobody wires may be an input; which it is must be known.
+        if cavity.kind.is_none()
+            && !cavity.name.is_empty()
+            && matches!(cavity.decision, Decision::Blank | Decision::Reserved)
+            && let Some(unit) = see.unit_of(cavity.id)
+        {
+            let missing = format!("the kind of {}, which is left open", named(book, cavity));
+            out.cannot(
+                CHECK.name,
+                unit,
+                missing,
+                [Ask::of(cavity.id, &fields::CAVITY_KIND)],
+            );
+        }
         if !input || !bare {
             continue;
         }
@@ -135,5 +150,16 @@ mod tests {
             s.parts.remove(0);
         });
         assert_eq!(found(&bench), [""; 0]);
+    }
+    #[test]
+    fn a_named_cavity_left_open_is_asked_what_it_is() {
+        let (mut bench, cavity) = input(None, Decision::Blank);
+        bench.edit(cavity, |c: &mut Cavity| c.kind = None);
+        assert_eq!(
+            bench.missing_for("floating-input"),
+            ["the kind of MC-A18 (ECONOMY), which is left open"]
+        );
+        bench.edit(cavity, |c: &mut Cavity| c.name.clear());
+        assert_eq!(bench.missing_for("floating-input"), [""; 0]);
     }
 }

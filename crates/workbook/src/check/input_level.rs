@@ -22,7 +22,7 @@ use crate::{
 pub(super) static CHECK: Check = Check {
     name: "input-level",
     what: "every input reads clearly on or off in every operating state, and never gets more than it bears, from the lowest to the highest supply",
-    inputs: "thresholds and highest voltage of inputs as the manuals give them, operating states, the supply's range",
+    inputs: "kinds of cavities, thresholds and highest voltage of inputs as the manuals give them, operating states, the supply's range",
     source: "the thresholds of the manuals; levels from the solved network, against the unit's own ground; a margin of 1 V above and 0.3 V below: common practice, no source",
     rests_on: &[(Kind::Cavity, &["limits", "kind"]), (Kind::About, &["supply"])],
     find,

@@ -2,18 +2,11 @@
 
 use crimpbook_core::tables::compat::{CompatRow, Fit, pair};
 
-use super::{
-    Check, Finding, Level, Mend, Out,
-    common::words::{cavity as named, list},
-    two_drivers,
-};
-use std::collections::BTreeMap;
+use super::{Check, Finding, Level, Mend, Out, common::words::cavity as named, two_drivers};
 
 use crate::{
     analysis::Snapshot,
-    book::natural,
-    model::{Cavity, Decision, Id, Kind, OutputSide, Part, PartKind, PullTo, SignalKind, Unit},
-    question::{Ask, fields},
+    model::{Cavity, Decision, Id, Kind, OutputSide, Part, PartKind, PullTo, SignalKind},
     signals::{JOINT_OHM, Net, OriginKind},
 };
 
@@ -28,7 +21,6 @@ pub(super) static CHECK: Check = Check {
 
 fn find(see: &Snapshot, out: &mut Out) {
     let book = see.book();
-    unknown(see, out);
     for (_, net) in see
         .signals()
         .nets
@@ -79,26 +71,6 @@ fn find(see: &Snapshot, out: &mut Out) {
                     .source(row.source.to_string()),
             );
         }
-    }
-}
-
-/// Wired cavities of which nobody says what they are, named together at their unit.
-fn unknown(see: &Snapshot, out: &mut Out) {
-    let book = see.book();
-    let mut missing: BTreeMap<Id<Unit>, Vec<Id<Cavity>>> = BTreeMap::new();
-    for cavity in book.all::<Cavity>().values() {
-        if cavity.kind.is_none()
-            && cavity.decision == Decision::Wired
-            && let Some(unit) = see.unit_of(cavity.id)
-        {
-            missing.entry(unit).or_default().push(cavity.id);
-        }
-    }
-    for (unit, cavities) in missing {
-        let mut names: Vec<String> = cavities.iter().map(|id| book.cavity_name(*id)).collect();
-        let asks = cavities.iter().map(|id| Ask::of(*id, &fields::CAVITY_KIND));
-        names.sort_by_cached_key(|name| natural(name));
-        out.cannot(CHECK.name, unit, format!("the kind of {}", list(&names)), asks);
     }
 }
 

@@ -7,12 +7,13 @@ use super::{
 use crate::{
     analysis::Snapshot,
     model::{Cavity, Decision, Kind, SignalKind, Wire},
+    question::{Ask, fields},
 };
 
 pub(super) static CHECK: Check = Check {
     name: "lingering-signal",
     what: "what makes a unit run or feeds it goes away within 2 s of being switched off",
-    inputs: "the release delay of each source, what it feeds",
+    inputs: "kinds of cavities, the release delay of each source, what it feeds",
     source: "2 s: common practice, no source",
     rests_on: &[(Kind::Cavity, &["limits", "decision"])],
     find,
@@ -23,36 +24,39 @@ const MOST_S: f64 = 2.0;
 
 fn find(see: &Snapshot, out: &mut Out) {
     let book = see.book();
-    let nets = &see.signals().nets;
     for source in book.all::<Cavity>().values() {
-        let Some(release_s) = source.limits.release_s.filter(|s| *s > MOST_S) else {
-            continue;
-        };
-        if source.decision == Decision::NotOurs {
+        let release_s = source.limits.release_s;
+        // Electronics decide themselves when such an output lets go; what a switch gives ends with the switch.
+        let unknown = release_s.is_none() && source.kind == Some(SignalKind::HighSideOut);
+        if source.decision == Decision::NotOurs || !(unknown || release_s.is_some_and(|s| s > MOST_S)) {
             continue;
         }
-        let Some(net) = nets.at_cavity(source.id).and_then(|id| nets.get(id)) else {
-            continue;
-        };
-        let fed = |c: &&Cavity| {
-            matches!(
-                c.kind,
-                Some(
-                    SignalKind::DigitalInHigh
-                        | SignalKind::DigitalInLow
-                        | SignalKind::DigitalInBare
-                        | SignalKind::LogicSupply
-                        | SignalKind::SupplyIn
-                        | SignalKind::Coil
-                )
-            )
-        };
-        let sinks: Vec<&Cavity> = net.cavities().filter_map(|id| book.get(id)).filter(fed).collect();
+        let sinks = fed(see, source);
         if sinks.is_empty() {
             continue;
         }
+        let Some(release_s) = release_s else {
+            if let Some(unit) = see.unit_of(source.id) {
+                let missing = format!(
+                    "how long {} stays on after switch-off",
+                    book.cavity_name(source.id)
+                );
+                out.cannot(
+                    CHECK.name,
+                    unit,
+                    missing,
+                    [Ask::of(source.id, &fields::CAVITY_RELEASE)],
+                );
+            }
+            continue;
+        };
+        let wires = see.signals().nets.at_cavity(source.id);
+        let wires = wires
+            .and_then(|id| see.signals().nets.get(id))
+            .map(|net| &net.wires);
         let names: Vec<String> = sinks.iter().map(|c| named(book, c)).collect();
-        let wires: Vec<String> = net.wires.iter().map(|w| book.label_of::<Wire>(*w)).collect();
+        let wires = wires.into_iter().flatten();
+        let wires: Vec<String> = wires.map(|w| book.label_of::<Wire>(*w)).collect();
         let sentence = format!(
             "{} from {} stays up {} after switch-off; {} {} {} at most.",
             list(&wires),
@@ -77,12 +81,33 @@ fn find(see: &Snapshot, out: &mut Out) {
     }
 }
 
+/// What a source makes run or feeds.
+fn fed<'a>(see: &'a Snapshot, source: &Cavity) -> Vec<&'a Cavity> {
+    let nets = &see.signals().nets;
+    let net = nets.at_cavity(source.id).and_then(|id| nets.get(id));
+    let cavities = net.into_iter().flat_map(|net| net.cavities());
+    let fed = |c: &&Cavity| {
+        matches!(
+            c.kind,
+            Some(
+                SignalKind::DigitalInHigh
+                    | SignalKind::DigitalInLow
+                    | SignalKind::DigitalInBare
+                    | SignalKind::LogicSupply
+                    | SignalKind::SupplyIn
+                    | SignalKind::Coil
+            )
+        )
+    };
+    cavities.filter_map(|id| see.book().get(id)).filter(fed).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::run_without_mends;
     use crate::{model::*, testing::Bench};
 
-    fn run(release_s: Option<f64>, sink: SignalKind) -> Vec<String> {
+    fn bench(release_s: Option<f64>, sink: SignalKind) -> Bench {
         let mut bench = Bench::new();
         bench.wire("W49", "DN-A2", "MC-A20", 0.5, 1.9);
         let (source, input) = (bench.cavity("DN-A", "2"), bench.cavity("MC-A", "20"));
@@ -91,7 +116,11 @@ mod tests {
             c.limits.release_s = release_s;
         });
         bench.edit(input, |c: &mut Cavity| c.kind = Some(sink));
-        let report = run_without_mends(&bench.snapshot());
+        bench
+    }
+
+    fn run(release_s: Option<f64>, sink: SignalKind) -> Vec<String> {
+        let report = run_without_mends(&bench(release_s, sink).snapshot());
         report
             .of("lingering-signal")
             .map(|f| f.sentence.clone())
@@ -110,5 +139,15 @@ mod tests {
     fn a_quick_one_or_one_that_runs_nothing_is_not() {
         assert_eq!(run(Some(0.5), SignalKind::DigitalInHigh), [""; 0]);
         assert_eq!(run(Some(90.0), SignalKind::AnalogueIn), [""; 0]);
+    }
+    #[test]
+    fn an_output_that_may_linger_is_asked_how_long_unless_it_runs_nothing() {
+        let missing = |release_s, sink| bench(release_s, sink).missing_for("lingering-signal");
+        assert_eq!(
+            missing(None, SignalKind::DigitalInHigh),
+            ["how long DN-A2 stays on after switch-off"]
+        );
+        assert_eq!(missing(Some(0.5), SignalKind::DigitalInHigh), [""; 0]);
+        assert_eq!(missing(None, SignalKind::AnalogueIn), [""; 0]);
     }
 }

@@ -8,6 +8,7 @@ mod cannot;
 mod common;
 mod finding;
 mod mends;
+mod needs;
 mod report;
 mod run;
 mod safer;

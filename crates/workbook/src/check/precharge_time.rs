@@ -16,7 +16,7 @@ use crate::{
 pub(super) static CHECK: Check = Check {
     name: "precharge-time",
     what: "the time a precharge is given against R·C: arithmetic, never an approval; traction work is for those licensed for it",
-    inputs: "settings of the unit, or linked to its precharge output: bus capacitance in µF or mF, resistor in Ω, share in %, time in s, pack voltage in V named pack",
+    inputs: "kinds of cavities, settings of the unit, or linked to its precharge output: bus capacitance in µF or mF, resistor in Ω, share in %, time in s, pack voltage in V named pack",
     source: "t = −ln(1 − share)·R·C, E = ½·C·V²; 95 % where no share is told: common practice, no source",
     rests_on: &[(Kind::Setting, &["value", "measure"])],
     find,

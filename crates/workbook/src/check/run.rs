@@ -5,13 +5,12 @@ use std::{
     sync::atomic::{AtomicUsize, Ordering},
 };
 
-use super::{CHECKS, CannotCheck, Finding, Level, Report, accept, mends, mends::Proposals};
+use super::{CHECKS, CannotCheck, Finding, Level, Report, accept, mends, mends::Proposals, needs};
 use crate::{
     Book,
     analysis::Snapshot,
     book::natural,
-    circuit::never_told,
-    model::{About, Id, Key, Row, State, Wire},
+    model::{Id, Key, Row},
     question::Ask,
 };
 
@@ -174,40 +173,8 @@ pub(super) fn gather(see: &Snapshot) -> Out {
     for (_, out) in done {
         all.append(out);
     }
-    states_missing(see, &mut all);
+    needs::ask(see, &mut all);
     all
-}
-
-/// Says for every check that judges operating states what it cannot see of them: that there are none, that one has no
-/// solution or none that settles, or that nobody says how a part stands in any.
-fn states_missing(see: &Snapshot, out: &mut Out) {
-    let book = see.book();
-    let blind = || CHECKS.iter().filter(|check| check.judges_states());
-    let mut missing = |place: Key, words: &str, asks: Vec<Ask>| {
-        for check in blind() {
-            out.cannot_at(check.name, place, words, asks.iter().cloned());
-        }
-    };
-    let about = book.all::<About>().values().next();
-    if let Some(about) = about.filter(|_| book.all::<State>().is_empty() && !book.all::<Wire>().is_empty()) {
-        let words =
-            "operating states: which switches and parts are on when the vehicle stands, charges, drives";
-        missing(Key::of(about.id), words, Vec::new());
-    }
-    for (state, trouble) in see.unsolved() {
-        let words = format!("a solution of it ({})", trouble.words(book));
-        missing(Key::of(*state), &words, Vec::new());
-    }
-    for of in see.states() {
-        if let Some(trouble) = of.operated.trouble.first() {
-            let words = format!("a settled solution of it ({})", trouble.words(book));
-            missing(Key::of(of.state), &words, Vec::new());
-        }
-    }
-    for part in never_told(book) {
-        let words = format!("how {} stands in the operating states", book.label_of(part));
-        missing(Key::of(part), &words, Vec::new());
-    }
 }
 
 fn finish(see: &Snapshot, mut out: Out) -> Report {
@@ -255,62 +222,5 @@ fn order(book: &Book, out: Out) -> Report {
         findings,
         notes,
         cannot_check,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::{model::*, testing::Bench};
-
-    /// The checks that say a fact is missing at a place.
-    fn asking(see: &Snapshot, missing: &str) -> Vec<&'static str> {
-        let report = run_without_mends(see);
-        let found = report
-            .cannot_check
-            .into_iter()
-            .find(|c| c.missing.starts_with(missing));
-        found.map(|c| c.checks).unwrap_or_default()
-    }
-
-    fn blind() -> Vec<&'static str> {
-        let blind = CHECKS.iter().filter(|check| check.judges_states());
-        blind.map(|check| check.name).collect()
-    }
-
-    #[test]
-    fn without_operating_states_no_check_of_them_is_silent() {
-        let mut bench = Bench::new();
-        bench.battery();
-        bench.wire("W1", "BP", "XA-A1", 1.0, 1.0);
-        assert_eq!(asking(&bench.snapshot(), "operating states"), blind());
-        assert!(blind().contains(&"input-level"), "{:?}", blind());
-        bench.state("DRIVE");
-        assert_eq!(asking(&bench.snapshot(), "operating states"), [""; 0]);
-    }
-
-    #[test]
-    fn a_part_that_no_state_tells_is_asked_for() {
-        let mut bench = Bench::new();
-        bench.battery();
-        bench.wire("W1", "BP", "XA-A1", 1.0, 1.0);
-        let state = bench.state("DRIVE");
-        let output = bench.part("run output", Bench::low_side(0.1), &["XA-A1", "BN"]);
-        assert_eq!(asking(&bench.snapshot(), "how run output stands"), blind());
-        bench.set(state, output, PartPosition::On);
-        assert_eq!(asking(&bench.snapshot(), "how run output stands"), [""; 0]);
-    }
-
-    #[test]
-    fn a_state_without_a_solution_is_named() {
-        let mut bench = Bench::new();
-        bench.state("DRIVE");
-        bench.wire("W1", "BP", "XA-A1", 1.0, 1.0);
-        let see = bench.snapshot();
-        assert_eq!(see.unsolved().len(), 1);
-        assert_eq!(
-            asking(&see, "a solution of it (no stud is named as battery negative)"),
-            blind()
-        );
     }
 }

@@ -16,7 +16,7 @@ use crate::{
 pub(super) static CHECK: Check = Check {
     name: "sensor-not-of-one-unit",
     what: "supply and return of a sensor or potentiometer are those of the unit that reads it",
-    inputs: "sensors and potentiometers with their ends, the inputs that read them, wires, operating states",
+    inputs: "kinds of cavities, sensors and potentiometers with their ends, the inputs that read them, wires, operating states",
     source: "common practice, no source; the error from the solved network, a stop above 5 % of the span",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
     find,

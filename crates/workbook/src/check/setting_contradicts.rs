@@ -19,7 +19,7 @@ use crate::{
 pub(super) static CHECK: Check = Check {
     name: "setting-against-wiring",
     what: "what a unit's software is told of an input is what is wired to it: sense, rest and full, fault limits",
-    inputs: "settings linked to cavities (values with active-high or active-low; volts named rest, full, low or high fault), contacts and sensors on their nets",
+    inputs: "kinds of cavities, settings linked to cavities (values with active-high or active-low; volts named rest, full, low or high fault), contacts and sensors on their nets",
     source: "common practice, no source; rest and full within 5 % of the span",
     rests_on: &[(Kind::Setting, &["value", "measure", "cavities"])],
     find,

@@ -29,13 +29,6 @@ pub struct Check {
     pub find: fn(&Snapshot, &mut Out),
 }
 
-impl Check {
-    /// Whether it judges how things stand in operating states, and so is blind where one is not computed.
-    pub(super) fn judges_states(&self) -> bool {
-        self.inputs.contains("operating state")
-    }
-}
-
 /// Every check. Findings of one level stand in this order.
 pub static CHECKS: &[&Check] = &[
     &undecided_cavity::CHECK,

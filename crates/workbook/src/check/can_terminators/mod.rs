@@ -7,6 +7,7 @@ use super::{
     Check, Figure, Finding, Level, Mend, Out,
     common::{
         bus::buses,
+        facts::{Fact, ask},
         words::{list, number},
     },
 };
@@ -18,7 +19,7 @@ use crate::{
 pub(super) static CHECK: Check = Check {
     name: "can-terminators",
     what: "each CAN bus has two terminators, at its ends, and H and L do not meet",
-    inputs: "kinds of CAN cavities, terminators, wires with their lengths",
+    inputs: "kinds of cavities, terminators, wires with their lengths",
     source: "ISO 11898-2: 120 Ω at each end, 60 Ω across the pair (read in a reprint)",
     rests_on: &[(Kind::Part, &["kind", "ends"]), (Kind::Cavity, &["kind"])],
     find,
@@ -74,6 +75,12 @@ fn find(see: &Snapshot, out: &mut Out) {
                 out.find(finding_at_part(Level::Warning, *first, sentence, bus.ohm, mend));
             }
             count => {
+                // Which of them stand at the ends is told by the lengths of what lies between.
+                let wires = bus
+                    .wires(see)
+                    .into_iter()
+                    .filter_map(|id| see.wiring().wire_at(id));
+                ask(see, CHECK.name, wires, &[Fact::Length], out);
                 let surplus = bus.surplus(see);
                 let Some(first) = surplus.first().or(bus.terminators.first()) else {
                     continue;

@@ -50,7 +50,7 @@ pub fn ask(
                 Fact::Size => size_of(wire).is_none(),
                 Fact::Length => wire.length_m.is_none_or(|m| !(m.is_finite() && m > 0.0)),
                 Fact::Class => heat::class_c(book, wire).is_none(),
-                Fact::Ambient => heat::ambient_c(book, wire).is_none(),
+                Fact::Ambient => true,
             };
             if !absent {
                 continue;
@@ -73,16 +73,12 @@ pub fn ask(
                     say(Key::of(about), "the insulation class of the wires", None, asks);
                 }
                 (Fact::Class, None) => {}
-                (Fact::Ambient, _) => match zone_without_ambient(see, wire) {
-                    Some(zone) => {
-                        let asks = vec![Ask::of(zone, &fields::ZONE_AMBIENT)];
-                        say(Key::of(zone), "its hottest ambient", None, asks);
+                // The hotter end counts, so that of both it must be told.
+                (Fact::Ambient, _) => {
+                    for (place, what, ask) in ambients_missing(see, wire) {
+                        say(place, what, None, vec![ask]);
                     }
-                    None => {
-                        let asks = unit.map(|unit| Ask::of(unit, &fields::UNIT_ZONE));
-                        say(at, "the zone it sits in", None, asks.into_iter().collect());
-                    }
-                },
+                }
                 (Fact::Size, _) => say(at, "the size of", Some(&wire.label), of_wire(&fields::WIRE_SIZE)),
                 (Fact::Length, _) => {
                     say(
@@ -125,11 +121,33 @@ fn unit_of_wire(see: &Snapshot, wire: &Wire) -> Option<Id<Unit>> {
     unit(wire.to).or_else(|| unit(wire.from))
 }
 
-fn zone_without_ambient(see: &Snapshot, wire: &Wire) -> Option<Id<Zone>> {
-    let zones = [wire.from, wire.to]
-        .into_iter()
-        .filter_map(|end| heat::zone_at(see.book(), end));
-    zones
-        .filter(|id| see.book().get(*id).is_some_and(|z: &Zone| z.ambient_c.is_none()))
-        .min()
+/// What keeps the ambient of a wire's ends from being known: a zone without one, a unit or junction without a zone.
+fn ambients_missing(see: &Snapshot, wire: &Wire) -> Vec<(Key, &'static str, Ask)> {
+    let book = see.book();
+    let at = |end: End| -> Option<(Key, &'static str, Ask)> {
+        if let Some(zone) = heat::zone_at(book, end).filter(|id| book.get(*id).is_some()) {
+            let known = book.get(zone).is_some_and(|z: &Zone| z.ambient_c.is_some());
+            let ask = || {
+                (
+                    Key::of(zone),
+                    "its hottest ambient",
+                    Ask::of(zone, &fields::ZONE_AMBIENT),
+                )
+            };
+            return (!known).then(ask);
+        }
+        let unit = match end {
+            End::Cavity(id) => see.unit_of(id),
+            End::Junction(id) => match book.get(id).and_then(|j: &Junction| j.unit) {
+                Some(unit) => Some(unit),
+                None => return Some((Key::of(id), ZONE, Ask::of(id, &fields::JUNCTION_ZONE))),
+            },
+            End::Free => None,
+        }?;
+        Some((Key::of(unit), ZONE, Ask::of(unit, &fields::UNIT_ZONE)))
+    };
+    [wire.from, wire.to].into_iter().filter_map(at).collect()
 }
+
+/// What is asked for at a unit or junction.
+const ZONE: &str = "the zone it sits in";

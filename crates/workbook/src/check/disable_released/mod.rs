@@ -18,7 +18,7 @@ use logic::{Ways, expression, inputs, names};
 pub(super) static CHECK: Check = Check {
     name: "disable-let-go",
     what: "an input that holds something back goes on doing so when its wire breaks, its fuse blows or its source is without power",
-    inputs: "units' behaviour and rules as expressions, kinds, pulls and thresholds of inputs, wires; a switch that a second input sees",
+    inputs: "kinds of cavities, units' behaviour and rules as expressions, pulls and thresholds of inputs, wires; a switch that a second input sees",
     source: "common practice, no source: what stops is stopped by a loop that opens; levels by the pull inside, as the manual gives it",
     rests_on: &[
         (Kind::Cavity, &["kind", "limits", "decision"]),

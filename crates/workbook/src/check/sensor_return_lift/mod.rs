@@ -24,7 +24,7 @@ use crate::{
 pub(super) static CHECK: Check = Check {
     name: "sensor-return-lift",
     what: "the return of each sensor stands where its reader's own return stands, in every operating state",
-    inputs: "sensors and potentiometers with their ends, the inputs that read them with rest and full, operating states, all wires on the way of the returns",
+    inputs: "kinds of cavities, sensors and potentiometers with their ends, the inputs that read them with rest and full, operating states, all wires on the way of the returns",
     source: "V(sensor's return) − V(reader's return) from the solved network; 1 % and 5 % of the span by common practice, no source",
     rests_on: &[
         (
