@@ -55,7 +55,7 @@ pub fn run(
         };
         let heads = super::heads(&opened)?;
         let snapshot = Snapshot::new(Arc::new(opened.book));
-        let tables = csv::tables(&snapshot, &heads, &check::run(&snapshot));
+        let tables = csv::tables(&snapshot, &heads, &check::run_proven(&snapshot));
         write_all(folder, &tables)?;
         say(&format!(
             "Wrote {} tables into {}",

@@ -51,6 +51,16 @@ impl Computed {
         }
     }
 
+    /// The same with the rules proven, which takes a while; none where there is nothing to prove.
+    pub fn proven(&self) -> Option<Self> {
+        let see = self.snapshot.as_ref().filter(|_| self.report.unproven > 0)?;
+        let report = check::prove(see, &self.report);
+        Some(Self {
+            tried: self.tried,
+            ..Self::new(report, Some(Arc::clone(see)))
+        })
+    }
+
     /// The gravest open stop or warning at one of these places.
     pub fn gravest(&self, places: impl IntoIterator<Item = Key>) -> Option<&Finding> {
         let at = places
@@ -58,6 +68,12 @@ impl Computed {
             .filter_map(|place| self.gravest.get(&place))
             .min()?;
         self.report.findings.get(*at)
+    }
+
+    /// Whether rules are to be proven unasked: on a large book that takes long, so that it is left until somebody looks.
+    fn waits_for_proof(&self) -> bool {
+        let wires = |see: &Arc<Snapshot>| see.book().all::<Wire>().len();
+        self.report.unproven > 0 && self.snapshot.as_ref().map_or(0, wires) < LARGE
     }
 
     /// Computes everything that the screens show, so that drawing computes nothing.
@@ -121,6 +137,7 @@ pub fn worker(send: Sender<Msg>) -> Sender<Job> {
 
 fn work(waiting: &Receiver<Job>, send: &Sender<Msg>) {
     let mut last: Option<Arc<Computed>> = None;
+    let prover = prover(send.clone());
     let mut next: Option<Job> = None;
     while let Some(job) = next.take().or_else(|| waiting.recv().ok()) {
         let (mut check, mut ask) = (None, None);
@@ -160,13 +177,43 @@ fn work(waiting: &Receiver<Job>, send: &Sender<Msg>) {
                 return;
             }
             next = newer.into_inner();
+            if let Some(computed) = last.as_ref().filter(|of| next.is_none() && of.waits_for_proof()) {
+                // It lives as long as this thread.
+                let _ = prover.send((generation, Arc::clone(computed)));
+            }
         }
-        if let Some((generation, of, question)) = ask
-            && send.send(answered(generation, &of, question)).is_err()
-        {
-            return;
+        if let Some((generation, of, question)) = ask {
+            if send.send(answered(generation, &of, question)).is_err() {
+                return;
+            }
+            // What the proof says belongs among the findings as well.
+            if question == Question::Proof
+                && let Ok(Some(proven)) = catch_unwind(AssertUnwindSafe(|| of.proven()))
+            {
+                tell(send, Msg::Checked(generation, Arc::new(proven)));
+            }
         }
     }
+}
+
+/// Starts the thread that proves rules beside the worker, so that no edit waits for it. Of books that wait only the
+/// newest is proven.
+fn prover(send: Sender<Msg>) -> Sender<(u64, Arc<Computed>)> {
+    let (books, waiting) = channel::<(u64, Arc<Computed>)>();
+    thread::spawn(move || {
+        while let Ok(first) = waiting.recv() {
+            let (generation, computed) = waiting.try_iter().last().unwrap_or(first);
+            let answer = match catch_unwind(AssertUnwindSafe(|| computed.proven())) {
+                Ok(Some(proven)) => Msg::Checked(generation, Arc::new(proven)),
+                Ok(None) => continue,
+                Err(_) => stopped("the proof of the rules"),
+            };
+            if send.send(answer).is_err() {
+                return;
+            }
+        }
+    });
+    books
 }
 
 /// Sends what is said before the whole is done. That nobody listens any more is seen then.

@@ -30,6 +30,7 @@ fn report(book: &Book) -> Report {
             missing: "current asleep".to_owned(),
             asks: Vec::new(),
         }],
+        unproven: 0,
         ..Report::default()
     }
 }

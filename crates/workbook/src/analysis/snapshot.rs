@@ -69,13 +69,15 @@ impl Snapshot {
     /// and what hangs on nothing that has changed is not computed again.
     #[must_use]
     pub fn next(&self, book: Arc<Book>) -> Self {
-        let electrics = if same::electrically(&self.book, &book) {
-            Arc::clone(&self.electrics)
-        } else {
-            Arc::default()
-        };
+        let same = same::electrically(&self.book, &book);
         Self {
-            electrics,
+            electrics: if same {
+                Arc::clone(&self.electrics)
+            } else {
+                Arc::default()
+            },
+            // Rules are proven on the same circuit, and are among what has to be the same.
+            proof: if same { self.proof.clone() } else { OnceLock::new() },
             verdicts: Arc::clone(&self.verdicts),
             ..Self::new(book)
         }

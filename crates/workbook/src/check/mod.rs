@@ -10,6 +10,7 @@ mod finding;
 mod mends;
 mod needs;
 mod report;
+mod rule_broken;
 mod run;
 mod safer;
 mod table;
@@ -73,5 +74,5 @@ pub use common::{
 pub use finding::{Cause, Figure, Finding, Level, Mend};
 pub use mends::Proposals;
 pub use report::Report;
-pub use run::{Out, run, run_in_two, run_while, run_without_mends};
+pub use run::{Out, prove, run, run_in_two, run_proven, run_while, run_without_mends};
 pub use table::{CHECKS, Check, check_named};

@@ -12,6 +12,8 @@ pub struct Report {
     pub notes: Vec<Finding>,
     /// What could not be checked, and what is missing.
     pub cannot_check: Vec<CannotCheck>,
+    /// Rules whose proof was not worked out, so that nothing is said of them.
+    pub unproven: usize,
 }
 
 impl Report {

@@ -5,12 +5,13 @@ use std::{
     sync::atomic::{AtomicUsize, Ordering},
 };
 
-use super::{CHECKS, CannotCheck, Finding, Level, Report, accept, mends, mends::Proposals, needs};
+use super::{
+    CHECKS, CannotCheck, Finding, Level, Report, accept, mends, mends::Proposals, needs, rule_broken,
+};
 use crate::{
-    Book,
     analysis::Snapshot,
     book::natural,
-    model::{Id, Key, Row},
+    model::{Id, Key, Row, Rule},
     question::Ask,
 };
 
@@ -115,6 +116,12 @@ pub fn run(see: &Snapshot) -> Report {
     run_while(see, &|| true)
 }
 
+/// As [`run`], with the rules proven first: a rule that the wiring breaks is a finding.
+pub fn run_proven(see: &Snapshot) -> Report {
+    see.proof();
+    run(see)
+}
+
 /// As [`run`]; mends are tried out only as long as `go_on` says so, since that is what takes long on a large book.
 pub fn run_while(see: &Snapshot, go_on: &dyn Fn() -> bool) -> Report {
     let mut out = gather(see);
@@ -137,6 +144,26 @@ pub fn run_without_mends(see: &Snapshot) -> Report {
     let mut out = gather(see);
     mends::leave(&mut out);
     finish(see, out)
+}
+
+/// A report with what the proof of the rules says as well, which is worked out for it.
+pub fn prove(see: &Snapshot, report: &Report) -> Report {
+    see.proof();
+    let mut out = Out::default();
+    (rule_broken::CHECK.find)(see, &mut out);
+    accept::mark(see.book(), &mut out.findings);
+    let is_new = |f: &&Finding| f.check != rule_broken::CHECK.name;
+    out.findings.extend(report.all().filter(is_new).cloned());
+    for one in &report.cannot_check {
+        for check in one
+            .checks
+            .iter()
+            .filter(|check| **check != rule_broken::CHECK.name)
+        {
+            out.cannot_at(check, one.place, one.missing.as_str(), one.asks.iter().cloned());
+        }
+    }
+    order(see, out)
 }
 
 /// What every check has to say, in the order of checks; the work is shared between two threads.
@@ -179,10 +206,11 @@ pub(super) fn gather(see: &Snapshot) -> Out {
 
 fn finish(see: &Snapshot, mut out: Out) -> Report {
     accept::mark(see.book(), &mut out.findings);
-    order(see.book(), out)
+    order(see, out)
 }
 
-fn order(book: &Book, out: Out) -> Report {
+fn order(see: &Snapshot, out: Out) -> Report {
+    let book = see.book();
     let rank = |check: &str| CHECKS.iter().position(|c| c.name == check);
     let by_place = |f: &Finding| {
         let name = f.place().map(|p| book.name_of(p)).unwrap_or_default();
@@ -222,5 +250,9 @@ fn order(book: &Book, out: Out) -> Report {
         findings,
         notes,
         cannot_check,
+        unproven: match see.proof_at_hand() {
+            Some(_) => 0,
+            None => book.all::<Rule>().len(),
+        },
     }
 }

@@ -6,9 +6,9 @@ use super::{
     fuse_above_wire, fuse_breaking, fuse_does_not_open, fuse_inrush, fuse_never_opens, fuse_running,
     fuse_selectivity, good_to_know, ground_not_wired, ground_through_unit, input_level, kind_mismatch,
     lingering_signal, open_wire_demand, output_overload, pair_split, phantom_supply, plan_contradicts,
-    precharge_time, seal_size, sensor_elsewhere, sensor_return_lift, setting_contradicts, splice_crowded,
-    standby_draw, two_drivers, undecided_cavity, unfused_wire, unplugged_cavity, view_not_stated, wire_ends,
-    wire_hot,
+    precharge_time, rule_broken, seal_size, sensor_elsewhere, sensor_return_lift, setting_contradicts,
+    splice_crowded, standby_draw, two_drivers, undecided_cavity, unfused_wire, unplugged_cavity,
+    view_not_stated, wire_ends, wire_hot,
 };
 use crate::{analysis::Snapshot, model::Kind};
 
@@ -31,6 +31,7 @@ pub struct Check {
 
 /// Every check. Findings of one level stand in this order.
 pub static CHECKS: &[&Check] = &[
+    &rule_broken::CHECK,
     &undecided_cavity::CHECK,
     &fuse_above_wire::CHECK,
     &sensor_elsewhere::CHECK,

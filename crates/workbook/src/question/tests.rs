@@ -342,6 +342,7 @@ fn what_no_field_tells_is_asked_at_its_place_and_what_is_told_is_not_asked() {
     out.cannot("b", cavity, "what it is for", []);
     let report = crate::check::Report {
         cannot_check: out.cannot_check(),
+        unproven: 0,
         ..Default::default()
     };
     let words: Vec<String> = questions(&bench.book(), &report)

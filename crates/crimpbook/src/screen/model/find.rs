@@ -235,6 +235,7 @@ pub fn screen_of(key: Key, now: Where) -> Where {
         Kind::Wire | Kind::Fuse if now == Where::Protection => Where::Protection,
         Kind::Cavity | Kind::Connector if now == Where::States => Where::States,
         Kind::Cavity | Kind::Connector => Where::Face,
+        Kind::Rule => Where::States,
         _ => Where::Parts,
     }
 }

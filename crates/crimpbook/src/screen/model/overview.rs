@@ -151,6 +151,19 @@ pub fn row_at(model: &Model) -> Option<&Row> {
     rows.get(model.overview.at.min(rows.len().saturating_sub(1)))
 }
 
+/// What the cursor is on, to find it again in other rows.
+pub fn held(model: &Model) -> Option<(Part, String, String)> {
+    row_at(model).map(|row| (row.part, row.name.clone(), row.words.clone()))
+}
+
+/// Puts the cursor back on what it was on, if that is still listed.
+pub fn hold(model: &mut Model, held: &(Part, String, String)) {
+    let same = |row: &Row| (row.part, &row.name, &row.words) == (held.0, &held.1, &held.2);
+    if let Some(at) = rows(model).iter().position(same) {
+        model.overview.at = at;
+    }
+}
+
 /// The finding the cursor is on.
 pub fn finding_at(model: &Model) -> Option<&Finding> {
     let at = row_at(model)?.finding?;

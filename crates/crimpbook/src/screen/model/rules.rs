@@ -1,7 +1,7 @@
 //! Rules with what breaks them, line by line.
 
 use crimpbook_workbook::{
-    model::{End, Key, Rests},
+    model::{End, Id, Key, Rests, Rule},
     rules::{Proof, RuleProof, Verdict, shown},
 };
 
@@ -54,9 +54,7 @@ const CAUTION: &str = "The wiring as drawn, at the usual supply, each fault by i
 
 /// Every line; none while the proof runs.
 pub fn lines(model: &Model) -> Option<Vec<Line>> {
-    let Some(Answer::Proof(proof)) = answer(model, Question::Proof) else {
-        return None;
-    };
+    let proof = proof(model)?;
     let mut all = Vec::new();
     unnoticed(model, proof, &mut all);
     for rule in &proof.rules {
@@ -68,6 +66,22 @@ pub fn lines(model: &Model) -> Option<Vec<Line>> {
     all.extend(proof.assumed.iter().map(|words| Line::new("assumed", words)));
     all.push(Line::new("", CAUTION));
     Some(all)
+}
+
+/// The proof as it is at hand; none while it runs.
+fn proof(model: &Model) -> Option<&Proof> {
+    if let Some(Answer::Proof(proof)) = answer(model, Question::Proof) {
+        return Some(proof);
+    }
+    let proof = model.findings.current()?.proof_at_hand()?;
+    Some(proof)
+}
+
+/// The line on which a rule begins.
+pub fn line_of(model: &Model, rule: Id<Rule>) -> Option<usize> {
+    let label = &model.book.get(rule)?.label;
+    let lines = lines(model)?;
+    lines.iter().position(|line| line.heading && line.what == *label)
 }
 
 /// The cavity or connector that the line under the cursor is about.

@@ -75,6 +75,7 @@ pub fn show(model: &mut Model, key: RecordKey) {
         _ if model.place == Where::Build => super::build::show(model, key),
         _ if model.place == Where::Sources => super::sources::show(model, key),
         _ if model.place == Where::Protection => super::protection::show(model, key),
+        Kind::Rule => super::states::show_rule(model, key),
         Kind::Cavity | Kind::Connector => super::face::show(model, key),
         _ => super::parts::show(model, key),
     }

@@ -48,6 +48,11 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         Msg::Kept(..) | Msg::Fresh(_) | Msg::Checked(..) => sources::held(model),
         _ => None,
     };
+    // Proven rules come among the findings by themselves, under somebody's fingers.
+    let row = match msg {
+        Msg::Checked(..) if model.findings.current().is_some() => super::model::overview::held(model),
+        _ => None,
+    };
     let asks_anew = matches!(msg, Msg::Fresh(_) | Msg::Checked(..));
     let mut effects = take_in(model, msg);
     if asks_anew {
@@ -55,6 +60,9 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     }
     if let (Some(held), Where::Sources) = (held, model.place) {
         sources::hold(model, held);
+    }
+    if let Some(row) = row {
+        super::model::overview::hold(model, &row);
     }
     effects.extend(ask(model));
     effects

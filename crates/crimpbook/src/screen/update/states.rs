@@ -9,7 +9,7 @@ use crate::screen::{
     model::{
         Model,
         face::cavity,
-        rules::{lines, place},
+        rules::{line_of, lines, place},
         states::{Shows, at, rows},
     },
 };
@@ -49,6 +49,13 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
         _ => return None,
     }
     Some(Vec::new())
+}
+
+/// Shows what is said of a rule.
+pub fn show_rule(model: &mut Model, key: Key) {
+    model.states.shows = Shows::Rules;
+    let line = key.as_id().and_then(|rule| line_of(model, rule));
+    model.states.rule_at = line.unwrap_or(0);
 }
 
 /// Among the rules: over the lines, from rule to rule, to the place of a fault.

@@ -237,6 +237,40 @@ fn without_colours_the_cursor_still_differs_by_a_modifier() {
     }
 }
 
+/// Rules are proven beside the checks: what they say comes among the findings, and the cursor stays on its row.
+#[test]
+fn what_the_proof_says_comes_by_itself_and_leads_to_its_rule() {
+    use crate::screen::{
+        computed::Computed,
+        effect::Msg,
+        model::overview::{row_at, rows},
+        update::update,
+    };
+    let mut bench = Bench::demo();
+    let computed = Computed::of(bench.model.book.clone());
+    let proven = computed.proven().unwrap();
+    bench.model.findings.generation = 7;
+    update(&mut bench.model, Msg::Checked(7, computed.into()));
+    let screen = bench.screen(120, 40);
+    assert!(screen.contains("12 rules are not proven yet"), "{screen}");
+    let at = rows(&bench.model)
+        .iter()
+        .position(|row| row.words.contains("K2 coil"));
+    bench.model.overview.at = at.unwrap();
+    update(&mut bench.model, Msg::Checked(7, proven.into()));
+    assert!(row_at(&bench.model).unwrap().words.contains("K2 coil"));
+    assert!(!bench.screen(120, 40).contains("not proven"));
+    let at = rows(&bench.model)
+        .iter()
+        .position(|row| row.words.starts_with("I12 ("));
+    bench.model.overview.at = at.unwrap();
+    for key in crate::screen::testkit::keys("<Enter>") {
+        update(&mut bench.model, Msg::Input(crate::screen::keys::Input::Key(key)));
+    }
+    let screen = bench.screen(80, 24);
+    assert!(screen.contains("▸ I12") || screen.contains("▸I12"), "{screen}");
+}
+
 #[test]
 fn a_wire_and_a_cavity_show_what_was_computed() {
     use crate::screen::{computed::Computed, effect::Msg, update::update};

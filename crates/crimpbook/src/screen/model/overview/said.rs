@@ -1,11 +1,16 @@
 //! Findings as rows, and all that is said of one.
 
-use crimpbook_workbook::check::Finding;
+use crimpbook_workbook::{
+    book::natural,
+    check::Finding,
+    model::{Key, Rule},
+};
 
 use super::{Part, Row, To};
 use crate::screen::{
     figures,
     model::{Model, findings::mark},
+    text::count,
 };
 
 /// Stops and warnings, then what cannot be checked.
@@ -38,6 +43,20 @@ pub fn findings(model: &Model, rows: &mut Vec<Row>) {
             missing: false,
         });
     }
+    if let Some(rule) = first_rule(model).filter(|_| report.unproven > 0) {
+        rows.push(Row {
+            part: Part::Findings,
+            name: "? rules".to_owned(),
+            words: format!(
+                "{} not proven yet; what breaks them comes here. Enter shows them on States.",
+                count(report.unproven, "rule is", "rules are")
+            ),
+            to: To::Record(rule),
+            progress: None,
+            finding: None,
+            missing: false,
+        });
+    }
     for cannot in &report.cannot_check {
         rows.push(Row {
             part: Part::Findings,
@@ -51,6 +70,12 @@ pub fn findings(model: &Model, rows: &mut Vec<Row>) {
     }
 }
 
+fn first_rule(model: &Model) -> Option<Key> {
+    let rules = model.book.all::<Rule>().values();
+    let first = rules.min_by_key(|rule| natural(&rule.label))?;
+    Some(Key::of(first.id))
+}
+
 /// All that is said of a finding below its sentence.
 pub fn particulars(model: &Model, finding: &Finding) -> Vec<String> {
     let mut said = Vec::new();
@@ -61,14 +86,18 @@ pub fn particulars(model: &Model, finding: &Finding) -> Vec<String> {
         said.push(finding.why_it_matters.clone());
     }
     for figure in &finding.figures {
-        let limit = figure.limit.map_or_else(String::new, |l| {
-            format!(", limit {} {}", figures::number(l), figure.unit)
-        });
+        let unit = match figure.unit {
+            "" => String::new(),
+            unit => format!(" {unit}"),
+        };
+        let limit = figure
+            .limit
+            .map_or_else(String::new, |l| format!(", limit {}{unit}", figures::number(l)));
         said.push(format!(
-            "{}: {} {}{limit}",
+            "{}: {}{}{limit}",
             figure.name,
             figures::number(figure.value),
-            figure.unit
+            unit
         ));
     }
     if let Some(accepted) = &finding.accepted {
