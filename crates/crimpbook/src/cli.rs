@@ -42,6 +42,7 @@ Exit codes:
   70 a fault of the program itself
 
 First steps:
+  crimpbook                           what there is to begin, and the workbooks opened before
   crimpbook demo                      make and open the invented demo vehicle
   crimpbook new van.crimpbook         start a workbook of your own
   crimpbook check van.crimpbook       what would stop you from putting power on";
@@ -66,7 +67,7 @@ pub enum Verb {
     /// Without a terminal the file is only made.
     Demo {
         /// Where to make it
-        #[arg(default_value = "marrowby-pipit.crimpbook")]
+        #[arg(default_value = crate::command::DEMO_FILE)]
         file: PathBuf,
     },
     /// Start a workbook; an existing file is never overwritten

@@ -2,6 +2,7 @@
 
 pub mod cli;
 pub mod command;
+mod memo;
 pub mod report;
 pub mod screen;
 pub mod session;

@@ -7,6 +7,9 @@ use crimpbook_store::Store;
 use super::{Outcome, new::named_well, open, say, typed};
 use crate::cli::Common;
 
+/// Where it is made unless somebody says otherwise.
+pub const FILE: &str = "marrowby-pipit.crimpbook";
+
 /// Makes the demo workbook unless it is there, then opens it where there is a terminal.
 pub fn run(file: &Path, common: &Common) -> Outcome {
     named_well(file)?;

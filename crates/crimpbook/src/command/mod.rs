@@ -37,6 +37,8 @@ use crate::{
     report::Report,
 };
 
+pub use demo::FILE as DEMO_FILE;
+
 /// What a verb gives: an exit code, or an error to show.
 pub type Outcome = Result<ExitCode, Report>;
 
@@ -46,7 +48,7 @@ pub fn run(cli: Cli) -> Outcome {
     match cli.verb {
         None => match cli.file {
             Some(file) => open::run(&file, common),
-            None => open::without_file(),
+            None => open::without_file(common),
         },
         Some(Verb::Demo { file }) => demo::run(&file, common),
         Some(Verb::New { file, from, vehicle }) => {

@@ -45,6 +45,16 @@ pub fn run(file: &Path, from: Option<&Path>, vehicle: Option<&str>, common: &Com
     Ok(ExitCode::SUCCESS)
 }
 
+/// Makes an empty workbook for a vehicle.
+pub fn make(file: &Path, vehicle: &str, common: &Common) -> Result<(), Report> {
+    named_well(file)?;
+    let mut ids = IdMaker::new(who::seed()?);
+    let author = who::name(common.who.as_deref());
+    let made = Store::create(file, &[creation(vehicle, &mut ids, &author)?])?;
+    made.store.close()?;
+    Ok(())
+}
+
 /// A workbook's name ends in `.crimpbook`, so that it is told apart in a folder.
 pub fn named_well(file: &Path) -> Result<(), Report> {
     if file.extension().is_some_and(|e| e == "crimpbook") {

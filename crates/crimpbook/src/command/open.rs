@@ -2,19 +2,26 @@
 
 use std::{
     io::{self, IsTerminal},
-    path::Path,
+    path::{Path, PathBuf},
     process::ExitCode,
 };
 
 use chrono::{DateTime, Local, TimeDelta, Utc};
 use crimpbook_store::{Aside, Store};
-use crimpbook_workbook::log::EntryHead;
+use crimpbook_workbook::{book::natural, log::EntryHead};
 
 use super::Outcome;
 use crate::{
     cli::Common,
+    memo::Memo,
     report::Report,
-    screen::{self, effect::Msg, theme::Look},
+    screen::{
+        self,
+        effect::Msg,
+        figures::ago,
+        start::{Choice, Start, short},
+        theme::Look,
+    },
     session::{File, Session},
     who,
 };
@@ -31,6 +38,9 @@ pub fn run(file: &Path, common: &Common) -> Outcome {
         .hint("without one use: crimpbook check, record, export or log"));
     }
     let opened = Store::open(file)?;
+    let mut memo = Memo::read();
+    memo.opened(file);
+    memo.keep();
     let aside = opened.store.aside();
     let behind = clock_behind(&opened.heads, who::now());
     let mut session = Session::new(
@@ -42,8 +52,13 @@ pub fn run(file: &Path, common: &Common) -> Outcome {
         who::now,
     );
     let aside = move || read_through(&aside).or(behind.map(Msg::Aside));
-    screen::open(&mut session, who::seed()?, look(common), aside)
-        .map_err(|e| Report::file(format!("the terminal cannot be used: {e}")))?;
+    let scheme = screen::open(&mut session, who::seed()?, look(common, &memo), aside).map_err(unusable)?;
+    // Another run may have opened something meanwhile.
+    let mut memo = Memo::read();
+    if memo.scheme != scheme {
+        memo.scheme = scheme;
+        memo.keep();
+    }
     Ok(ExitCode::SUCCESS)
 }
 
@@ -71,11 +86,75 @@ fn clock_behind(heads: &[EntryHead], now: DateTime<Utc>) -> Option<String> {
 /// How far the clocks of two laptops may be apart without a word.
 const CLOCKS_APART: TimeDelta = TimeDelta::minutes(5);
 
-/// Nothing was typed but the program's name.
-pub fn without_file() -> Outcome {
-    Err(Report::user("name the workbook to open").hint(
-        "crimpbook demo shows the invented demo vehicle; crimpbook new van.crimpbook starts one; crimpbook --help tells the rest",
-    ))
+fn unusable(error: io::Error) -> Report {
+    Report::file(format!("the terminal cannot be used: {error}"))
+}
+
+/// Nothing was typed but the program's name: what there is to begin or to open, on the first screen.
+pub fn without_file(common: &Common) -> Outcome {
+    if !has_terminal() {
+        return Err(Report::user("name the workbook to open").hint(
+            "crimpbook demo shows the invented demo vehicle; crimpbook new van.crimpbook starts one; crimpbook --help tells the rest",
+        ));
+    }
+    let memo = Memo::read();
+    let mut start = Start::new(here(), before(&memo), look(common, &memo));
+    loop {
+        let done = match screen::choose(&mut start).map_err(unusable)? {
+            Choice::Leave => return Ok(ExitCode::SUCCESS),
+            Choice::Open(file) => run(&file, common),
+            Choice::Demo => super::demo::run(Path::new(super::demo::FILE), common),
+            Choice::New { vehicle, file } => {
+                super::new::make(&file, &vehicle, common).and_then(|()| run(&file, common))
+            }
+            // The first screen asks for the name itself.
+            Choice::Name => continue,
+        };
+        match done {
+            Ok(code) => return Ok(code),
+            Err(report) => start.note = Some(report.to_string()),
+        }
+    }
+}
+
+/// Workbooks in the folder, by name, with what stands behind them.
+fn here() -> Vec<(PathBuf, String)> {
+    let entries = std::fs::read_dir(".").into_iter().flatten().flatten();
+    let mut names: Vec<PathBuf> = entries
+        .map(|entry| PathBuf::from(entry.file_name()))
+        .filter(|path| path.extension().is_some_and(|e| e == "crimpbook") && path.is_file())
+        .collect();
+    names.sort_by_cached_key(|path| natural(&path.to_string_lossy()));
+    names
+        .into_iter()
+        .map(|path| (path.clone(), changed(&path)))
+        .collect()
+}
+
+/// Workbooks opened before in other folders, as far as they are still there.
+fn before(memo: &Memo) -> Vec<(PathBuf, String)> {
+    let folder = std::env::current_dir()
+        .and_then(|folder| folder.canonicalize())
+        .ok();
+    let elsewhere = |path: &&PathBuf| path.parent() != folder.as_deref() && path.is_file();
+    let opened = memo.opened.iter().filter(elsewhere);
+    let home = std::env::var_os("HOME").map(PathBuf::from);
+    let said = |path: &PathBuf| {
+        let folder = path
+            .parent()
+            .map_or_else(String::new, |folder| short(folder, home.as_deref()));
+        (path.clone(), format!("in {folder}, {}", changed(path)))
+    };
+    opened.map(said).collect()
+}
+
+/// When a workbook was changed last.
+fn changed(path: &Path) -> String {
+    let at = std::fs::metadata(path).and_then(|of| of.modified());
+    at.map_or_else(
+        |_| String::new(),
+        |at| format!("changed {}", ago(at.into(), who::now())),
+    )
 }
 
 /// Whether there is a terminal to draw on and to read keys from.
@@ -84,13 +163,13 @@ pub fn has_terminal() -> bool {
 }
 
 /// Colours as the environment asks for them; see no-color's convention: any non-empty value.
-fn look(common: &Common) -> Look {
+fn look(common: &Common, memo: &Memo) -> Look {
     let set = |name| std::env::var_os(name).is_some_and(|value| !value.is_empty());
     let dumb = std::env::var_os("TERM").is_some_and(|term| term == "dumb");
     Look {
         colour: !set("NO_COLOR") && !dumb,
         ascii: common.ascii || set("CRIMPBOOK_ASCII"),
-        ..Look::default()
+        scheme: memo.scheme,
     }
 }
 

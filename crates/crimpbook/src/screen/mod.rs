@@ -8,20 +8,21 @@ mod ask;
 mod computed;
 mod editor;
 pub mod effect;
-mod figures;
+pub mod figures;
 mod form;
 pub mod keys;
 pub mod model;
 mod open;
 mod pen;
 pub mod run;
+pub mod start;
 mod terminal;
 pub mod text;
 pub mod theme;
 pub mod update;
 pub mod view;
 
-pub use open::open;
+pub use open::{choose, open};
 
 #[cfg(test)]
 mod testkit;

@@ -4,6 +4,7 @@ use std::{
     io::{self, Write},
     sync::{
         Arc,
+        atomic::{AtomicBool, Ordering},
         mpsc::{Receiver, RecvTimeoutError, Sender, channel},
     },
     thread,
@@ -12,6 +13,7 @@ use std::{
 
 use chrono::{DateTime, Local, Offset, Utc};
 use crimpbook_workbook::{Book, edit::Edit, log::Entry};
+use signal_hook::consts::{SIGHUP, SIGTERM};
 
 use super::{
     ask::Question,
@@ -20,8 +22,9 @@ use super::{
     keys,
     model::Model,
     run::{Events, Port, run},
+    start::{self, Choice, Start},
     terminal::Taken,
-    theme::Look,
+    theme::{Look, Scheme},
 };
 use crate::session::{Fresh, Kept, Session, Trouble};
 
@@ -32,12 +35,14 @@ use crate::session::{Fresh, Kept, Session, Trouble};
 ///
 /// # Errors
 /// If there is no terminal, or it cannot be written to.
+///
+/// Gives the colours it was left with.
 pub fn open(
     session: &mut Session,
     seed: u128,
     look: Look,
     aside: impl FnOnce() -> Option<Msg> + Send + 'static,
-) -> io::Result<()> {
+) -> io::Result<Scheme> {
     let mut model = Model::new(
         Arc::clone(session.book()),
         session.heads().to_vec(),
@@ -66,8 +71,50 @@ pub fn open(
     drop(taken);
     // While it still reads, the session could not leave the file as one.
     let _ = on_the_side.join();
-    ran
+    ran.map(|()| model.look.scheme)
 }
+
+/// Shows the first screen until something is chosen.
+///
+/// # Errors
+/// If there is no terminal, or it cannot be written to.
+pub fn choose(start: &mut Start) -> io::Result<Choice> {
+    let told_to_end = Arc::new(AtomicBool::new(false));
+    let mut kept = Vec::new();
+    for signal in [SIGTERM, SIGHUP] {
+        kept.push(signal_hook::flag::register(signal, Arc::clone(&told_to_end))?);
+    }
+    let mut taken = Taken::take("Crimpbook")?;
+    let chosen = loop {
+        taken.terminal.draw(|frame| {
+            let area = frame.area();
+            if let Some(cursor) = start::draw(start, area, frame.buffer_mut()) {
+                frame.set_cursor_position(cursor);
+            }
+        })?;
+        // Read here and not in a thread, so that no key meant for the workbook's screens is taken from them.
+        let event = loop {
+            if told_to_end.load(Ordering::Relaxed) {
+                break None;
+            }
+            if crossterm::event::poll(LOOK)? {
+                break Some(crossterm::event::read()?);
+            }
+        };
+        let Some(event) = event else { break Choice::Leave };
+        if let Some(choice) = keys::from_event(event).and_then(|input| start.take(input)) {
+            break choice;
+        }
+    };
+    drop(taken);
+    for id in kept {
+        signal_hook::low_level::unregister(id);
+    }
+    Ok(chosen)
+}
+
+/// How often it is looked whether the machine wants the program to end.
+const LOOK: Duration = Duration::from_millis(250);
 
 /// Events from the threads.
 struct Channel(Receiver<Msg>);
@@ -100,10 +147,7 @@ fn listen_to_terminal(send: &Sender<Msg>) {
 }
 
 fn listen_to_signals(send: &Sender<Msg>) -> io::Result<()> {
-    use signal_hook::{
-        consts::{SIGHUP, SIGTERM},
-        iterator::Signals,
-    };
+    use signal_hook::iterator::Signals;
     let send = send.clone();
     let mut signals = Signals::new([SIGTERM, SIGHUP])?;
     thread::spawn(move || {

@@ -22,6 +22,9 @@ pub enum Scheme {
 }
 
 impl Scheme {
+    /// Every one.
+    pub const ALL: [Self; 3] = [Self::Own, Self::Dark, Self::Light];
+
     /// The next one.
     pub fn next(self) -> Self {
         match self {

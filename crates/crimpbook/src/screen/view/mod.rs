@@ -18,6 +18,8 @@ mod sources;
 mod states;
 mod suppose;
 
+pub use dialog::field;
+
 use ratatui::{
     buffer::Buffer,
     layout::{Position, Rect},

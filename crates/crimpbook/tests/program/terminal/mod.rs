@@ -2,6 +2,7 @@
 
 mod altered;
 mod colours;
+mod first_run;
 mod killed;
 mod leaving;
 mod merged;
