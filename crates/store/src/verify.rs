@@ -105,22 +105,23 @@ fn same(replayed: &Tables, tables: &Tables) -> Result<(), Trouble> {
     }))
 }
 
-/// What no foreign key can check: the places of accepted findings.
+/// What no foreign key can check: places of accepted findings, and what files are about.
 fn places(tables: &Tables) -> Result<(), Trouble> {
     let mut broken = None;
     tables.each(&mut |record| {
-        if record.key().kind == Kind::Acceptance {
+        if matches!(record.key().kind, Kind::Acceptance | Kind::FileNote) {
             record.refs(&mut |named| {
                 if !tables.has(named.key) {
-                    broken = Some(named.key);
+                    broken = Some((record.key().kind, named.key));
                 }
             });
         }
     });
     match broken {
         None => Ok(()),
-        Some(key) => Err(Trouble::Damaged(format!(
-            "an accepted finding names the {} {}, which is not there",
+        Some((by, key)) => Err(Trouble::Damaged(format!(
+            "a record of kind {} names the {} {}, which is not there",
+            by.title(),
             key.kind.title(),
             key.id
         ))),

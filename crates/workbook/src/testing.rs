@@ -456,6 +456,11 @@ impl Bench {
             label: label.to_owned(),
             value: value.to_owned(),
             measure: measure.to_owned(),
+            role: None,
+            least: None,
+            most: None,
+            default_value: String::new(),
+            page: String::new(),
             cavities,
             note: String::new(),
         })

@@ -9,6 +9,7 @@ mod circuit;
 mod connectors;
 mod findings;
 mod log;
+mod settings;
 mod sheet;
 mod states;
 mod vehicle;
@@ -51,13 +52,16 @@ pub fn sheets(see: &Snapshot, heads: &[EntryHead], report: &Report) -> Vec<Sheet
         states::volts(see),
         states::expressions(book),
         states::rules(book),
-        states::settings(book),
-        states::trials(book),
+        settings::settings(book),
+        settings::trials(book),
+        settings::trial_settings(book),
+        settings::first_run(book),
         build::steps(book),
         build::tests(see),
         build::readings(book),
         build::temporary_links(book),
         build::acceptances(book),
+        settings::files(book),
         findings::findings(book, report),
         findings::cannot_check(book, report),
         log::log(heads),

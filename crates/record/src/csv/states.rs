@@ -1,9 +1,9 @@
-//! Switches, states, expressions, rules, settings, trials.
+//! Switches, states, expressions, rules.
 
 use crimpbook_workbook::{
     Book,
     analysis::{Snapshot, StateResult},
-    model::{Cavity, Expression, Rule, Setting, State, Switch, Trial},
+    model::{Cavity, Expression, Rule, State, Switch},
     rules::shown,
 };
 
@@ -149,51 +149,6 @@ pub(super) fn rules(book: &Book) -> Sheet {
                 Cell::text(words::rests(r.rests_on))
             }),
             ("note", "What is known of it so far", |_, r| Cell::text(&r.note)),
-        ],
-    )
-}
-
-pub(super) fn settings(book: &Book) -> Sheet {
-    let mut rows: Vec<&Setting> = by_label::<Setting>(book);
-    rows.sort_by_cached_key(|s| crimpbook_workbook::book::natural(&book.label_of(s.unit)));
-    Sheet::of(
-        "settings",
-        "Parameters of the units' own software, as left",
-        book,
-        rows,
-        &[
-            ("unit", "The unit", |book, s| Cell::text(book.label_of(s.unit))),
-            ("setting", "The unit's own name for it", |_, s| {
-                Cell::text(&s.label)
-            }),
-            ("value", "Value as the unit shows it", |_, s| Cell::text(&s.value)),
-            ("measure", "Unit of the value", |_, s| Cell::text(&s.measure)),
-            ("cavities", "Cavities it belongs to", |book, s| {
-                let names: Vec<String> = s.cavities.iter().map(|id| book.cavity_name(*id)).collect();
-                Cell::text(names.join(", "))
-            }),
-            ("note", "Anything else", |_, s| Cell::text(&s.note)),
-        ],
-    )
-}
-
-pub(super) fn trials(book: &Book) -> Sheet {
-    let mut rows: Vec<&Trial> = book.all::<Trial>().values().collect();
-    rows.sort_by_key(|t| (t.at, t.id));
-    Sheet::of(
-        "trials",
-        "Test drives",
-        book,
-        rows,
-        &[
-            ("at", "When", |_, t| Cell::Moment(t.at)),
-            ("who", "Who drove", |_, t| Cell::text(&t.who)),
-            ("words", "Where, and what was tried", |_, t| Cell::text(&t.words)),
-            ("changed", "The one thing that was changed before it", |_, t| {
-                Cell::text(&t.changed)
-            }),
-            ("felt", "What it felt like", |_, t| Cell::text(&t.felt)),
-            ("next", "What to try next", |_, t| Cell::text(&t.next)),
         ],
     )
 }

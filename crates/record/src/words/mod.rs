@@ -10,7 +10,7 @@ use crimpbook_workbook::{
     circuit::Trouble,
     model::{
         Decision, FuseKind, JunctionKind, Key, Outcome, PartPosition, Rests, SizeTable, StepDone, SwitchKind,
-        Verdict, Wire,
+        Trial, Verdict, Wire,
     },
 };
 pub use limits::limits;
@@ -94,6 +94,26 @@ pub fn outcome(step: &StepDone) -> &'static str {
 pub fn places(book: &Book, places: &[Key]) -> String {
     let names: Vec<String> = places.iter().map(|key| book.name_of(*key)).collect();
     names.join(", ")
+}
+
+/// Marks of a trial (`coast 4, creep 3`).
+pub fn marks(trial: &Trial) -> String {
+    let marks: Vec<String> = trial
+        .marks
+        .iter()
+        .map(|m| format!("{} {}", m.name, m.mark))
+        .collect();
+    marks.join(", ")
+}
+
+/// Peaks of a trial (`motor 212 A, battery 148 A`).
+pub fn peaks(trial: &Trial) -> String {
+    let peaks: Vec<String> = trial
+        .peaks
+        .iter()
+        .map(|p| format!("{} {} {}", p.name, p.value, p.measure).trim().to_owned())
+        .collect();
+    peaks.join(", ")
 }
 
 /// How an inside part stands in a state.

@@ -25,11 +25,13 @@ pub(super) fn fields(kind: Kind) -> &'static [Field] {
         Kind::Rule => RULE,
         Kind::Setting => SETTING,
         Kind::Trial => TRIAL,
+        Kind::FirstRun => FIRST_RUN,
         Kind::Candidate => CANDIDATE,
         Kind::StepDone => STEP_DONE,
         Kind::Reading => READING,
         Kind::Acceptance => ACCEPTANCE,
         Kind::TemporaryLink => TEMPORARY_LINK,
+        Kind::FileNote => FILE_NOTE,
     }
 }
 
@@ -251,6 +253,11 @@ const SETTING: &[Field] = &[
     plain("label"),
     plain("value"),
     plain("measure"),
+    plain("role"),
+    plain("least"),
+    plain("most"),
+    plain("default_value"),
+    plain("page"),
     list(
         "cavities",
         &List {
@@ -265,10 +272,59 @@ const SETTING: &[Field] = &[
 const TRIAL: &[Field] = &[
     plain("at"),
     plain("who"),
+    plain("place"),
+    plain("conditions"),
     plain("words"),
     plain("changed"),
+    plain("why"),
+    list(
+        "settings",
+        &List {
+            table: "trial_settings",
+            owner: "trial",
+            parts: &[
+                part("setting", &["setting"], Form::Plain),
+                part("unit", &["unit"], Form::Plain),
+                part("label", &["label"], Form::Plain),
+                part("value", &["value"], Form::Plain),
+                part("measure", &["measure"], Form::Plain),
+            ],
+        },
+    ),
     plain("felt"),
+    list(
+        "marks",
+        &List {
+            table: "trial_marks",
+            owner: "trial",
+            parts: &[
+                part("name", &["name"], Form::Plain),
+                part("mark", &["mark"], Form::Plain),
+            ],
+        },
+    ),
+    list(
+        "peaks",
+        &List {
+            table: "trial_peaks",
+            owner: "trial",
+            parts: &[
+                part("name", &["name"], Form::Plain),
+                part("value", &["value"], Form::Plain),
+                part("measure", &["measure"], Form::Plain),
+            ],
+        },
+    ),
+    plain("faults"),
     plain("next"),
+];
+
+const FIRST_RUN: &[Field] = &[
+    plain("step"),
+    plain("at"),
+    plain("who"),
+    plain("revision"),
+    plain("note"),
 ];
 
 const CANDIDATE: &[Field] = &[
@@ -336,4 +392,12 @@ const TEMPORARY_LINK: &[Field] = &[
     plain("words"),
     plain("why"),
     plain("at"),
+];
+
+const FILE_NOTE: &[Field] = &[
+    plain("name"),
+    nested!("of": "kind", "id"),
+    plain("note"),
+    plain("at"),
+    plain("who"),
 ];

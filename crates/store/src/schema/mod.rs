@@ -9,4 +9,8 @@ pub const VERSION: i32 = STEPS.len() as i32;
 /// The SQL that leads from each version to the next; the first makes version 1 from nothing.
 ///
 /// A step that was released is never edited or removed; what changes later is a step of its own.
-pub(crate) const STEPS: &[&str] = &[include_str!("v1.sql"), include_str!("v2.sql")];
+pub(crate) const STEPS: &[&str] = &[
+    include_str!("v1.sql"),
+    include_str!("v2.sql"),
+    include_str!("v3.sql"),
+];

@@ -7,6 +7,11 @@ use crate::{Cause, Store, schema::STEPS};
 
 const STEP: &str = "ALTER TABLE zones ADD COLUMN colour TEXT; UPDATE zones SET colour = 'BK' || label;";
 
+/// The name under which a file is kept before `newer` brings it up to date.
+fn kept_name() -> String {
+    format!("car.crimpbook.before-v{}", STEPS.len() + 1)
+}
+
 fn newer(step: &str) -> Vec<&str> {
     STEPS.iter().copied().chain([step]).collect()
 }
@@ -20,7 +25,7 @@ fn an_older_file_is_kept_and_brought_up_to_date() {
     assert_eq!(opened.book.tables().zones.len(), 2);
     opened.store.verify().unwrap();
     opened.store.close().unwrap();
-    assert_eq!(place.files(), ["car.crimpbook", "car.crimpbook.before-v3"]);
+    assert_eq!(place.files(), ["car.crimpbook", kept_name().as_str()]);
 
     let db = Connection::open(&path).unwrap();
     let colour: String = db
@@ -30,9 +35,9 @@ fn an_older_file_is_kept_and_brought_up_to_date() {
     drop(db);
     // To today's program the file is a newer one now, and the copy is what it was.
     assert_eq!(Store::open(&path).unwrap_err().cause, Cause::Newer);
-    let kept = Store::open(&place.beside("car.crimpbook.before-v3")).unwrap();
+    let kept = Store::open(&place.beside(&kept_name())).unwrap();
     kept.store.verify().unwrap();
-    assert_eq!(old.len(), bytes(&place.beside("car.crimpbook.before-v3")).len());
+    assert_eq!(old.len(), bytes(&place.beside(&kept_name())).len());
 }
 
 #[test]
@@ -67,23 +72,51 @@ fn a_file_of_version_1_keeps_its_readings() {
 }
 
 #[test]
+fn a_file_of_version_2_keeps_its_settings_and_trials_as_they_were_written() {
+    let place = Place::new();
+    let path = place.path();
+    let db = Connection::open(&path).unwrap();
+    for step in &STEPS[..2] {
+        db.execute_batch(step).unwrap();
+    }
+    db.pragma_update(None, "user_version", 2).unwrap();
+    db.execute_batch(
+        "INSERT INTO units VALUES ('u', 'MC', '', NULL, NULL, NULL, '', '', '', '');
+         INSERT INTO settings VALUES ('s', 'u', 'REGEN', '18', '%', 'n');
+         INSERT INTO trials VALUES ('t', '2025-01-12T10:00:00Z', 'A.', 'Yard, dry.', 'REGEN 10 to 18 %', 'jerks', 'less');",
+    )
+    .unwrap();
+    crate::migrate::steps_up(&db, STEPS).unwrap();
+    let tables = crate::load::tables(&db).unwrap();
+    let setting = tables.settings.values().next().unwrap();
+    assert_eq!((setting.value.as_str(), setting.note.as_str()), ("18", "n"));
+    assert_eq!(
+        (setting.role, setting.least, setting.default_value.as_str()),
+        (None, None, "")
+    );
+    let trial = tables.trials.values().next().unwrap();
+    assert_eq!(
+        [&trial.words, &trial.changed, &trial.felt, &trial.next],
+        ["Yard, dry.", "REGEN 10 to 18 %", "jerks", "less"]
+    );
+    assert!(trial.place.is_empty() && trial.settings.is_empty() && trial.marks.is_empty());
+}
+
+#[test]
 fn a_copy_that_was_kept_before_stays() {
     let place = Place::new();
     let path = place.made_and_closed();
-    std::fs::write(place.beside("car.crimpbook.before-v3"), "an earlier copy").unwrap();
+    std::fs::write(place.beside(&kept_name()), "an earlier copy").unwrap();
     drop(Store::open_with(&path, &newer(STEP)).unwrap());
     assert_eq!(
         place.files(),
         [
             "car.crimpbook",
-            "car.crimpbook.before-v3",
-            "car.crimpbook.before-v3-2"
+            kept_name().as_str(),
+            format!("{}-2", kept_name()).as_str()
         ]
     );
-    assert_eq!(
-        bytes(&place.beside("car.crimpbook.before-v3")),
-        b"an earlier copy"
-    );
+    assert_eq!(bytes(&place.beside(&kept_name())), b"an earlier copy");
 }
 
 #[test]
@@ -137,6 +170,6 @@ fn an_older_file_whose_writer_died_keeps_its_last_change() {
     let opened = Store::open_with(&crashed.path(), &newer(STEP)).unwrap();
     assert_eq!(opened.book.tables().zones.len(), 3);
     opened.store.close().unwrap();
-    let kept = Store::open(&crashed.beside("car.crimpbook.before-v3")).unwrap();
+    let kept = Store::open(&crashed.beside(&kept_name())).unwrap();
     assert_eq!(kept.book.tables().zones.len(), 3);
 }

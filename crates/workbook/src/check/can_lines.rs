@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     analysis::Snapshot,
-    model::{Cavity, Id, Kind, Part, PartKind, Setting, SignalKind, Unit},
+    model::{Cavity, Id, Kind, Part, PartKind, Setting, SettingRole, SignalKind, Unit},
 };
 use std::collections::BTreeMap;
 
@@ -32,7 +32,7 @@ pub(super) static RATE: Check = Check {
     what: "all units of a CAN bus talk at one rate",
     inputs: "kinds of cavities, settings in kbit/s linked to CAN cavities",
     source: "ISO 11898-2 (memory)",
-    rests_on: &[(Kind::Setting, &["value", "measure", "cavities"])],
+    rests_on: &[(Kind::Setting, &["value", "measure", "role", "cavities"])],
     find: rates,
 };
 
@@ -148,6 +148,9 @@ fn told<'a>(see: &'a Snapshot, bus: &Bus) -> Vec<(&'a Setting, f64)> {
             })
     };
     let rate = |s: &'a Setting| {
+        if settings::role(s) != Some(SettingRole::CanRate) {
+            return None;
+        }
         let factor = if settings::in_unit(s, &["kbit/s", "kbps", "kbaud"]) {
             1.0
         } else if settings::in_unit(s, &["Mbit/s", "Mbps"]) {
@@ -155,7 +158,7 @@ fn told<'a>(see: &'a Snapshot, bus: &Bus) -> Vec<(&'a Setting, f64)> {
         } else {
             return None;
         };
-        Some((s, settings::figure(s)? * factor))
+        Some((s, s.figure()? * factor))
     };
     see.book()
         .all::<Setting>()

@@ -10,7 +10,7 @@ use super::{
 use crate::{
     Book,
     analysis::Snapshot,
-    model::{Cavity, Decision, Id, Kind, Setting, SignalKind, Unit},
+    model::{Cavity, Decision, Id, Kind, Setting, SettingRole, SignalKind, Unit},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -18,7 +18,7 @@ pub(super) static CHECK: Check = Check {
     what: "the time a precharge is given against R·C: arithmetic, never an approval; traction work is for those licensed for it",
     inputs: "kinds of cavities, settings of the unit, or linked to its precharge output: bus capacitance in µF or mF, resistor in Ω, share in %, time in s, pack voltage in V named pack",
     source: "t = −ln(1 − share)·R·C, E = ½·C·V²; 95 % where no share is told: common practice, no source",
-    rests_on: &[(Kind::Setting, &["value", "measure"])],
+    rests_on: &[(Kind::Setting, &["value", "measure", "role"])],
     find,
 };
 
@@ -42,31 +42,45 @@ fn find(see: &Snapshot, out: &mut Out) {
     }
 }
 
-/// A figure among the unit's settings, those linked to the cavity first, in the given units with their factors.
-fn told(book: &Book, unit: Id<Unit>, cavity: &Cavity, word: &str, units: &[(&str, f64)]) -> Option<f64> {
+/// A figure among the unit's settings, in the given units with their factors: one that is said to set this, else one that
+/// nobody has said of what it sets, those linked to the cavity first, those of the unit by their names.
+fn told(
+    book: &Book,
+    (unit, cavity): (Id<Unit>, &Cavity),
+    role: SettingRole,
+    units: &[(&str, f64)],
+) -> Option<f64> {
     let value = |s: &Setting| {
         let (_, factor) = units.iter().find(|(unit, _)| settings::in_unit(s, &[unit]))?;
-        Some(settings::figure(s)? * factor)
+        Some(s.figure()? * factor)
     };
-    let named = |s: &&Setting| word.is_empty() || settings::named(s, &[word]);
-    let here = settings::linked(book, cavity.id).filter(named).find_map(value);
+    let said = settings::of_unit(book, unit).chain(settings::linked(book, cavity.id));
+    if let Some(said) = said.filter(|s| s.role == Some(role)).find_map(value) {
+        return Some(said);
+    }
+    let word = (role == SettingRole::PackVoltage).then_some("pack");
+    let open = |s: &&Setting| s.role.is_none() && word.is_none_or(|word| settings::named(s, &[word]));
+    let here = settings::linked(book, cavity.id).filter(open).find_map(value);
     here.or_else(|| {
         settings::of_unit(book, unit)
-            .filter(|s| settings::named(s, &["pre"]) || !word.is_empty())
-            .filter(named)
+            .filter(|s| word.is_some() || settings::named(s, &["pre"]))
+            .filter(open)
             .find_map(value)
     })
 }
 
 fn judge(book: &Book, unit: Id<Unit>, cavity: &Cavity, out: &mut Out) {
-    let figure = |word, units: &[(&str, f64)]| told(book, unit, cavity, word, units);
+    let figure = |role, units: &[(&str, f64)]| told(book, (unit, cavity), role, units);
     let farad = figure(
-        "",
+        SettingRole::PrechargeCapacitance,
         &[("F", 1.0), ("mF", 1e-3), ("µF", 1e-6), ("μF", 1e-6), ("uF", 1e-6)],
     );
-    let ohm = figure("", &[("Ω", 1.0), ("ohm", 1.0), ("kΩ", 1e3)]);
-    let given_s = figure("", &[("s", 1.0), ("ms", 1e-3)]);
-    let percent = figure("", &[("%", 1.0)]).unwrap_or(SHARE_PERCENT);
+    let ohm = figure(
+        SettingRole::PrechargeResistance,
+        &[("Ω", 1.0), ("ohm", 1.0), ("kΩ", 1e3)],
+    );
+    let given_s = figure(SettingRole::PrechargeTime, &[("s", 1.0), ("ms", 1e-3)]);
+    let percent = figure(SettingRole::PrechargeShare, &[("%", 1.0)]).unwrap_or(SHARE_PERCENT);
     let (Some(farad), Some(ohm), Some(given_s)) = (farad, ohm, given_s) else {
         let mut missing = Vec::new();
         for (known, what) in [
@@ -87,7 +101,7 @@ fn judge(book: &Book, unit: Id<Unit>, cavity: &Cavity, out: &mut Out) {
         return;
     };
     let takes_s = -(1.0 - percent.clamp(1.0, 99.9) / 100.0).ln() * ohm * farad;
-    let energy = figure("pack", &[("V", 1.0)]).map(|v| 0.5 * farad * v * v);
+    let energy = figure(SettingRole::PackVoltage, &[("V", 1.0)]).map(|v| 0.5 * farad * v * v);
     let (level, what) = if takes_s > given_s {
         (Level::Stop, "too short")
     } else {

@@ -11,7 +11,8 @@ use super::{
 use crate::{
     analysis::Snapshot,
     model::{
-        Cavity, ContactForm, Decision, Driver, Id, Kind, OutputSide, Part, PartKind, Setting, SignalKind,
+        Cavity, ContactForm, Decision, Driver, Id, Kind, OutputSide, Part, PartKind, Setting, SettingRole,
+        SignalKind,
     },
     signals::{NetId, OriginKind},
 };
@@ -19,9 +20,9 @@ use crate::{
 pub(super) static CHECK: Check = Check {
     name: "setting-against-wiring",
     what: "what a unit's software is told of an input is what is wired to it: sense, rest and full, fault limits",
-    inputs: "kinds of cavities, settings linked to cavities (values with active-high or active-low; volts named rest, full, low or high fault), contacts and sensors on their nets",
+    inputs: "kinds of cavities, settings linked to cavities (values with active-high or active-low; volts at rest and full, low and high fault, by what they are said to set, else by name), contacts and sensors on their nets",
     source: "common practice, no source; rest and full within 5 % of the span",
-    rests_on: &[(Kind::Setting, &["value", "measure", "cavities"])],
+    rests_on: &[(Kind::Setting, &["value", "measure", "role", "cavities"])],
     find,
 };
 
@@ -153,18 +154,18 @@ fn travel(see: &Snapshot, track: &Track, out: &mut Out) {
         supply_v * (track.share.0 + track.share.1),
     ];
     let span_v = (gives[1] - gives[0]).abs();
-    let setting = |words: &[&str]| {
-        settings::linked(book, track.reader)
-            .filter(|s| settings::in_unit(s, &["V"]) && settings::named(s, words))
-            .find_map(|s| Some((s, settings::figure(s)?)))
-    };
+    let setting =
+        |role| settings::in_role(book, track.reader, role).filter(|(s, _)| settings::in_unit(s, &["V"]));
     let is_pot = matches!(
         book.get(track.part).map(|p: &Part| &p.kind),
         Some(PartKind::Potentiometer { .. })
     );
-    for (words, gives_v) in [("rest", gives[0]), ("full", gives[1])] {
+    for (words, role, gives_v) in [
+        ("rest", SettingRole::PedalRest, gives[0]),
+        ("full", SettingRole::PedalFull, gives[1]),
+    ] {
         // A potentiometer is mounted at an angle of its own: only an active sensor's ends are known.
-        let Some((setting, told_v)) = setting(&[words]).filter(|_| !is_pot) else {
+        let Some((setting, told_v)) = setting(role).filter(|_| !is_pot) else {
             continue;
         };
         if (told_v - gives_v).abs() > NEAR * span_v {
@@ -183,11 +184,14 @@ fn travel(see: &Snapshot, track: &Track, out: &mut Out) {
     if is_pot {
         return;
     }
-    for (words, inside) in [("low", ends[0]), ("high", ends[1])] {
-        let Some((setting, limit_v)) = setting(&[words, "fault"]) else {
+    for (role, inside) in [
+        (SettingRole::PedalLowFault, ends[0]),
+        (SettingRole::PedalHighFault, ends[1]),
+    ] {
+        let Some((setting, limit_v)) = setting(role) else {
             continue;
         };
-        let cuts = if words == "low" {
+        let cuts = if role == SettingRole::PedalLowFault {
             limit_v >= inside
         } else {
             limit_v <= inside

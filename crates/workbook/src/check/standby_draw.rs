@@ -10,7 +10,7 @@ use super::{
 use crate::{
     analysis::{Snapshot, StateResult},
     circuit::Stand,
-    model::{Id, Kind, Part, PartKind, PartPosition, Setting, State, Switch, Unit},
+    model::{Id, Kind, Part, PartKind, PartPosition, Setting, SettingRole, State, Switch, Unit},
     question::{Ask, fields},
 };
 use std::collections::BTreeMap;
@@ -20,7 +20,10 @@ pub(super) static CHECK: Check = Check {
     what: "with everything at rest the battery keeps half of its charge for two weeks",
     inputs: "a state with all switches at rest, what each load draws asleep, the battery's capacity as a setting in Ah of its unit",
     source: "currents from the solved network; 14 days to half: common practice, no source",
-    rests_on: &[(Kind::Part, &["kind"]), (Kind::Setting, &["value", "measure"])],
+    rests_on: &[
+        (Kind::Part, &["kind"]),
+        (Kind::Setting, &["value", "measure", "role"]),
+    ],
     find,
 };
 
@@ -62,8 +65,10 @@ fn find(see: &Snapshot, out: &mut Out) {
             );
         }
         let capacity_ah = settings::of_unit(book, battery.unit)
-            .filter(|s: &&Setting| settings::in_unit(s, &["Ah"]))
-            .find_map(settings::figure);
+            .filter(|s| {
+                settings::role(s) == Some(SettingRole::BatteryCapacity) && settings::in_unit(s, &["Ah"])
+            })
+            .find_map(Setting::figure);
         let Some(capacity_ah) = capacity_ah else {
             out.cannot(
                 CHECK.name,

@@ -387,15 +387,7 @@ fn neither_release_nor_trial_while_a_temporary_link_stands() {
     );
     let link = make::add_link(&book, &mut ids, ends, "bridge", "to light the lamp", at).unwrap();
     let now = kept(&book, link);
-    let trial = Trial {
-        id: ids.make(),
-        at,
-        who: "Ann".to_owned(),
-        words: "yard".to_owned(),
-        changed: String::new(),
-        felt: String::new(),
-        next: String::new(),
-    };
+    let trial = Trial::new(ids.make(), at, "Ann");
     for edit in [
         make::release(&now, "x").unwrap(),
         Edit::design("trial", vec![crate::edit::Change::make(trial)]),

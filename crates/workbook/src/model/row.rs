@@ -206,11 +206,13 @@ rows! {
     Rule rules "rule" "rule",
     Setting settings "setting" "setting",
     Trial trials "trial" "trial",
+    FirstRun first_runs "first_run" "first-run step",
     Candidate candidates "candidate" "candidate source",
     StepDone steps_done "step_done" "build step",
     Reading readings "reading" "reading",
     Acceptance acceptances "acceptance" "accepted finding",
     TemporaryLink temporary_links "temporary_link" "temporary link",
+    FileNote file_notes "file_note" "photo or file",
 }
 
 /// Implements [`Row`] for a struct with an `id` and the label field given.

@@ -15,7 +15,7 @@ use super::{
 };
 use crate::{
     analysis::Snapshot,
-    model::{Cavity, Id, Kind, Part, PartKind, Wire},
+    model::{Cavity, Id, Kind, Part, PartKind, SettingRole, Wire},
     question::{Ask, fields},
 };
 use cut::{Cut, Reading};
@@ -62,19 +62,19 @@ struct Window<'a> {
 impl<'a> Window<'a> {
     fn of(see: &Snapshot, track: &Track, all: &'a [Track]) -> Self {
         let book = see.book();
-        let volts = |word| settings::volts(book, track.reader, &[word, "fault"]);
+        let volts = |role| settings::volts(book, track.reader, role);
         let partner = settings::linked(book, track.reader)
-            .filter(|s| settings::in_unit(s, &["%"]) && settings::named(s, &["agree"]))
+            .filter(|s| settings::role(s) == Some(SettingRole::PedalDisagree) && settings::in_unit(s, &["%"]))
             .find_map(|s| {
-                let percent = settings::figure(s)?;
+                let percent = s.figure()?;
                 let other = all
                     .iter()
                     .find(|o| o.reader != track.reader && s.cavities.contains(&o.reader))?;
                 Some((other, percent))
             });
         Self {
-            low_v: volts("low"),
-            high_v: volts("high"),
+            low_v: volts(SettingRole::PedalLowFault),
+            high_v: volts(SettingRole::PedalHighFault),
             partner,
         }
     }
@@ -177,9 +177,9 @@ fn by_partner(see: &Snapshot, track: &Track, window: &Window, cut: Cut, least_v:
 /// Rest and full of an input, V: as its settings or limits say, else as the sensor gives on 5 V.
 fn travel_v(see: &Snapshot, track: &Track) -> Option<(f64, f64)> {
     let limits = see.book().get(track.reader).map(|c: &Cavity| c.limits)?;
-    let set = |word| settings::volts(see.book(), track.reader, &[word]);
-    let rest_v = set("rest").or(limits.rest_v);
-    let full_v = set("full").or(limits.full_v);
+    let set = |role| settings::volts(see.book(), track.reader, role);
+    let rest_v = set(SettingRole::PedalRest).or(limits.rest_v);
+    let full_v = set(SettingRole::PedalFull).or(limits.full_v);
     let given = track.supply_v(see);
     let rest_v = rest_v.or(given.map(|v| v * track.share.0))?;
     let full_v = full_v.or(given.map(|v| v * (track.share.0 + track.share.1)))?;

@@ -69,9 +69,8 @@ pub fn remove(book: &Book, key: Key) -> Result<Edit, Refusal> {
 /// Whether `user`, which names `gone`, is of no use without it.
 fn goes_with(book: &Book, user: Key, gone: Key) -> bool {
     match (user.kind, gone.kind) {
-        (Kind::StepDone | Kind::Candidate | Kind::Acceptance | Kind::TemporaryLink | Kind::Reading, _) => {
-            true
-        }
+        (Kind::StepDone | Kind::Candidate | Kind::Acceptance | Kind::TemporaryLink, _) => true,
+        (Kind::Reading | Kind::FileNote, _) => true,
         (Kind::Cavity, Kind::Connector) => true,
         (Kind::Connector, Kind::Unit) => user
             .as_id::<Connector>()

@@ -36,6 +36,8 @@ pub fn rename(book: &Book, key: Key, label: &str) -> Result<Edit, Refusal> {
         Record::Cavity(_)
         | Record::ChassisPath(_)
         | Record::Trial(_)
+        | Record::FirstRun(_)
+        | Record::FileNote(_)
         | Record::Candidate(_)
         | Record::StepDone(_)
         | Record::Reading(_)

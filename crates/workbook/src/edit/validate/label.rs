@@ -78,6 +78,8 @@ fn has_label(kind: Kind) -> bool {
         Kind::Cavity
         | Kind::ChassisPath
         | Kind::Trial
+        | Kind::FirstRun
+        | Kind::FileNote
         | Kind::Candidate
         | Kind::StepDone
         | Kind::Reading

@@ -15,6 +15,7 @@ mod state;
 mod step;
 #[cfg(test)]
 mod tests;
+mod trial;
 mod walk;
 mod wire;
 
@@ -80,12 +81,14 @@ fn rules(book: &Book, record: RecordRef) -> Result<(), Refusal> {
         RecordRef::Candidate(row) => cavity::candidate(book, row),
         RecordRef::StepDone(row) => step::check(book, row),
         RecordRef::Reading(row) => step::reading(book, row),
+        RecordRef::Setting(row) => trial::setting(book, row),
+        RecordRef::Trial(row) => trial::trial(book, row),
+        RecordRef::FileNote(row) => trial::file_note(book, row),
         RecordRef::TemporaryLink(row) => junction::link(book, row),
         RecordRef::Unit(_)
         | RecordRef::Expression(_)
         | RecordRef::Rule(_)
-        | RecordRef::Setting(_)
-        | RecordRef::Trial(_)
+        | RecordRef::FirstRun(_)
         | RecordRef::Acceptance(_) => Ok(()),
     }
 }
