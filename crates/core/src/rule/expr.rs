@@ -47,6 +47,21 @@ impl Expr {
         }
     }
 
+    /// The same with every position replaced; `to` is given the name that it is compared with, and the position.
+    #[must_use]
+    pub fn repositioned(&self, to: &mut dyn FnMut(&str, &str) -> String) -> Self {
+        match self {
+            Self::Name(name) => Self::Name(name.clone()),
+            Self::Is { name, position } => Self::Is {
+                name: name.clone(),
+                position: to(name, position),
+            },
+            Self::Not(inner) => Self::Not(Box::new(inner.repositioned(to))),
+            Self::And(parts) => Self::And(parts.iter().map(|part| part.repositioned(to)).collect()),
+            Self::Or(parts) => Self::Or(parts.iter().map(|part| part.repositioned(to)).collect()),
+        }
+    }
+
     /// The same with every name replaced.
     #[must_use]
     pub fn renamed(&self, to: &mut dyn FnMut(&str) -> String) -> Self {
@@ -75,12 +90,22 @@ impl Statement {
     /// The same with every name of its expression replaced.
     #[must_use]
     pub fn renamed(&self, to: &mut dyn FnMut(&str) -> String) -> Self {
+        self.with_expr(self.expr().renamed(to))
+    }
+
+    /// The same with every position of its expression replaced.
+    #[must_use]
+    pub fn repositioned(&self, to: &mut dyn FnMut(&str, &str) -> String) -> Self {
+        self.with_expr(self.expr().repositioned(to))
+    }
+
+    fn with_expr(&self, expr: Expr) -> Self {
         match self {
-            Self::Never(expr) => Self::Never(expr.renamed(to)),
-            Self::Plain(expr) => Self::Plain(expr.renamed(to)),
-            Self::Define { name, expr } => Self::Define {
+            Self::Never(_) => Self::Never(expr),
+            Self::Plain(_) => Self::Plain(expr),
+            Self::Define { name, .. } => Self::Define {
                 name: name.clone(),
-                expr: expr.renamed(to),
+                expr,
             },
         }
     }

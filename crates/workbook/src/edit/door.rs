@@ -100,7 +100,7 @@ impl Book {
             .changes
             .iter()
             .filter_map(Change::key)
-            .find(|k| matches!(k.kind, Kind::Cavity | Kind::Wire));
+            .find(|k| asks_why(k.kind));
         match asked {
             None => Ok(()),
             Some(key) => Err(Refusal::WhyNeeded {
@@ -109,6 +109,14 @@ impl Book {
             }),
         }
     }
+}
+
+/// What is built, and what is proven of it.
+fn asks_why(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Cavity | Kind::Wire | Kind::Switch | Kind::Expression | Kind::Rule
+    )
 }
 
 /// What was put in for a test makes neither a plan to build by nor a vehicle to drive.

@@ -63,6 +63,9 @@ pub enum Rests {
 }
 
 impl Rests {
+    /// Every one.
+    pub const ALL: [Self; 4] = [Self::Wiring, Self::Setting, Self::Firmware, Self::Time];
+
     /// In words (`the wiring`).
     pub fn words(self) -> &'static str {
         match self {

@@ -43,3 +43,17 @@ pub enum SwitchKind {
     /// A condition inside a unit that the wiring cannot see (bus charged, mains on).
     Condition,
 }
+
+impl SwitchKind {
+    /// Every kind.
+    pub const ALL: [Self; 3] = [Self::Switch, Self::Lead, Self::Condition];
+
+    /// In words (`lead`).
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Switch => "switch",
+            Self::Lead => "lead",
+            Self::Condition => "condition",
+        }
+    }
+}

@@ -146,7 +146,37 @@ fn label(book: &Book, name: &str) -> String {
     if !name.starts_with('@') {
         return name.to_owned();
     }
-    meaning(book, name).map_or_else(|| name.to_owned(), |m| m.label(book))
+    let Some(means) = meaning(book, name) else {
+        return name.to_owned();
+    };
+    let label = means.label(book);
+    // A label that something else has too would be read as that; then the name stays as it is kept.
+    if meaning(book, &label) == Some(means) {
+        label
+    } else {
+        name.to_owned()
+    }
+}
+
+/// Whether a text, as it is kept, compares a switch with one of its positions.
+pub fn says_position(text: &str, switch: Id<Switch>, position: &str) -> bool {
+    let mut says = false;
+    if let Ok(statement) = parse(text) {
+        let own = Meaning::Switch(switch).kept();
+        statement.expr().names(&mut |name, at| says |= name == own && at == Some(position));
+    }
+    says
+}
+
+/// A text, as it is kept, with the positions of a switch called as `new` says.
+pub fn with_positions(text: &str, switch: Id<Switch>, new: &dyn Fn(&str) -> String) -> String {
+    let Ok(statement) = parse(text) else {
+        return text.to_owned();
+    };
+    let own = Meaning::Switch(switch).kept();
+    statement
+        .repositioned(&mut |name, position| if name == own { new(position) } else { position.to_owned() })
+        .to_string()
 }
 
 /// The records that a text names by id.

@@ -6,6 +6,7 @@
 mod candidate;
 mod cavity;
 mod connector;
+mod expression;
 mod face;
 mod fuse;
 mod junction;
@@ -14,9 +15,14 @@ mod pair;
 mod release;
 mod remove;
 mod rename;
+mod rule;
 mod splice;
+mod state;
+mod switch;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_rules;
 mod unit;
 mod wire;
 mod wire_end;
@@ -25,6 +31,7 @@ mod wire_field;
 pub use candidate::{choose, refuse, weigh};
 pub use cavity::{bridge, decide, no_longer_wired, now_wired};
 pub use connector::{ConnectorDraft, add_cavities, add_connector, cavity_row, renumber};
+pub use expression::{ExpressionDraft, add_expression, change_expression, read_condition};
 pub use face::set_face;
 pub use fuse::{FuseDraft, add_fuse_way, add_inline_fuse, set_rating};
 pub use junction::add_junction;
@@ -33,7 +40,10 @@ pub use pair::{add_pair, pair_of};
 pub use release::{add_link, release, remove_link};
 pub use remove::remove;
 pub use rename::rename;
+pub use rule::{RuleDraft, add_rule, change_rule};
 pub use splice::insert_splice;
+pub use state::{StateDraft, add_state, change_state};
+pub use switch::{SwitchDraft, add_switch, change_switch};
 pub use unit::add_unit;
 pub use wire::{WireDraft, add_wire, like};
 pub use wire_end::move_end;
@@ -42,7 +52,7 @@ pub use wire_field::{WireField, set_wires};
 use super::{Change, Edit, Refusal};
 use crate::{
     Book,
-    model::{Id, Key, Row},
+    model::{Expression, Id, Key, Part, Row, Switch},
 };
 
 /// The record, or a sentence that it is gone.
@@ -79,4 +89,41 @@ pub fn change<R: Row>(
         return Err(cannot(book, id, "is so already; nothing to change"));
     }
     Ok(Edit::design(title, vec![Change::replace(before.clone(), after)]))
+}
+
+/// A refusal about a record that need not be in the book yet.
+fn about<R: Row>(row: &R, problem: impl Into<String>) -> Refusal {
+    let what = match row.label() {
+        "" => format!("this {}", R::KIND.title()),
+        label => format!("{} {label}", R::KIND.title()),
+    };
+    Refusal::invalid(what, Some(Key::of(row.id())), problem)
+}
+
+/// Refuses a name that already stands for something else in expressions: a fact and what a unit reads of it are two names.
+fn only_meaning<R: Row>(book: &Book, before: Option<&R>, row: &R) -> Result<(), Refusal> {
+    let label = row.label();
+    if before.is_some_and(|before| before.label() == label) {
+        return Ok(());
+    }
+    stands_for(book, Key::of(row.id()), label).map_err(|problem| about(row, problem))
+}
+
+/// The same for a label that a record gets.
+fn stands_for(book: &Book, own: Key, label: &str) -> Result<(), String> {
+    let index = book.index();
+    let others = [
+        index.labelled::<Switch>(label).map(Key::of),
+        index.labelled::<Expression>(label).map(Key::of),
+        book.find_cavity(label).map(Key::of),
+        index.labelled::<Part>(label).map(Key::of),
+    ];
+    // Of the same kind: the door says so.
+    match others.into_iter().flatten().find(|other| other.kind != own.kind) {
+        None => Ok(()),
+        Some(other) => Err(format!(
+            "the name stands for {} in expressions already; a fact and what is read of it need two names: choose another",
+            book.name_of(other)
+        )),
+    }
 }

@@ -3,13 +3,13 @@
 use super::{Change, Edit, Refusal};
 use crate::{
     Book,
-    model::{Key, Record},
+    model::{Key, Kind, Record},
 };
 
 /// Gives a record another label (`W44 renamed W144`).
 ///
 /// # Errors
-/// The record is gone, has no label, or has this one.
+/// The record is gone, has no label, or has this one; in expressions the label stands for something else already.
 pub fn rename(book: &Book, key: Key, label: &str) -> Result<Edit, Refusal> {
     let label = label.trim();
     let refused = |problem: &str| Refusal::invalid(book.name_of(key), Some(key), problem);
@@ -46,6 +46,9 @@ pub fn rename(book: &Book, key: Key, label: &str) -> Result<Edit, Refusal> {
     }
     if after == before {
         return Err(refused("is called so already"));
+    }
+    if matches!(key.kind, Kind::Switch | Kind::Expression | Kind::Part) {
+        super::stands_for(book, key, label).map_err(|problem| refused(&problem))?;
     }
     let title = format!("{} renamed {label}", before.label());
     let change = Change {
