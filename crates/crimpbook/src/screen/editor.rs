@@ -28,6 +28,18 @@ impl Editor {
         line
     }
 
+    /// Puts the cursor behind so many characters.
+    pub fn go(&mut self, characters: usize) {
+        let text = self.text();
+        let at = text
+            .char_indices()
+            .nth(characters)
+            .map_or(text.len(), |(at, _)| at);
+        let (before, after) = text.split_at(at);
+        (self.before, self.after) = (before.to_owned(), after.to_owned());
+        self.picked = false;
+    }
+
     /// Whether what is typed next takes the place of the whole.
     pub fn is_picked(&self) -> bool {
         self.picked

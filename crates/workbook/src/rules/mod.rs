@@ -19,7 +19,5 @@ mod unnoticed;
 mod words;
 
 pub use fault::{Class, Fault};
-pub use names::{
-    Meaning, completions, kept, known, meaning, named, says_position, shown, with_positions,
-};
+pub use names::{Meaning, completions, kept, known, meaning, named, says_position, shown, with_positions};
 pub use proof::{Broken, ClassVerdict, Example, MOST_FREE, Proof, RuleProof, Unnoticed, Verdict};

@@ -163,7 +163,9 @@ pub fn says_position(text: &str, switch: Id<Switch>, position: &str) -> bool {
     let mut says = false;
     if let Ok(statement) = parse(text) {
         let own = Meaning::Switch(switch).kept();
-        statement.expr().names(&mut |name, at| says |= name == own && at == Some(position));
+        statement
+            .expr()
+            .names(&mut |name, at| says |= name == own && at == Some(position));
     }
     says
 }
@@ -175,7 +177,13 @@ pub fn with_positions(text: &str, switch: Id<Switch>, new: &dyn Fn(&str) -> Stri
     };
     let own = Meaning::Switch(switch).kept();
     statement
-        .repositioned(&mut |name, position| if name == own { new(position) } else { position.to_owned() })
+        .repositioned(&mut |name, position| {
+            if name == own {
+                new(position)
+            } else {
+                position.to_owned()
+            }
+        })
         .to_string()
 }
 

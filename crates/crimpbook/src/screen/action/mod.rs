@@ -266,6 +266,7 @@ pub enum Do {
     Suppose,
     // States
     Rules,
+    Written,
     // Parts
     Add,
     Edit,

@@ -1,5 +1,7 @@
 //! A field: label, text, what may stand in it.
 
+use crimpbook_core::rule::{Known, complete};
+
 use crate::screen::editor::Editor;
 
 /// What may stand in a field.
@@ -12,6 +14,8 @@ pub enum Choices {
     Offered(Vec<String>),
     /// One of these, or nothing.
     OneOf(Vec<String>),
+    /// An expression over these names.
+    Expression(Vec<Known>),
 }
 
 /// A field of a form.
@@ -31,6 +35,8 @@ pub struct Field {
     pub choices: Choices,
     /// What is wrong with it, in a sentence.
     pub wrong: Option<String>,
+    /// Characters before the place where it is wrong, if that is known.
+    pub wrong_at: Option<usize>,
 }
 
 impl Field {
@@ -45,7 +51,22 @@ impl Field {
             hint,
             choices: Choices::Free,
             wrong: None,
+            wrong_at: None,
         }
+    }
+
+    /// An expression over these names, completed word by word.
+    #[must_use]
+    pub fn expression(mut self, known: Vec<Known>) -> Self {
+        self.choices = Choices::Expression(known);
+        // Somebody who opens it mends it; typed over, all of it would be lost.
+        self.editor = Editor::with(self.started.clone());
+        self
+    }
+
+    /// Whether it holds an expression.
+    pub fn is_expression(&self) -> bool {
+        matches!(self.choices, Choices::Expression(_))
     }
 
     /// With what is offered.
@@ -62,18 +83,32 @@ impl Field {
         self
     }
 
+    /// The cursor comes to it: what is typed next takes the place of what stands there, but of an expression.
+    pub fn enter(&mut self) {
+        let text = self.editor.text();
+        self.editor = match self.choices {
+            Choices::Expression(_) => Editor::with(text),
+            _ => Editor::picked(text),
+        };
+    }
+
     /// Whether something was typed.
     pub fn typed(&self) -> bool {
         self.editor.text() != self.started
     }
 
     /// What is offered for what is typed so far, best first.
-    pub fn matches(&self) -> Vec<&str> {
-        let (Choices::Offered(all) | Choices::OneOf(all)) = &self.choices else {
-            return Vec::new();
+    pub fn matches(&self) -> Vec<String> {
+        let all = match &self.choices {
+            Choices::Offered(all) | Choices::OneOf(all) => all,
+            Choices::Expression(known) => {
+                let ways = complete(self.editor.before(), known).into_iter();
+                return ways.map(|way| way.text).collect();
+            }
+            Choices::Free => return Vec::new(),
         };
         let typed = self.editor.text().trim().to_lowercase();
-        let mut found: Vec<(u8, &str)> = all
+        let mut found: Vec<(u8, &String)> = all
             .iter()
             .filter_map(|choice| {
                 let low = choice.to_lowercase();
@@ -86,20 +121,23 @@ impl Field {
                 } else {
                     return None;
                 };
-                Some((rank, choice.as_str()))
+                Some((rank, choice))
             })
             .collect();
         found.sort_by_key(|(rank, _)| *rank);
-        found.into_iter().map(|(_, choice)| choice).collect()
+        found.into_iter().map(|(_, choice)| choice.clone()).collect()
     }
 
     /// What may be typed now, the present choice first: all of it while the field is picked, else what fits what is typed.
-    pub fn offers(&self) -> Vec<&str> {
+    pub fn offers(&self) -> Vec<String> {
         let mut offers = self.matches();
         if let (true, Choices::Offered(all) | Choices::OneOf(all)) = (self.editor.is_picked(), &self.choices)
         {
-            let more = all.iter().filter(|choice| !offers.contains(&choice.as_str()));
-            let more: Vec<&str> = more.map(String::as_str).collect();
+            let more: Vec<String> = all
+                .iter()
+                .filter(|choice| !offers.contains(choice))
+                .cloned()
+                .collect();
             offers.extend(more);
         }
         offers
@@ -110,7 +148,17 @@ impl Field {
         if self.editor.is_empty() {
             return false;
         }
-        let Some(best) = self.matches().first().map(|best| (*best).to_owned()) else {
+        if let Choices::Expression(known) = &self.choices {
+            let typed = self.editor.text();
+            // With a blank behind it, what can follow is offered at once.
+            let Some(way) = complete(&typed, known).into_iter().next() else {
+                return false;
+            };
+            let kept: String = typed.chars().take(way.keep).collect();
+            self.editor = Editor::with(format!("{kept}{} ", way.text));
+            return true;
+        }
+        let Some(best) = self.matches().into_iter().next() else {
             return false;
         };
         self.editor = Editor::with(best);

@@ -9,20 +9,26 @@ mod candidate;
 mod cavity;
 mod connector;
 mod contact;
+mod expression;
 mod field;
 mod fuse;
 mod junction;
 mod link;
 mod pair;
+mod part;
 mod read;
+mod rule;
+mod state;
+mod switch;
 mod unit;
 mod wire;
 mod zone;
 
 use crimpbook_workbook::{
-    edit::Edit,
+    edit::{Edit, Refusal},
     model::{
-        About, Bundle, Cavity, Connector, ContactFamily, Fuse, Id, Junction, Key, Record, Unit, Wire, Zone,
+        About, Bundle, Cavity, Connector, ContactFamily, Expression, Fuse, Id, Junction, Key, Part, Record,
+        Rule, State, Switch, Unit, Wire, Zone,
     },
 };
 
@@ -64,6 +70,12 @@ pub enum Purpose {
     Contact(Option<Id<ContactFamily>>),
     Zone(Option<Id<Zone>>),
     Bundle(Option<Id<Bundle>>),
+    Switch(Option<Id<Switch>>),
+    State(Option<Id<State>>),
+    Part(Option<Id<Part>>),
+    /// A unit's behaviour.
+    Expression(Option<Id<Expression>>),
+    Rule(Option<Id<Rule>>),
     /// A temporary link.
     Link,
     /// Weighing a source for a cavity.
@@ -84,6 +96,11 @@ impl Purpose {
             Self::Contact(id) => id.map(Key::of),
             Self::Zone(id) => id.map(Key::of),
             Self::Bundle(id) => id.map(Key::of),
+            Self::Switch(id) => id.map(Key::of),
+            Self::State(id) => id.map(Key::of),
+            Self::Part(id) => id.map(Key::of),
+            Self::Expression(id) => id.map(Key::of),
+            Self::Rule(id) => id.map(Key::of),
             Self::Pair | Self::Link | Self::Candidate(_) => None,
         }
     }
@@ -120,6 +137,11 @@ pub fn open(model: &Model, purpose: Purpose, start: &Start) -> Form {
         Purpose::Contact(id) => contact::fields(model, id),
         Purpose::Zone(id) => zone::fields(model, id),
         Purpose::Bundle(id) => bundle::fields(model, id),
+        Purpose::Switch(id) => switch::fields(model, id),
+        Purpose::State(id) => state::fields(model, id),
+        Purpose::Part(id) => part::fields(model, id, start),
+        Purpose::Expression(id) => expression::fields(model, id, start),
+        Purpose::Rule(id) => rule::fields(model, id),
         Purpose::Candidate(sink) => candidate::fields(model, sink),
     };
     Form {
@@ -162,7 +184,41 @@ pub fn take(model: &mut Model, form: &Form) -> Taken {
         Purpose::Contact(id) => contact::take(model, form, id),
         Purpose::Zone(id) => zone::take(model, form, id),
         Purpose::Bundle(id) => bundle::take(model, form, id),
+        Purpose::Switch(id) => switch::take(model, form, id),
+        Purpose::State(id) => state::take(model, form, id),
+        Purpose::Part(id) => part::take(model, form, id),
+        Purpose::Expression(id) => expression::take(model, form, id),
+        Purpose::Rule(id) => rule::take(model, form, id),
         Purpose::Candidate(sink) => candidate::take(model, form, sink),
+    }
+}
+
+/// Before the field under the cursor is left: false where it holds what cannot be meant, which it then says.
+pub fn settle(model: &Model, form: &mut Form) -> bool {
+    if form.field_mut().is_some_and(|field| !field.settle()) {
+        return false;
+    }
+    if matches!(form.purpose, Purpose::Part(_)) {
+        part::reshape(model, form);
+    }
+    let said = form.field().map(|f| (f.name, f.is_expression()));
+    let Some((name, true)) = said else { return true };
+    let book = &model.book;
+    let read = match form.purpose {
+        Purpose::Expression(_) => expression::read(book, form).map(|_| ()),
+        Purpose::Rule(_) => rule::read(book, form).map(|_| ()),
+        Purpose::Part(_) => part::read_condition(book, form),
+        Purpose::State(_) => state::read_switches(book, form)
+            .map(|_| ())
+            .and_then(|()| state::read_parts(book, form, Vec::new()).map(|_| ())),
+        _ => Ok(()),
+    };
+    match read {
+        Err(wrong) if wrong.field == name => {
+            form.blame(wrong);
+            false
+        }
+        _ => true,
     }
 }
 
@@ -177,6 +233,7 @@ impl Form {
         self.wrong = None;
         if let Some(field) = self.field_mut() {
             field.wrong = None;
+            field.wrong_at = None;
         }
     }
 
@@ -196,6 +253,10 @@ impl Form {
             Some(at) => {
                 self.at = at;
                 if let Some(field) = self.field_mut() {
+                    field.wrong_at = wrong.place;
+                    if let Some(place) = wrong.place {
+                        field.editor.go(place);
+                    }
                     field.wrong = Some(wrong.sentence);
                 }
             }
@@ -215,6 +276,18 @@ fn change<R: crimpbook_workbook::model::Row>(
         Some(old) if old == new => None,
         Some(old) => Some(Change::replace(old, new)),
     }
+}
+
+/// What a builder of edits gave; `key`: the record that is changed, none for a new one, to which the cursor then goes.
+fn made(key: Option<Key>, edit: Result<Edit, Refusal>) -> Taken {
+    let edit = edit.map_err(|refusal| Wrong::whole(refusal.to_string()))?;
+    let new = edit.changes.iter().find_map(|change| change.key());
+    let then = Then {
+        close: true,
+        go: new.filter(|_| key.is_none()),
+        advance: false,
+    };
+    Ok((edit, then))
 }
 
 /// The edit of one record, named by what it is called.

@@ -1,6 +1,6 @@
 //! Reads fields.
 
-use crimpbook_core::quantity::Kind as Quantity;
+use crimpbook_core::{quantity::Kind as Quantity, rule::SyntaxError};
 use crimpbook_workbook::{
     Book,
     book::natural,
@@ -20,6 +20,8 @@ pub struct Wrong {
     pub field: &'static str,
     /// What is wrong and what to do.
     pub sentence: String,
+    /// Characters of the field before the place, if one place is wrong.
+    pub place: Option<usize>,
 }
 
 impl Wrong {
@@ -28,6 +30,15 @@ impl Wrong {
         Self {
             field,
             sentence: sentence.into(),
+            place: None,
+        }
+    }
+
+    /// Something is wrong with one place of an expression.
+    pub fn in_expression(field: &'static str, error: &SyntaxError) -> Self {
+        Self {
+            place: Some(error.at),
+            ..Self::at(field, error.to_string())
         }
     }
 
@@ -74,6 +85,18 @@ impl Form {
         kind.parse(&text)
             .map(Some)
             .map_err(|e| Wrong::at(name, e.to_string()))
+    }
+
+    /// A figure that must be there.
+    pub fn needed_amount(&self, name: &'static str, kind: Quantity, what: &str) -> Result<f64, Wrong> {
+        self.amount(name, kind)?
+            .ok_or_else(|| Wrong::at(name, format!("{what} is needed")))
+    }
+
+    /// The text of a field as it is typed, so that places in it can be pointed at.
+    pub fn as_typed(&self, name: &'static str) -> String {
+        let field = self.fields.iter().find(|f| f.name == name);
+        field.map(|f| f.editor.text()).unwrap_or_default()
     }
 
     /// A bare number with a least; none where the field is empty.

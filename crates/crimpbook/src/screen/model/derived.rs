@@ -15,7 +15,7 @@ use super::{
     build::Item,
     find, meter,
     overview::{self, Progress, Totals},
-    parts, sources,
+    parts, sources, written,
 };
 
 /// Results of one state of the book.
@@ -45,6 +45,8 @@ pub struct Derived {
     pub tests: OnceLock<Arc<meter::Tests>>,
     /// Rows of the Sources screen.
     pub sources: OnceLock<Arc<Vec<(String, sources::Row)>>>,
+    /// What is written down for States.
+    pub written: OnceLock<Arc<Vec<written::Row>>>,
     /// Rows of each kind in Parts.
     pub parts: [OnceLock<Arc<Vec<parts::Row>>>; parts::KINDS.len()],
 }

@@ -5,7 +5,9 @@ use std::sync::Arc;
 use crimpbook_workbook::{
     Book,
     book::natural,
-    model::{Cavity, Connector, Fuse, Junction, Key, Unit, Wire, WireColour},
+    model::{
+        Cavity, Connector, Expression, Fuse, Junction, Key, Part, Rule, State, Switch, Unit, Wire, WireColour,
+    },
 };
 
 use super::Model;
@@ -212,6 +214,25 @@ fn each(book: &Book, see: &mut dyn FnMut(Key, String, String, String)) {
             junction.note.clone(),
         );
     }
+    let mut of_states = |key: Key, name: &str, what: String| see(key, name.to_owned(), what, String::new());
+    for rule in book.all::<Rule>().values() {
+        of_states(Key::of(rule.id), &rule.label, format!("rule: {}", rule.words));
+    }
+    for one in book.all::<Expression>().values() {
+        let what = format!("behaviour of {} {}", book.label_of(one.unit), one.note);
+        of_states(Key::of(one.id), &one.label, what.trim().to_owned());
+    }
+    for switch in book.all::<Switch>().values() {
+        let what = format!("{}: {}", switch.kind.words(), switch.positions.join(", "));
+        of_states(Key::of(switch.id), &switch.label, what);
+    }
+    for state in book.all::<State>().values() {
+        of_states(Key::of(state.id), &state.label, format!("state: {}", state.words));
+    }
+    for part in book.all::<Part>().values() {
+        let what = format!("{} in {}", part.kind.words(), book.label_of(part.unit));
+        of_states(Key::of(part.id), &part.label, what);
+    }
     for fuse in book.all::<Fuse>().values() {
         see(
             Key::of(fuse.id),
@@ -235,7 +256,9 @@ pub fn screen_of(key: Key, now: Where) -> Where {
         Kind::Wire | Kind::Fuse if now == Where::Protection => Where::Protection,
         Kind::Cavity | Kind::Connector if now == Where::States => Where::States,
         Kind::Cavity | Kind::Connector => Where::Face,
-        Kind::Rule => Where::States,
+        Kind::Rule | Kind::Expression => Where::States,
+        Kind::Switch | Kind::State if now != Where::Parts => Where::States,
+        Kind::Part if now == Where::States => Where::States,
         _ => Where::Parts,
     }
 }

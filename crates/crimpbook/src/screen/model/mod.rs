@@ -20,6 +20,7 @@ pub mod sources;
 pub mod states;
 pub mod suppose;
 pub mod wanted;
+pub mod written;
 
 use std::sync::{Arc, OnceLock};
 
@@ -246,13 +247,17 @@ impl Model {
             marked: self.face.marks.len(),
             has_last_decision: self.face.last.is_some(),
             has_wire: !self.book.all::<Wire>().is_empty(),
-            on_record: self.place == Where::Parts && parts::record(self).is_some(),
+            on_record: match self.place {
+                Where::Parts => parts::record(self).is_some(),
+                Where::States => states::record(self).is_some(),
+                _ => false,
+            },
             on_signal: self.place == Where::Sources && sources::cavity(self).is_some(),
             on_candidate: self.place == Where::Sources && sources::candidate(self).is_some(),
             on_test: self.place == Where::Tests && meter::at_hand(self).is_some(),
             has_link: !self.book.all::<TemporaryLink>().is_empty(),
             has_step: self.place == Where::Build && build::at_hand(self).is_some(),
-            can_add: parts::purpose(parts::kind(self), None).is_some(),
+            can_add: self.place == Where::States || parts::purpose(parts::kind(self), None).is_some(),
             computed: self.findings.current().is_some(),
             wire_here: wanted::wire_here(self).is_some(),
             typing_why: matches!(

@@ -90,7 +90,7 @@ pub fn purpose(kind: Kind, key: Option<Key>) -> Option<Purpose> {
         Kind::ContactFamily => Purpose::Contact(key.and_then(Key::as_id)),
         Kind::Zone => Purpose::Zone(key.and_then(Key::as_id)),
         Kind::Bundle => Purpose::Bundle(key.and_then(Key::as_id)),
-        _ => return None,
+        _ => return super::written::purpose(kind, key),
     })
 }
 

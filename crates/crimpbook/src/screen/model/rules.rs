@@ -7,6 +7,7 @@ use crimpbook_workbook::{
 
 use super::Model;
 use crate::screen::{
+    action::{Do, key_of},
     ask::{Answer, Question, answer},
     text::count,
 };
@@ -24,20 +25,25 @@ pub struct Line {
     pub words: String,
     /// The cavity or connector to look at.
     pub place: Option<Key>,
+    /// The rule it is about.
+    pub rule: Option<Id<Rule>>,
 }
 
 impl Line {
-    fn new(what: &str, words: impl Into<String>) -> Self {
+    /// A line that says something.
+    pub fn new(what: &str, words: impl Into<String>) -> Self {
         Self {
             heading: false,
             grave: false,
             what: what.to_owned(),
             words: words.into(),
             place: None,
+            rule: None,
         }
     }
 
-    fn heading(what: &str, words: impl Into<String>) -> Self {
+    /// A heading.
+    pub fn heading(what: &str, words: impl Into<String>) -> Self {
         Self {
             heading: true,
             ..Self::new(what, words)
@@ -58,10 +64,17 @@ pub fn lines(model: &Model) -> Option<Vec<Line>> {
     let mut all = Vec::new();
     unnoticed(model, proof, &mut all);
     for rule in &proof.rules {
+        let from = all.len();
         told(model, proof, rule, &mut all);
+        for line in all.iter_mut().skip(from) {
+            line.rule = Some(rule.rule);
+        }
     }
     if proof.rules.is_empty() {
-        all.push(Line::new("", "No rule is written down yet (interchange JSON)."));
+        all.push(Line::new(
+            "",
+            format!("No rule is written down yet; {} adds one.", key_of(Do::Add)),
+        ));
     }
     all.extend(proof.assumed.iter().map(|words| Line::new("assumed", words)));
     all.push(Line::new("", CAUTION));
@@ -90,6 +103,14 @@ pub fn place(model: &Model) -> Option<Key> {
     lines
         .get(model.states.rule_at.min(lines.len().saturating_sub(1)))?
         .place
+}
+
+/// The rule that the line under the cursor is about.
+pub fn rule(model: &Model) -> Option<Id<Rule>> {
+    let lines = lines(model)?;
+    lines
+        .get(model.states.rule_at.min(lines.len().saturating_sub(1)))?
+        .rule
 }
 
 fn unnoticed(model: &Model, proof: &Proof, all: &mut Vec<Line>) {

@@ -7,10 +7,10 @@ use crimpbook_workbook::{
         CavityVolts, StateResult,
         suppose::{Reads, reads},
     },
-    model::{Cavity, Decision},
+    model::{Cavity, Decision, Key, Kind},
 };
 
-use super::{Model, face};
+use super::{Model, face, rules, written};
 
 /// What States shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -20,6 +20,8 @@ pub enum Shows {
     Table,
     /// Rules with what breaks them.
     Rules,
+    /// What is written down: rules, behaviours, switches, states.
+    Written,
 }
 
 /// State of the States screen.
@@ -29,6 +31,8 @@ pub struct States {
     pub shows: Shows,
     /// The line of the rules that the cursor is on.
     pub rule_at: usize,
+    /// The line of what is written down that the cursor is on.
+    pub written_at: usize,
     /// The operating state the cursor is on.
     pub state: usize,
 }
@@ -62,6 +66,24 @@ pub fn cavity(model: &Model) -> Option<&Cavity> {
 pub fn state(model: &Model) -> Option<&StateResult> {
     let states = model.findings.current()?.states();
     states.get(model.states.state.min(states.len().saturating_sub(1)))
+}
+
+/// The record under the cursor: a state in the table, a rule among the rules, any where all is listed.
+pub fn record(model: &Model) -> Option<Key> {
+    match model.states.shows {
+        Shows::Table => state(model).map(|of| Key::of(of.state)),
+        Shows::Rules => rules::rule(model).map(Key::of),
+        Shows::Written => written::row(model)?.key,
+    }
+}
+
+/// The kind that is added where the cursor is.
+pub fn kind(model: &Model) -> Kind {
+    match model.states.shows {
+        Shows::Table => Kind::State,
+        Shows::Rules => Kind::Rule,
+        Shows::Written => written::row(model).map_or(Kind::Rule, |row| row.kind),
+    }
 }
 
 /// What stands in a cell: the figure and a mark behind it.

@@ -70,13 +70,15 @@ pub fn go_to(model: &mut Model, place: Where) {
 
 /// Shows a record on the screen that suits it.
 pub fn show(model: &mut Model, key: RecordKey) {
-    go_to(model, screen_of(key, model.place));
+    let was = model.place;
+    go_to(model, screen_of(key, was));
     match key.kind {
         _ if model.place == Where::Build => super::build::show(model, key),
         _ if model.place == Where::Sources => super::sources::show(model, key),
         _ if model.place == Where::Protection => super::protection::show(model, key),
-        Kind::Rule => super::states::show_rule(model, key),
+        Kind::Rule if was != Where::States => super::states::show_rule(model, key),
         Kind::Cavity | Kind::Connector => super::face::show(model, key),
+        _ if model.place == Where::States => super::states::show(model, key),
         _ => super::parts::show(model, key),
     }
 }

@@ -1,7 +1,6 @@
 //! Forms.
 
 use crate::screen::{
-    editor::Editor,
     effect::Effect,
     form::{self, Purpose, Start},
     model::{Model, over::Over},
@@ -15,12 +14,12 @@ pub fn open(model: &mut Model, purpose: Purpose, start: &Start) {
 
 /// To the next field; from the last one the form is taken.
 pub fn accept(model: &mut Model) -> Vec<Effect> {
+    if !settle(model) {
+        return Vec::new();
+    }
     let Some(Over::Form(form)) = model.over.last_mut() else {
         return Vec::new();
     };
-    if form.field_mut().is_some_and(|field| !field.settle()) {
-        return Vec::new();
-    }
     if form.at + 1 < form.fields.len() {
         form.at += 1;
         return Vec::new();
@@ -28,8 +27,21 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
     take(model)
 }
 
+/// Settles the field under the cursor; false where it must not be left so.
+fn settle(model: &mut Model) -> bool {
+    let Some(Over::Form(mut form)) = model.over.pop() else {
+        return false;
+    };
+    let settled = form::settle(model, &mut form);
+    model.over.push(Over::Form(form));
+    settled
+}
+
 /// Takes the form as it stands.
 pub fn take(model: &mut Model) -> Vec<Effect> {
+    if !settle(model) {
+        return Vec::new();
+    }
     let Some(Over::Form(form)) = model.over.last_mut() else {
         return Vec::new();
     };
@@ -55,16 +67,14 @@ pub fn take(model: &mut Model) -> Vec<Effect> {
 
 /// To the next field or the one before, round the ends.
 pub fn step(model: &mut Model, forward: bool) {
+    settle(model);
     let Some(Over::Form(form)) = model.over.last_mut() else {
         return;
     };
-    if let Some(field) = form.field_mut() {
-        field.settle();
-    }
     let count = form.fields.len().max(1);
     form.at = (form.at + if forward { 1 } else { count - 1 }) % count;
     if let Some(field) = form.field_mut() {
-        field.editor = Editor::picked(field.editor.text());
+        field.enter();
     }
 }
 

@@ -1,6 +1,9 @@
 //! Parts.
 
-use crimpbook_workbook::{edit::make, model::Key};
+use crimpbook_workbook::{
+    edit::{Refusal, Stamp, make},
+    model::Key,
+};
 
 use super::{everywhere::move_cursor, form};
 use crate::screen::{
@@ -57,9 +60,22 @@ pub fn show(model: &mut Model, key: Key) {
     model.parts.at.insert(key.kind, row);
 }
 
-fn remove(model: &mut Model, key: Key) {
+/// Asks for the word that removes a record.
+pub fn remove(model: &mut Model, key: Key) {
     let name = model.book.name_of(key);
-    match make::remove(&model.book, key) {
+    // What cannot be is said before a word is typed.
+    let stamp = Stamp {
+        id: model.ids.make(),
+        at: model.now,
+        who: model.who.clone(),
+    };
+    let made = make::remove(&model.book, key);
+    if let Ok(edit) = &made
+        && let Err(refusal @ Refusal::NotValid { .. }) = model.book.prepare(edit.clone(), stamp)
+    {
+        return model.complain(refusal.to_string());
+    }
+    match made {
         Ok(edit) => model.over.push(Over::Line(Line::new(
             format!("{}? Type remove to do it; it can be undone.", edit.title),
             Purpose::Word {

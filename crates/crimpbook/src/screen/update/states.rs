@@ -1,35 +1,107 @@
 //! States.
 
-use crimpbook_workbook::model::Key;
+use crimpbook_workbook::model::{Key, Kind, Record};
 
-use super::{everywhere::move_cursor, face};
+use super::{everywhere::move_cursor, face, form, parts};
 use crate::screen::{
     action::{Do, Where},
     effect::Effect,
+    form::Start,
     model::{
         Model,
         face::cavity,
         rules::{line_of, lines, place},
-        states::{Shows, at, rows},
+        states::{Shows, at, kind, record, rows},
+        written,
     },
 };
 
 pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
     match act {
-        Do::Rules => {
-            model.states.shows = match model.states.shows {
-                Shows::Table => Shows::Rules,
-                Shows::Rules => Shows::Table,
-            };
-            return Some(Vec::new());
-        }
-        Do::Back if model.states.shows == Shows::Rules => {
-            model.states.shows = Shows::Table;
-            return Some(Vec::new());
+        Do::Rules => toggle(model, Shows::Rules),
+        Do::Written => toggle(model, Shows::Written),
+        Do::Back if model.states.shows != Shows::Table => model.states.shows = Shows::Table,
+        Do::Add => add(model),
+        Do::Edit => edit(model),
+        Do::Remove => {
+            let key = record(model)?;
+            parts::remove(model, key);
         }
         _ if model.states.shows == Shows::Rules => return in_rules(model, act),
-        _ => {}
+        _ if model.states.shows == Shows::Written => return in_written(model, act),
+        _ => return in_table(model, act),
     }
+    Some(Vec::new())
+}
+
+fn toggle(model: &mut Model, shows: Shows) {
+    let shown = model.states.shows == shows;
+    model.states.shows = if shown { Shows::Table } else { shows };
+}
+
+fn add(model: &mut Model) {
+    // A behaviour or part most likely is of the unit of the one at hand.
+    let unit = record(model).and_then(|key| match model.book.tables().get(key)? {
+        Record::Expression(row) => Some(row.unit),
+        Record::Part(row) => Some(row.unit),
+        _ => None,
+    });
+    let start = Start {
+        unit: unit.map(|unit| model.book.label_of(unit)).unwrap_or_default(),
+        ..Start::default()
+    };
+    if let Some(purpose) = written::purpose(kind(model), None) {
+        form::open(model, purpose, &start);
+    }
+}
+
+fn edit(model: &mut Model) {
+    let purpose = record(model).and_then(|key| written::purpose(key.kind, Some(key)));
+    if let Some(purpose) = purpose {
+        form::open(model, purpose, &Start::default());
+    }
+}
+
+/// Puts the cursor on a record; in the table on a state.
+pub fn show(model: &mut Model, key: Key) {
+    let states = model.findings.current().map(|see| see.states());
+    let column = states.and_then(|all| all.iter().position(|of| Key::of(of.state) == key));
+    match (model.states.shows, column) {
+        (Shows::Table, Some(column)) => model.states.state = column,
+        (Shows::Rules, _) if key.kind == Kind::Rule => show_rule(model, key),
+        // The state is computed yet, or it is none.
+        (Shows::Table, None) if key.kind == Kind::State => {}
+        _ => {
+            model.states.shows = Shows::Written;
+            let row = written::rows(model).iter().position(|row| row.key == Some(key));
+            model.states.written_at = row.unwrap_or(0);
+        }
+    }
+}
+
+/// In the list of what is written: over the lines, from kind to kind.
+fn in_written(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
+    let rows = written::rows(model);
+    let (count, mut at) = (
+        rows.len(),
+        model.states.written_at.min(rows.len().saturating_sub(1)),
+    );
+    let heading = |at: &usize| rows.get(*at).is_some_and(|row| row.line.heading);
+    match act {
+        Do::Left => at = (0..at).rev().find(heading).unwrap_or(0),
+        Do::Right => at = (at + 1..count).find(heading).unwrap_or(at),
+        Do::Open => match record(model) {
+            Some(_) => edit(model),
+            None => add(model),
+        },
+        _ if move_cursor(&mut at, count, act) => {}
+        _ => return None,
+    }
+    model.states.written_at = at;
+    Some(Vec::new())
+}
+
+fn in_table(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
     let all = rows(model).unwrap_or_default();
     let (mut place, ids) = (at(model, &all), all.iter().map(|c| c.id).collect::<Vec<_>>());
     if move_cursor(&mut place, ids.len(), act) {

@@ -81,10 +81,8 @@ fn draw_line(body: &mut Pen<'_>, line: &Line) -> Option<Position> {
 pub fn field(pen: &mut Pen<'_>, x: u16, y: u16, editor: &crate::screen::editor::Editor) -> Option<Position> {
     let look = pen.look();
     let x = pen.put(x, y, "› ", look.accent());
-    let room = usize::from(pen.width().saturating_sub(x + 1)).max(1);
     let before = text::width(&look.spell(editor.before()));
-    // Text longer than the line is shown from further right, so that the cursor is always seen.
-    let hidden = before.saturating_sub(room.saturating_sub(1));
+    let hidden = hidden(pen, x, before);
     let shown = skip_columns(&look.spell(&editor.text()), hidden);
     let style = if editor.is_picked() {
         look.marked()
@@ -96,6 +94,28 @@ pub fn field(pen: &mut Pen<'_>, x: u16, y: u16, editor: &crate::screen::editor::
     // The cursor is drawn as well, since some terminals hide their own.
     pen.tint(at, y, 1, look.focus());
     pen.at(at, y)
+}
+
+/// Columns of a field's text that are hidden to the left. Text longer than the line is shown from further right, so that
+/// the cursor, `before` columns into it, is always seen.
+fn hidden(pen: &Pen<'_>, x: u16, before: usize) -> usize {
+    let room = usize::from(pen.width().saturating_sub(x + 1)).max(1);
+    before.saturating_sub(room.saturating_sub(1))
+}
+
+/// Where a character of a field at `x` stands; none where it is hidden.
+pub fn column(
+    pen: &Pen<'_>,
+    x: u16,
+    editor: &crate::screen::editor::Editor,
+    character: usize,
+) -> Option<u16> {
+    let look = pen.look();
+    let before = text::width(&look.spell(editor.before()));
+    let start: String = editor.text().chars().take(character).collect();
+    let x = x + 2;
+    let shown = text::width(&look.spell(&start)).checked_sub(hidden(pen, x, before))?;
+    x.checked_add(u16::try_from(shown).ok()?)
 }
 
 fn skip_columns(words: &str, columns: usize) -> String {

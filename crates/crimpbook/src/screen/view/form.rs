@@ -15,6 +15,8 @@ const LABELS: u16 = 18;
 /// A line of the drawer.
 enum Line {
     Field(usize),
+    /// Points at the character that is wrong in the field above.
+    Pointer(usize),
     /// What is wrong with the field above; the first of its lines is marked.
     Wrong(&'static str, String),
     /// What fits what is typed, or an example.
@@ -34,22 +36,28 @@ fn help(field: &Field, room: usize) -> Vec<String> {
     }
     let all = offers.len();
     let mut lines: Vec<String> = Vec::new();
+    // What an expression can begin with is no example of one.
+    let example = field.is_expression() && field.editor.is_empty();
+    let most = OFFERED - usize::from(example);
     let mut shown = 0;
     for offer in offers {
-        let full = lines.len() == OFFERED;
+        let full = lines.len() == most;
         let kept = if full { MORE } else { 0 };
         match lines.last_mut() {
-            Some(line) if text::width(line) + 2 + text::width(offer) + kept <= room => {
+            Some(line) if text::width(line) + 2 + text::width(&offer) + kept <= room => {
                 line.push_str("  ");
-                line.push_str(offer);
+                line.push_str(&offer);
             }
             _ if full => break,
-            _ => lines.push(offer.to_owned()),
+            _ => lines.push(offer),
         }
         shown += 1;
     }
     if let (Some(last), true) = (lines.last_mut(), shown < all) {
         last.push_str(&format!("  +{} more", all - shown));
+    }
+    if example {
+        lines.insert(0, field.hint.to_owned());
     }
     lines
 }
@@ -60,6 +68,13 @@ pub fn draw(body: &mut Pen<'_>, form: &Form) -> Option<Position> {
     for (at, field) in form.fields.iter().enumerate() {
         lines.push(Line::Field(at));
         if let Some(wrong) = &field.wrong {
+            // In a field that is left, text stands elsewhere.
+            lines.extend(
+                field
+                    .wrong_at
+                    .filter(|_| at == form.at)
+                    .map(|_| Line::Pointer(at)),
+            );
             let room = usize::from(body.width().saturating_sub(LABELS + 4));
             let marks = std::iter::once("! ").chain(std::iter::repeat("  "));
             lines.extend(
@@ -99,6 +114,15 @@ pub fn draw(body: &mut Pen<'_>, form: &Form) -> Option<Position> {
                     cursor = dialog::field(&mut pen, LABELS, y, &field.editor);
                 } else {
                     pen.put(LABELS + 2, y, &field.editor.text(), look.plain());
+                }
+            }
+            Line::Pointer(at) => {
+                let Some(field) = form.fields.get(*at) else {
+                    continue;
+                };
+                let before = field.wrong_at.unwrap_or(0);
+                if let Some(x) = dialog::column(&pen, LABELS, &field.editor, before) {
+                    pen.put(x, y, "^", look.accent());
                 }
             }
             Line::Wrong(mark, words) => {

@@ -9,6 +9,7 @@ use crimpbook_workbook::{analysis::Snapshot, model::State};
 
 use super::first_row;
 use crate::screen::{
+    action::{Do, key_of},
     model::{
         Model, face,
         states::{Shows, at, cell, rows},
@@ -28,6 +29,10 @@ const HEADS: u16 = 3;
 
 pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
     let look = pen.look();
+    if model.states.shows == Shows::Written {
+        rules::written(model, pen);
+        return None;
+    }
     let Some(see) = model.findings.current() else {
         pen.put(2, 0, "checking: every state is being computed …", look.quiet());
         return None;
@@ -58,12 +63,8 @@ fn none(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
     let quiet = pen.look().quiet();
     let mut y = 0;
     if see.unsolved().is_empty() {
-        pen.paragraph(
-            2,
-            y,
-            "No operating state is entered yet (interchange JSON).",
-            quiet,
-        );
+        let words = format!("No operating state is entered yet; {} adds one.", key_of(Do::Add));
+        pen.paragraph(2, y, &words, quiet);
     }
     for (state, trouble) in see.unsolved() {
         let words = format!(

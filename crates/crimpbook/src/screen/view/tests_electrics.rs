@@ -102,6 +102,22 @@ fn the_states() {
 }
 
 #[test]
+fn what_is_written_and_the_forms_for_it() {
+    let mut lit = Lit::new();
+    lit.press("gtw<Down>");
+    lit.snapshots("written");
+    lit.press("e<Down><Down> and MC-A99 or MC.brake<Enter>");
+    lit.snapshots("written_rule_wrong");
+    lit.press("<Esc>y/mc.inhibit<Enter>e<Down><Down>");
+    lit.press(" or MC.");
+    lit.snapshots("written_behaviour");
+    lit.press("<Esc>y/brake nc contact<Enter>e");
+    lit.snapshots("written_contact");
+    lit.press("<Esc>/drive<Enter>e<Down><Down>");
+    lit.snapshots("written_state");
+}
+
+#[test]
 fn the_rules() {
     let mut lit = Lit::new();
     lit.press("gtr");

@@ -105,7 +105,10 @@ pub fn change_expression(book: &Book, id: Id<Expression>, draft: ExpressionDraft
 
 fn checked(book: &Book, before: Option<&Expression>, row: &Expression) -> Result<(), Refusal> {
     if row.text.trim().is_empty() {
-        return Err(about(row, "says nothing; type when it holds, as in MC-A2 and not MC-A19"));
+        return Err(about(
+            row,
+            "says nothing; type when it holds, as in MC-A2 and not MC-A19",
+        ));
     }
     only_meaning(book, before, row)
 }
@@ -125,7 +128,10 @@ fn round(book: &Book, row: &Expression) -> Option<Vec<String>> {
             };
             if !been.contains(&key) {
                 been.push(key);
-                open.push((next.text.clone(), [way.clone(), vec![next.label.clone()]].concat()));
+                open.push((
+                    next.text.clone(),
+                    [way.clone(), vec![next.label.clone()]].concat(),
+                ));
             }
         }
     }

@@ -3,7 +3,9 @@
 use super::{Change, Edit, Refusal, cannot, need};
 use crate::{
     Book,
-    model::{Driver, Expression, Id, IdMaker, Part, PartKind, Record, Row, Rule, State, Switch, SwitchKind, Unit},
+    model::{
+        Driver, Expression, Id, IdMaker, Part, PartKind, Record, Row, Rule, State, Switch, SwitchKind, Unit,
+    },
     rules,
 };
 
@@ -75,7 +77,10 @@ pub fn change_switch(book: &Book, id: Id<Switch>, draft: SwitchDraft) -> Result<
     for (old, _) in &renamed {
         for user in users(book, id, old) {
             if !changes.iter().any(|c| c.key() == Some(user.key())) {
-                changes.push(Change { before: Some(user.clone()), after: Some(called(id, &user, &renamed)) });
+                changes.push(Change {
+                    before: Some(user.clone()),
+                    after: Some(called(id, &user, &renamed)),
+                });
             }
         }
     }
@@ -120,7 +125,10 @@ fn users(book: &Book, switch: Id<Switch>, position: &str) -> Vec<Record> {
     let says = |text: &str| rules::says_position(text, switch, position);
     let parts = book.all::<Part>().values().filter(|part| match &part.kind {
         PartKind::Contact {
-            driver: Driver::Switch { switch: by, operated_in },
+            driver: Driver::Switch {
+                switch: by,
+                operated_in,
+            },
             ..
         } => *by == switch && operated_in.iter().any(|p| p == position),
         PartKind::Source { when, .. } | PartKind::Output { when, .. } => says(when),

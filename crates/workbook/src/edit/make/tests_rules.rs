@@ -31,7 +31,10 @@ impl Hand {
             ..ConnectorDraft::default()
         };
         hand.does(|book, ids| add_connector(book, ids, unit, &draft));
-        for (label, positions) in [("selector", &["neutral", "forward", "reverse"][..]), ("lead", &["out", "in"])] {
+        for (label, positions) in [
+            ("selector", &["neutral", "forward", "reverse"][..]),
+            ("lead", &["out", "in"]),
+        ] {
             hand.does(|book, ids| add_switch(book, ids, switch(label, positions)));
         }
         hand
@@ -51,7 +54,10 @@ impl Hand {
     }
 
     fn id<R: Row>(&self, label: &str) -> Id<R> {
-        self.book.index().labelled(label).unwrap_or_else(|| panic!("no {label}"))
+        self.book
+            .index()
+            .labelled(label)
+            .unwrap_or_else(|| panic!("no {label}"))
     }
 
     fn get<R: Row>(&self, label: &str) -> &R {
@@ -99,7 +105,10 @@ impl Hand {
     fn says(&self) -> [String; 2] {
         let ready = self.book.all::<Expression>().values().next().unwrap();
         let rule = self.book.all::<Rule>().values().next().unwrap();
-        [rules::shown(&self.book, &ready.text), rules::shown(&self.book, &rule.text)]
+        [
+            rules::shown(&self.book, &ready.text),
+            rules::shown(&self.book, &rule.text),
+        ]
     }
 }
 
@@ -125,8 +134,14 @@ fn what_is_named_keeps_its_meaning_through_new_names() {
     }
     assert_eq!(
         hand.says(),
-        ["selector is forward and not X1-1", "never charge_lead is in and [MC.may drive]"]
-            .map(|text| text.replace("X1-1", &hand.book.cavity_name(hand.book.find_cavity("X1 1").unwrap())))
+        [
+            "selector is forward and not X1-1",
+            "never charge_lead is in and [MC.may drive]"
+        ]
+        .map(|text| text.replace(
+            "X1-1",
+            &hand.book.cavity_name(hand.book.find_cavity("X1 1").unwrap())
+        ))
     );
 }
 
@@ -134,7 +149,8 @@ fn what_is_named_keeps_its_meaning_through_new_names() {
 fn a_position_called_otherwise_is_called_so_everywhere() {
     let mut hand = Hand::told();
     let id = hand.id::<Switch>("selector");
-    let title = hand.does(|book, _| change_switch(book, id, switch("selector", &["neutral", "ahead", "reverse"])));
+    let title =
+        hand.does(|book, _| change_switch(book, id, switch("selector", &["neutral", "ahead", "reverse"])));
     assert_eq!(title, "selector: positions forward → ahead");
     assert_eq!(hand.says()[0], "selector is ahead and not MC-A1");
     let drive: &State = hand.get("DRIVE");
@@ -164,7 +180,10 @@ fn what_something_names_is_not_removed() {
     );
     let selector = Key::of(hand.id::<Switch>("selector"));
     let refused = hand.cannot(|book, _| remove(book, selector));
-    assert!(refused.contains("operating state DRIVE still needs it"), "{refused}");
+    assert!(
+        refused.contains("operating state DRIVE still needs it"),
+        "{refused}"
+    );
     let ready = Key::of(hand.id::<Expression>("MC.ready"));
     let refused = hand.cannot(|book, _| remove(book, ready));
     assert!(refused.contains("rule I1 names it"), "{refused}");
@@ -179,7 +198,10 @@ fn a_fact_and_what_is_read_of_it_are_two_names() {
     let mut hand = Hand::told();
     let draft = hand.behaviour("lead", "MC-A2");
     let refused = hand.cannot(|book, ids| add_expression(book, ids, draft));
-    assert!(refused.contains("stands for switch or lead lead in expressions already"), "{refused}");
+    assert!(
+        refused.contains("stands for switch or lead lead in expressions already"),
+        "{refused}"
+    );
     let refused = hand.cannot(|book, ids| add_switch(book, ids, switch("mc-a1", &["off", "on"])));
     assert!(refused.contains("stands for cavity MC-A1"), "{refused}");
     let key = Key::of(hand.id::<Expression>("MC.ready"));
@@ -208,7 +230,10 @@ fn a_rule_begins_with_never_or_rests_on_something_else() {
         ..hand.rule("I2", "never MC-A2")
     };
     let refused = hand.cannot(|book, ids| add_rule(book, ids, draft.clone()));
-    assert!(refused.starts_with("rule I2: rests on the wiring and says nothing"), "{refused}");
+    assert!(
+        refused.starts_with("rule I2: rests on the wiring and says nothing"),
+        "{refused}"
+    );
     let timed = RuleDraft {
         rests_on: Rests::Time,
         ..draft.clone()
@@ -274,7 +299,13 @@ fn what_shares_its_label_is_not_read_as_the_other() {
             suppression: None,
             polarised: false,
         },
-        ends: vec![Terminal::Inner { unit: hand.id("MC"), node: "a".to_owned() }; 2],
+        ends: vec![
+            Terminal::Inner {
+                unit: hand.id("MC"),
+                node: "a".to_owned()
+            };
+            2
+        ],
         note: String::new(),
     };
     let kept = format!("never @part:{}", part.id);

@@ -1,7 +1,12 @@
 //! Rules with what breaks them: a line each, the one under the cursor in full below.
 
 use crate::screen::{
-    model::{Model, rules::lines},
+    action::{Do, key_of},
+    model::{
+        Model,
+        rules::{Line, lines},
+        written,
+    },
     pen::Pen,
     text,
     view::first_row,
@@ -18,10 +23,35 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) {
         pen.put(2, 0, "checking: every rule is being proven …", look.quiet());
         return;
     };
+    let title = "Rules over every position of the switches and every single fault";
+    let cursor = model.states.rule_at.min(lines.len().saturating_sub(1));
+    let full = lines.get(cursor).map_or_else(String::new, |line| {
+        let gap = if line.what.is_empty() { "" } else { "  " };
+        format!("{}{gap}{}", line.what, line.words)
+    });
+    let lines: Vec<&Line> = lines.iter().collect();
+    list(pen, (title, WHAT), &lines, cursor, &full);
+}
+
+/// What is written down.
+pub fn written(model: &Model, pen: &mut Pen<'_>) {
+    let rows = written::rows(model);
+    let lines: Vec<&Line> = rows.iter().map(|row| &row.line).collect();
+    let cursor = model.states.written_at.min(rows.len().saturating_sub(1));
+    let full = rows
+        .get(cursor)
+        .map_or_else(String::new, |row| written::full(model, row));
+    let [change, add, remove] = [Do::Edit, Do::Add, Do::Remove].map(key_of);
+    let title = format!("As written: {change} changes, {add} adds, {remove} removes");
+    list(pen, (&title, 0), &lines, cursor, &full);
+}
+
+/// Lines, each with so many columns for the word before it, and the one under the cursor in full below.
+fn list(pen: &mut Pen<'_>, (title, words): (&str, u16), lines: &[&Line], cursor: usize, in_full: &str) {
+    let look = pen.look();
     let (width, height) = (pen.width(), pen.height());
     let full = if height >= 12 { FULL } else { 0 };
     let room = usize::from(height.saturating_sub(full + 1));
-    let cursor = model.states.rule_at.min(lines.len().saturating_sub(1));
     let top = first_row(cursor, lines.len(), room);
     let left = lines.len().saturating_sub(top + room);
     let below = match left {
@@ -29,7 +59,6 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) {
         left => format!(" {} below ", text::count(left, "line more", "lines more")),
     };
     let free = width.saturating_sub(2 + u16::try_from(text::width(&below)).unwrap_or(width));
-    let title = "Rules over every position of the switches and every single fault";
     pen.put_most(1, 0, free, title, look.quiet());
     pen.put_left_of(width.saturating_sub(1), 0, &below, look.focus());
     for (y, (at, line)) in (1u16..).zip(lines.iter().enumerate().skip(top).take(room)) {
@@ -43,7 +72,7 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) {
         let (what, x) = match (line.heading, line.what.is_empty()) {
             (true, true) => (1, 1),
             (true, false) => (1, 2 + u16::try_from(text::width(&line.what)).unwrap_or(0)),
-            _ => (3, 3 + WHAT),
+            _ => (3, 3 + words),
         };
         pen.put_most(what, y, WHAT, &line.what, style);
         pen.put(x, y, &line.words, style);
@@ -55,9 +84,6 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) {
     if full > 0 {
         let mut below = pen.part(0, height - full, width, full);
         below.rule(0, "");
-        if let Some(line) = lines.get(cursor) {
-            let gap = if line.what.is_empty() { "" } else { "  " };
-            below.paragraph(1, 1, &format!("{}{gap}{}", line.what, line.words), look.plain());
-        }
+        below.paragraph(1, 1, in_full, look.plain());
     }
 }
