@@ -24,7 +24,7 @@ pub(super) const ROWS: &[Action] = &[
         holds: HERE,
         keys: &[Key::Char('a')],
         hint: 2,
-        available: |f| Available::when(f.can_add, "these come in with interchange JSON so far"),
+        available: |f| Available::when(f.can_add, "a workbook is about one vehicle; change this one"),
     },
     Action {
         act: Do::Remove,

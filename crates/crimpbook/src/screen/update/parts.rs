@@ -34,10 +34,7 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
         }
         Do::Edit => {
             let key = record(model)?;
-            match purpose(shown, Some(key)) {
-                Some(purpose) => form::open(model, purpose, &Start::default()),
-                None => model.complain("there is no form for these yet; they come in with interchange JSON"),
-            }
+            form::open(model, purpose(shown, Some(key))?, &Start::default());
         }
         Do::Remove => {
             let key = record(model)?;

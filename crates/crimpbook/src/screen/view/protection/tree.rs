@@ -60,7 +60,8 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
         return;
     };
     if rows.is_empty() {
-        let words = "No source is entered yet: give the battery an inside part (interchange JSON) and its fuse a way.";
+        let words =
+            "No source is entered yet: give the battery one among the inside parts, and its fuse a way.";
         pen.paragraph(2, 0, words, look.quiet());
         return;
     }
