@@ -96,4 +96,8 @@ pub struct Facts {
     pub typing_why: bool,
     /// Colours are switched off from outside.
     pub no_colour: bool,
+    /// One has been elsewhere before.
+    pub leads_back: bool,
+    /// One has gone back.
+    pub leads_on: bool,
 }

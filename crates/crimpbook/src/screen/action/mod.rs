@@ -140,6 +140,8 @@ pub enum Do {
     Find,
     GoToNumber,
     Help,
+    GoBack,
+    GoForward,
     Undo,
     Redo,
     Contrast,

@@ -19,6 +19,7 @@ pub mod rules;
 pub mod sources;
 pub mod states;
 pub mod suppose;
+pub mod trail;
 pub mod wanted;
 pub mod written;
 
@@ -89,6 +90,8 @@ pub struct Model {
     pub states: states::States,
     /// Parts.
     pub parts: parts::Parts,
+    /// Where one has been.
+    pub trail: trail::Trail,
     /// What was asked of the book as it is now, and the answers.
     pub answers: Answers,
     /// What is derived from the book.
@@ -135,6 +138,7 @@ impl Model {
             protection: protection::Protection::default(),
             states: states::States::default(),
             parts: parts::Parts::default(),
+            trail: trail::Trail::default(),
             answers: Answers::default(),
             derived: Derived::default(),
         }
@@ -265,6 +269,8 @@ impl Model {
                 Some(over::Over::Line(line)) if line.purpose.asks_why()
             ),
             no_colour: !self.look.colour,
+            leads_back: self.trail.leads_back(),
+            leads_on: self.trail.leads_on(),
         }
     }
 }

@@ -10,6 +10,7 @@ use crate::screen::{
         Model,
         find::{Find, screen_of},
         over::Over,
+        trail,
     },
 };
 
@@ -44,6 +45,8 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
         }
         Do::NextPlace => step(model, 1),
         Do::PreviousPlace => step(model, ORDER.len() - 1),
+        Do::GoBack => trail::back(model),
+        Do::GoForward => trail::forward(model),
         Do::Undo => return vec![Effect::Undo],
         Do::Redo => return vec![Effect::Redo],
         Do::Contrast => {
@@ -70,6 +73,7 @@ pub fn go_to(model: &mut Model, place: Where) {
 
 /// Shows a record on the screen that suits it.
 pub fn show(model: &mut Model, key: RecordKey) {
+    model.trail.jumped();
     let was = model.place;
     go_to(model, screen_of(key, was));
     match key.kind {

@@ -21,7 +21,7 @@ mod states;
 mod suppose;
 
 use super::{
-    action::{Available, Do, Where, resolve},
+    action::{Available, Do, Where, in_place, resolve},
     ask::ask,
     effect::{Effect, Msg, Then},
     keys::{Input, Key, one_line},
@@ -29,6 +29,7 @@ use super::{
         Model,
         line::{Line, Purpose},
         over::Over,
+        trail::{self, Spot},
     },
 };
 use crate::session::{Kept, Trouble};
@@ -145,7 +146,14 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         Some(action) => {
             model.note = None;
             match (action.available)(&model.facts()) {
-                Available::Yes => perform(model, action.act, key),
+                Available::Yes => {
+                    let before = Spot::of(model);
+                    let effects = perform(model, action.act, key);
+                    if !matches!(action.act, Do::GoBack | Do::GoForward) {
+                        trail::keep(model, before);
+                    }
+                    effects
+                }
                 Available::No(why) => {
                     model.complain(format!("{}: {why}", action.label));
                     Vec::new()
@@ -155,10 +163,19 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         None => {
             if let (true, Key::Char(c)) = (place.takes_text(), key) {
                 dialog::insert(model, c.encode_utf8(&mut [0; 4]));
+            } else if !place.takes_text() && key != Key::Esc {
+                model.complain(format!("{key} does nothing here{}", keys_shown(place)));
             }
             Vec::new()
         }
     }
+}
+
+/// How to see the keys of a place, where that is one key.
+fn keys_shown(place: Where) -> String {
+    let help = in_place(place).find(|action| action.act == Do::Help);
+    let key = help.and_then(|action| action.keys.first());
+    key.map_or_else(String::new, |key| format!("; {key} shows the keys"))
 }
 
 fn paste(model: &mut Model, pasted: &str) {

@@ -3,6 +3,7 @@
 mod any_keys;
 mod asking;
 mod meter;
+mod trail;
 mod writing;
 
 use crimpbook_workbook::{Book, model::*};
