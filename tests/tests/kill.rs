@@ -12,6 +12,7 @@ use std::{
 };
 
 use crimpbook_store::Store;
+use crimpbook_tests::traceable;
 use crimpbook_workbook::model::StepDone;
 use tempfile::TempDir;
 
@@ -300,18 +301,4 @@ fn a_trace_without_syncs_is_told_from_one_with_them() {
     ] {
         assert!(check(wrong).is_err(), "{wrong:?}");
     }
-}
-
-/// Whether processes can be traced here. Where everything must be shown it has to be possible.
-fn traceable() -> bool {
-    let works = Command::new("strace")
-        .args(["-o", "/dev/null", "true"])
-        .output()
-        .is_ok_and(|run| run.status.success());
-    if !works {
-        let must = std::env::var_os("CI").is_some_and(|ci| ci == "true");
-        assert!(!must, "strace is needed here and does not work");
-        println!("skipped: strace not installed");
-    }
-    works
 }
