@@ -6,6 +6,7 @@ use super::{
     Check, Figure, Finding, Level, Mend, Out,
     common::{
         contacts::{thicker_mends, wire_at},
+        facts::{Fact, ask},
         words::number,
     },
 };
@@ -23,7 +24,7 @@ const BARE_SLEEVED_M: f64 = 1.016;
 pub(super) static CHECK: Check = Check {
     name: "unfused-wire",
     what: "no wire runs far from a source before its first fuse, and what a source limits by itself its wires bear",
-    inputs: "sources, wires with their lengths, fuse ways and fuses in line with their distance",
+    inputs: "sources, wires with their lengths, and size, class and zone where a source limits itself, fuse ways and fuses in line with their distance",
     source: "0.2 m by common practice, no source; 40 in if sleeved: 33 CFR 183.455(b), read in a reprint (a rule for boats, held against here)",
     rests_on: &[(
         Kind::Wire,
@@ -45,7 +46,10 @@ fn find(see: &Snapshot, out: &mut Out) {
             continue;
         };
         let bare_m = match (feed.limited_a, feed.fuse, feed.before) {
-            (None, None, _) => wire.length_m,
+            (None, None, _) => {
+                ask(see, CHECK.name, std::iter::once(at), &[Fact::Length], out);
+                wire.length_m
+            }
             (None, Some(_), None) if wire.inline_fuse.is_some() => Some(feed.bare_m),
             _ => None,
         };
@@ -99,6 +103,8 @@ fn find(see: &Snapshot, out: &mut Out) {
 
 fn bears(see: &Snapshot, at: usize, wire: &Wire, limit_a: f64, out: &mut Out) {
     let Some(below) = wire_below(see, at, None) else {
+        let facts = [Fact::Size, Fact::Class, Fact::Ambient];
+        ask(see, CHECK.name, std::iter::once(at), &facts, out);
         return;
     };
     let allowed_a = below.heat.allowed_current_a(below.limits.class_c);
@@ -227,6 +233,15 @@ mod tests {
         );
         let far = bench(Some(0.5));
         assert!(!mend(&far).is_empty());
+    }
+
+    #[test]
+    fn a_wire_without_a_length_cannot_be_checked() {
+        let mut bench = bench(None);
+        let wire = bench.named::<Wire>("W01");
+        bench.edit(wire, |w: &mut Wire| w.length_m = None);
+        assert_eq!(found(&bench), []);
+        assert_eq!(bench.missing_for("unfused-wire"), ["the length of W01"]);
     }
 
     #[test]
