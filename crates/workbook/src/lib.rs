@@ -17,5 +17,6 @@ pub mod rules;
 pub mod signals;
 #[cfg(test)]
 pub(crate) mod testing;
+pub mod tune;
 
 pub use book::Book;

@@ -81,8 +81,8 @@ fn a_file_of_version_2_keeps_its_settings_and_trials_as_they_were_written() {
     }
     db.pragma_update(None, "user_version", 2).unwrap();
     db.execute_batch(
-        "INSERT INTO units VALUES ('u', 'MC', '', NULL, NULL, NULL, '', '', '', '');
-         INSERT INTO settings VALUES ('s', 'u', 'REGEN', '18', '%', 'n');
+        "INSERT INTO units VALUES ('m', 'MC', '', NULL, NULL, NULL, '', '', '', '');
+         INSERT INTO settings VALUES ('s', 'm', 'REGEN', '18', '%', 'n');
          INSERT INTO trials VALUES ('t', '2025-01-12T10:00:00Z', 'A.', 'Yard, dry.', 'REGEN 10 to 18 %', 'jerks', 'less');",
     )
     .unwrap();

@@ -1,7 +1,9 @@
 //! What records are called in sentences, and what a typed name means.
 
 use super::Book;
-use crate::model::{Cavity, Connector, End, Fuse, Id, Junction, Key, Kind, Part, Row, Terminal, Unit, Wire};
+use crate::model::{
+    Cavity, Connector, End, Fuse, Id, Junction, Key, Kind, Part, Record, Row, Terminal, Unit, Wire,
+};
 
 impl Book {
     /// `MC-A16`: connector and number, run together where the connector ends in a letter.
@@ -52,6 +54,9 @@ impl Book {
             Some(record) if !record.label().is_empty() => {
                 format!("{} {}", key.kind.title(), shown(record.label()))
             }
+            Some(Record::Trial(row)) => format!("trial of {}", row.at.format("%Y-%m-%d")),
+            Some(Record::FirstRun(row)) => format!("first-run step: {}", row.step.words()),
+            Some(Record::FileNote(row)) => format!("photo or file {}", shown(&row.name)),
             _ => format!("{} {}", key.kind.title(), key.id),
         }
     }

@@ -51,6 +51,7 @@ mod seal_size;
 mod sensor_elsewhere;
 mod sensor_return_lift;
 mod setting_contradicts;
+mod setting_limits;
 mod splice_crowded;
 mod standby_draw;
 mod two_drivers;

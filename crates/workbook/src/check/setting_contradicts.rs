@@ -66,7 +66,16 @@ fn sense(see: &Snapshot, setting: &Setting, cavity: &Cavity, out: &mut Out) {
     let told_high = match (value.contains("active-high"), value.contains("active-low")) {
         (true, false) => true,
         (false, true) => false,
-        _ => return,
+        _ => {
+            if setting.role == Some(SettingRole::InputSense) {
+                let words = format!(
+                    "what {:?} means, written as active-high or active-low",
+                    setting.value
+                );
+                out.cannot(CHECK.name, setting.id, words, []);
+            }
+            return;
+        }
     };
     let digital = matches!(
         cavity.kind,
@@ -323,6 +332,25 @@ mod tests {
         );
         assert_eq!(pedal(&[("LOW_FAULT", "0.8")])[0].0, Level::Warning);
         assert_eq!(pedal(&[("HIGH_FAULT", "4.0")]).len(), 1);
+    }
+
+    #[test]
+    fn a_sense_that_cannot_be_read_is_asked_for_where_it_is_said_to_be_one() {
+        let mut bench = Bench::new();
+        let id = bench.setting("MC", "P012", "1", "", &["MC-A16"]);
+        let missing = |bench: &Bench| {
+            let report = run_without_mends(&bench.snapshot());
+            let all = report.cannot_check.into_iter();
+            all.filter(|c| c.checks.contains(&"setting-against-wiring"))
+                .map(|c| c.missing)
+                .collect::<Vec<_>>()
+        };
+        assert!(missing(&bench).is_empty());
+        bench.edit(id, |s: &mut Setting| s.role = Some(SettingRole::InputSense));
+        assert_eq!(
+            missing(&bench),
+            ["what \"1\" means, written as active-high or active-low"]
+        );
     }
 
     #[test]

@@ -7,8 +7,8 @@ use super::{
     fuse_selectivity, good_to_know, ground_not_wired, ground_through_unit, input_level, kind_mismatch,
     lingering_signal, open_wire_demand, output_overload, pair_split, phantom_supply, plan_contradicts,
     precharge_time, rule_broken, seal_size, sensor_elsewhere, sensor_return_lift, setting_contradicts,
-    splice_crowded, standby_draw, two_drivers, undecided_cavity, unfused_wire, unplugged_cavity,
-    view_not_stated, wire_ends, wire_hot,
+    setting_limits, splice_crowded, standby_draw, two_drivers, undecided_cavity, unfused_wire,
+    unplugged_cavity, view_not_stated, wire_ends, wire_hot,
 };
 use crate::{analysis::Snapshot, model::Kind};
 
@@ -40,6 +40,7 @@ pub static CHECKS: &[&Check] = &[
     &lingering_signal::CHECK,
     &open_wire_demand::CHECK,
     &setting_contradicts::CHECK,
+    &setting_limits::CHECK,
     &floating_input::CHECK,
     &coil_suppression::CHECK,
     &coil_reversed::CHECK,

@@ -4,7 +4,8 @@ use super::{Change, Edit, Refusal, Stamp, lapse, undo, validate};
 use crate::{
     Book,
     log::{ENTRY_SCHEMA, Entry, EntryKind},
-    model::{Key, Kind, Record, TemporaryLink},
+    model::{Key, Kind, Record, TemporaryLink, Trial},
+    tune::open_steps,
 };
 
 impl Book {
@@ -29,6 +30,7 @@ impl Book {
         after.follow(&edit.changes);
         validate::check(self, &after, &edit)?;
         no_link_stands(&after, &edit)?;
+        first_run_is_done(self, &after, &edit)?;
         self.check_why(&edit)?;
         let mut changes = edit.changes;
         let mut follows = lapse::follow(self, &after, &changes);
@@ -90,22 +92,42 @@ impl Book {
     }
 
     fn check_why(&self, edit: &Edit) -> Result<(), Refusal> {
-        let Some(revision) = self.revision() else {
-            return Ok(());
-        };
         if !edit.why.trim().is_empty() || !matches!(edit.kind, EntryKind::Design | EntryKind::Import) {
             return Ok(());
         }
-        let asked = edit
-            .changes
-            .iter()
-            .filter_map(Change::key)
-            .find(|k| asks_why(k.kind));
-        match asked {
+        // Which value made it drive right is lost where nobody said why it was turned. What comes in new from a file has
+        // its why in the file.
+        let turned = edit.changes.iter().find(|change| {
+            let known = change.before.is_some() || edit.kind == EntryKind::Design;
+            known && change.key().is_some_and(|key| key.kind == Kind::Setting)
+        });
+        if let Some(change) = turned
+            && let Some(key) = change.key()
+        {
+            let label = change
+                .after
+                .as_ref()
+                .or(change.before.as_ref())
+                .map(Record::label);
+            return Err(Refusal::WhyNeeded {
+                what: format!("{} {}", key.kind.title(), label.unwrap_or_default()),
+                because: match (&change.before, &change.after) {
+                    (None, _) => "is entered",
+                    (_, None) => "is removed",
+                    _ => "is changed",
+                }
+                .to_owned(),
+            });
+        }
+        let Some(revision) = self.revision() else {
+            return Ok(());
+        };
+        let mut keys = edit.changes.iter().filter_map(Change::key);
+        match keys.find(|k| asks_why(k.kind)) {
             None => Ok(()),
             Some(key) => Err(Refusal::WhyNeeded {
                 what: self.name_of(key),
-                revision: revision.to_owned(),
+                because: format!("changes after release {revision}"),
             }),
         }
     }
@@ -119,13 +141,43 @@ fn asks_why(kind: Kind) -> bool {
     )
 }
 
+/// Whether an edit makes a trial.
+fn drives(edit: &Edit) -> bool {
+    edit.changes
+        .iter()
+        .any(|change| matches!((&change.before, &change.after), (None, Some(Record::Trial(_)))))
+}
+
+/// Before the first trial is logged, each step of the first run has been gone through.
+fn first_run_is_done(before: &Book, after: &Book, edit: &Edit) -> Result<(), Refusal> {
+    let logs = matches!(edit.kind, EntryKind::Trial | EntryKind::Design) && drives(edit);
+    if !logs || !before.all::<Trial>().is_empty() {
+        return Ok(());
+    }
+    let open = open_steps(after);
+    let Some(next) = open.first() else {
+        return Ok(());
+    };
+    let count = match open.len() {
+        1 => "1 step of the first run is".to_owned(),
+        n => format!("{n} steps of the first run are"),
+    };
+    Err(Refusal::invalid(
+        "the first trial",
+        None,
+        format!(
+            "is logged once the first run is gone through: {count} open, next: {}",
+            next.words()
+        ),
+    ))
+}
+
 /// What was put in for a test makes neither a plan to build by nor a vehicle to drive.
 fn no_link_stands(after: &Book, edit: &Edit) -> Result<(), Refusal> {
-    let drives = |change: &Change| matches!((&change.before, &change.after), (None, Some(Record::Trial(_))));
     let what = match edit.kind {
         EntryKind::Release => "the plan cannot be released",
         EntryKind::Trial => "no trial is taken",
-        EntryKind::Design if edit.changes.iter().any(drives) => "no trial is taken",
+        EntryKind::Design if drives(edit) => "no trial is taken",
         _ => return Ok(()),
     };
     let links = after.all::<TemporaryLink>();

@@ -14,12 +14,12 @@ pub enum Refusal {
         key: Key,
     },
     /// A why is needed.
-    #[error("{what} changes after release {revision}: say why")]
+    #[error("{what} {because}: say why")]
     WhyNeeded {
         /// The record in words.
         what: String,
-        /// The last released revision.
-        revision: String,
+        /// When one is needed (`changes after release B`).
+        because: String,
     },
     /// Something is not right with a record.
     #[error("{what}: {problem}")]

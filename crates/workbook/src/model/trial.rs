@@ -70,7 +70,7 @@ impl Trial {
     }
 
     /// The mark of a trait, whatever its case.
-    pub fn mark(&self, name: &str) -> Option<u32> {
+    pub fn mark(&self, name: &str) -> Option<i64> {
         let mark = self.marks.iter().find(|m| m.name.eq_ignore_ascii_case(name))?;
         Some(mark.mark)
     }
@@ -112,7 +112,7 @@ pub struct Mark {
     /// The trait (`tip-in`).
     pub name: String,
     /// From 1, bad, to 5, right.
-    pub mark: u32,
+    pub mark: i64,
 }
 
 /// Traits that are offered. Common practice, no source.

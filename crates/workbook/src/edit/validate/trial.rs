@@ -1,6 +1,6 @@
 //! Settings, trials, names of files.
 
-use super::figure::{Bounds, Figures};
+use super::figure::Figures;
 use super::{Refusal, bad};
 use crate::{
     Book,
@@ -28,12 +28,13 @@ pub(super) fn trial(book: &Book, row: &Trial) -> Result<(), Refusal> {
         if names.contains(&name) {
             return bad(book, row, format!("has {name} marked twice; keep one"));
         }
-        Figures { book, row }.one(
-            &format!("mark of {name}"),
-            f64::from(mark.mark),
-            Bounds::Between(1.0, 5.0),
-            "",
-        )?;
+        if !(1..=5).contains(&mark.mark) {
+            let problem = format!(
+                "its mark of {name} must be from 1 to 5, not {}; correct it",
+                mark.mark
+            );
+            return bad(book, row, problem);
+        }
         names.push(name);
     }
     if row.peaks.iter().any(|peak| peak.name.trim().is_empty()) {
