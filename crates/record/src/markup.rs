@@ -26,10 +26,13 @@ pub fn el(name: &'static str) -> Element {
 }
 
 impl Element {
-    /// With an attribute.
+    /// With an attribute; one that is there already is replaced.
     #[must_use]
     pub fn attr(mut self, name: &'static str, value: impl ToString) -> Self {
-        self.attributes.push((name, value.to_string()));
+        match self.attributes.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, old)) => *old = value.to_string(),
+            None => self.attributes.push((name, value.to_string())),
+        }
         self
     }
 

@@ -24,6 +24,7 @@ pub fn run(file: &Path, out: &Path) -> Outcome {
         heads: &heads,
         head: head.hash,
         report: &report,
+        since: since.as_ref().map(|(_, comparison)| comparison),
         made_at: who::now(),
         program: concat!("Crimpbook ", env!("CARGO_PKG_VERSION")),
     });

@@ -2,7 +2,14 @@
 
 mod face;
 mod hole;
+mod loom;
 mod paint;
+mod strokes;
+mod supply;
+mod time_current;
 
 pub use face::{face, legend, side_words};
+pub use loom::{Loom, Place, Trunk, loom_map, place_words, zone_of};
 pub use paint::{paint, swatch};
+pub use supply::{at_most, grade_words, supply_tree};
+pub use time_current::time_current;

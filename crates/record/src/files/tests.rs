@@ -112,6 +112,7 @@ fn a_record_is_a_page_and_its_tables() {
         heads: &[],
         head: Hash::default(),
         report: &Report::default(),
+        since: None,
         made_at: DateTime::UNIX_EPOCH,
         program: "crimpbook 0.0.0",
     });

@@ -13,10 +13,14 @@ mod findings;
 mod fuses;
 mod junctions;
 mod log;
+mod loom;
 mod measured;
 mod page;
 mod parts;
+mod protection;
+mod rules;
 mod settings;
+mod since;
 mod states;
 mod table;
 mod units;
@@ -31,7 +35,7 @@ use crimpbook_workbook::{
     log::{EntryHead, Hash},
 };
 
-use crate::markup::Element;
+use crate::{compare::Comparison, markup::Element};
 
 /// What the record is made of.
 #[derive(Debug, Clone, Copy)]
@@ -44,6 +48,8 @@ pub struct RecordInput<'a> {
     pub head: Hash,
     /// What the checks say of this book.
     pub report: &'a Report,
+    /// What changed since the last release; none: nothing was released, or nothing changed.
+    pub since: Option<&'a Comparison>,
     /// When the record is made.
     pub made_at: DateTime<Utc>,
     /// Name and version of the program that makes it.
@@ -75,6 +81,11 @@ const SECTIONS: &[Section] = &[
         body: fuses::body,
     },
     Section {
+        anchor: "supply",
+        heading: "Supply tree and protection",
+        body: protection::body,
+    },
+    Section {
         anchor: "units",
         heading: "Units",
         body: units::body,
@@ -90,6 +101,11 @@ const SECTIONS: &[Section] = &[
         body: wires::body,
     },
     Section {
+        anchor: "loom",
+        heading: "Loom map",
+        body: loom::body,
+    },
+    Section {
         anchor: "junctions",
         heading: "Splices, studs and grounds",
         body: junctions::body,
@@ -101,8 +117,13 @@ const SECTIONS: &[Section] = &[
     },
     Section {
         anchor: "states",
-        heading: "Operating states and rules",
+        heading: "Operating states",
         body: states::body,
+    },
+    Section {
+        anchor: "rules",
+        heading: "Rules and their proofs",
+        body: rules::body,
     },
     Section {
         anchor: "volts",
@@ -128,6 +149,11 @@ const SECTIONS: &[Section] = &[
         anchor: "build",
         heading: "Build and readings",
         body: build::body,
+    },
+    Section {
+        anchor: "since",
+        heading: "Changes since the last release",
+        body: since::body,
     },
     Section {
         anchor: "log",

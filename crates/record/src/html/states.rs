@@ -1,9 +1,9 @@
-//! Operating states, expressions, rules.
+//! Operating states and expressions.
 
 use crimpbook_core::quantity::Kind;
 use crimpbook_workbook::{
     Book,
-    model::{Expression, Part, Rule, State},
+    model::{Expression, Part, State},
     rules::shown,
 };
 
@@ -35,14 +35,6 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
             .figure(state.supply_v.map(|v| Kind::Voltage.print(v)))
             .text(switches.collect::<Vec<_>>().join("; "))
     });
-    let rules = by_label::<Rule>(book).into_iter().map(|rule| {
-        Row::new()
-            .name(&rule.label)
-            .text(&rule.words)
-            .cell(el("td").child(el("code").text(shown(book, &rule.text))))
-            .text(words::rests(rule.rests_on))
-            .text(&rule.note)
-    });
     let expressions = by_label::<Expression>(book).into_iter().map(|expression| {
         Row::new()
             .name(&expression.label)
@@ -56,12 +48,6 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
         list,
     )];
     elements.extend(states.chunks(STATES).filter_map(|some| parts(book, some)));
-    elements.push(table(
-        "Rules",
-        "rules",
-        &["Rule", "In words", "As an expression", "Rests on", "Known so far"],
-        rules,
-    ));
     elements.push(table(
         "Expressions",
         "expressions",

@@ -18,7 +18,7 @@ const DEMO: &str = include_str!("../../../../../demo/marrowby-pipit.json");
 
 /// The demonstration as it was made, and its record; made once, since its states take a second to compute without
 /// optimising.
-static DEMONSTRATION: LazyLock<(Book, String)> = LazyLock::new(|| {
+pub(super) static DEMONSTRATION: LazyLock<(Book, String)> = LazyLock::new(|| {
     let entries = read(DEMO).unwrap().into_entries(sample::stamp(0)).unwrap();
     let book = sample::replay(&entries);
     let page = made(&book, &entries, &Report::default());

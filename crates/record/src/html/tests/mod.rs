@@ -1,6 +1,7 @@
 //! The record read back as a reader's tools would.
 
 mod complete;
+mod drawn;
 mod hostile;
 mod whole;
 
@@ -11,14 +12,20 @@ use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
     check::Report,
-    log::{Entry, Hash, link},
+    log::{Entry, EntryKind, Hash, link},
 };
 use roxmltree::{Document, Node, ParsingOptions};
 
 use super::{RecordInput, record};
+use crate::compare::{compare, rewound};
 
-/// The record of a book with its log.
+/// The record of a book with its log, and with what changed since its last release.
 fn made(book: &Book, entries: &[Entry], report: &Report) -> String {
+    let released = entries.iter().rposition(|e| e.kind == EntryKind::Release);
+    let since = released.map(|at| {
+        let led = &entries[at + 1..];
+        compare(("revision A", &rewound(book, led)), ("now", book), led)
+    });
     let heads: Vec<_> = (1..).zip(entries).map(|(seq, e)| e.head(seq)).collect();
     let head = entries
         .iter()
@@ -29,6 +36,7 @@ fn made(book: &Book, entries: &[Entry], report: &Report) -> String {
         heads: &heads,
         head,
         report,
+        since: since.as_ref(),
         made_at: DateTime::from_timestamp(1_940_000_000, 0).unwrap(),
         program: "crimpbook 0.0.0",
     })

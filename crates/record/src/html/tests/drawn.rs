@@ -1,0 +1,207 @@
+//! What is drawn and traced: the supply tree, trunks, proofs, what changed.
+
+use std::collections::BTreeMap;
+
+use crimpbook_workbook::{
+    Book,
+    analysis::{
+        Snapshot,
+        protect::{far_ends, picture},
+    },
+    check::Report,
+    model::{Fuse, Rule, Wire},
+    rules::Verdict,
+};
+use roxmltree::{Document, Node};
+
+use super::{by_id, cells, complete::DEMONSTRATION, made, text, tree};
+use crate::{
+    draw::{place_words, zone_of},
+    sample,
+};
+
+/// Rows of the only table of a class.
+fn rows<'a, 'i>(tree: &'a Document<'i>, class: &str) -> Vec<Node<'a, 'i>> {
+    let table = tree
+        .descendants()
+        .find(|n| n.has_tag_name("table") && n.attribute("class") == Some(class))
+        .unwrap_or_else(|| panic!("no table {class}"));
+    let body = table.children().find(|n| n.has_tag_name("tbody")).unwrap();
+    body.children().filter(Node::is_element).collect()
+}
+
+fn drawings<'a, 'i>(node: Node<'a, 'i>) -> Vec<Node<'a, 'i>> {
+    let drawn = |n: &Node<'_, '_>| n.attribute("class") == Some("drawing");
+    node.descendants().filter(drawn).collect()
+}
+
+/// Each trunk holds the wires that are said to run in it, between the zones of their ends, and no wire stands twice.
+fn compare_trunks(book: &Book, page: &str) {
+    let tree = tree(page);
+    let mut found: BTreeMap<String, (String, String)> = BTreeMap::new();
+    for row in rows(&tree, "trunks") {
+        let cells = cells(row);
+        let wires: Vec<String> = row
+            .descendants()
+            .filter(|n| n.has_tag_name("a"))
+            .map(text)
+            .collect();
+        assert_eq!(cells["Wires"], wires.len().to_string());
+        for wire in wires {
+            let twice = found.insert(wire.clone(), (cells["Trunk"].clone(), cells["Between"].clone()));
+            assert_eq!(twice, None, "{wire}");
+        }
+    }
+    assert_eq!(found.len(), book.all::<Wire>().len());
+    for wire in book.all::<Wire>().values() {
+        let (trunk, between) = &found[&wire.label];
+        let said = wire
+            .bundle
+            .map_or("in no trunk".to_owned(), |id| book.label_of(id));
+        assert_eq!(*trunk, said, "{}", wire.label);
+        for end in [wire.from, wire.to] {
+            let place = place_words(book, zone_of(book, end));
+            assert!(
+                between.contains(&place),
+                "{}: {between} lacks {place}",
+                wire.label
+            );
+        }
+    }
+}
+
+#[test]
+fn every_wire_stands_in_its_trunk_once() {
+    let (book, page) = &*DEMONSTRATION;
+    compare_trunks(book, page);
+    let (book, entries) = sample::logged();
+    compare_trunks(&book, &made(&book, &entries, &Report::default()));
+}
+
+/// The counts on the map are those of the wires: of the demonstration's tunnel, 32 pass between splash and cabin.
+#[test]
+fn the_map_counts_what_passes() {
+    let (book, page) = &*DEMONSTRATION;
+    let tree = tree(page);
+    let map = drawings(by_id(&tree, "loom"));
+    assert_eq!(map.len(), 1);
+    let told = text(map[0]);
+    for zone in ["cabin", "dry box", "splash", "wet", "underbody"] {
+        assert!(told.contains(zone), "{zone}");
+    }
+    let tunnel = book.all::<Wire>().values().filter(|w| {
+        let reaches = |end| zone_of(book, end).map(|id| book.label_of(id));
+        let of = w.bundle.map(|id| book.label_of(id));
+        of.as_deref() == Some("tunnel") && reaches(w.from) != reaches(w.to)
+    });
+    let tunnel = tunnel.count();
+    assert!(told.contains(&format!("trunk tunnel: {tunnel} wires")), "{told}");
+}
+
+#[test]
+fn every_fuse_that_a_source_reaches_is_drawn_with_what_it_feeds() {
+    let (book, page) = &*DEMONSTRATION;
+    let tree = tree(page);
+    let see = Snapshot::of(book);
+    let section = by_id(&tree, "supply");
+    let drawn = drawings(section);
+    let pictures: Vec<_> = drawn
+        .iter()
+        .filter(|n| text(**n).contains("Supply tree"))
+        .map(|n| text(*n))
+        .collect();
+    assert_eq!(pictures.len(), 1);
+    let mut curves = 0;
+    for fuse in book.all::<Fuse>().values() {
+        let name = format!("{} {} A", fuse.label, fuse.rating_a);
+        let reached = see.protection().zone(fuse.id).is_some();
+        assert_eq!(pictures[0].contains(&name), reached, "{name}");
+        let plot = drawn
+            .iter()
+            .any(|n| text(*n).contains(&format!("{name}: time over current")));
+        assert_eq!(plot, picture(&see, fuse.id).is_ok(), "{name}");
+        curves += usize::from(plot);
+    }
+    assert!(curves > 10);
+    let tree_rows = rows(&tree, "tree");
+    assert_eq!(tree_rows.len(), see.tree().rows.len());
+    assert_eq!(rows(&tree, "far").len(), far_ends(&see).len());
+}
+
+#[test]
+fn rules_stand_with_what_was_proven_of_them_and_when() {
+    let (book, page) = &*DEMONSTRATION;
+    let tree = tree(page);
+    let see = Snapshot::of(book);
+    let proof = see.proof();
+    assert!(text(by_id(&tree, "rules")).contains("Worked out on 2031-06-23"));
+    let mut kinds = [0; 3];
+    for rule in book.all::<Rule>().values() {
+        let cells = cells(by_id(&tree, &format!("rule-{}", rule.id)));
+        let healthy = &cells["Without a fault"];
+        match &proof.of_rule(rule.id).unwrap().verdict {
+            Verdict::Proven {
+                without_fault,
+                classes,
+            } => {
+                assert_eq!(
+                    healthy.contains("✗ broken"),
+                    without_fault.is_some(),
+                    "{}",
+                    rule.label
+                );
+                let faults = &cells["With each single fault"];
+                let broken = classes.iter().any(|class| !class.broken.is_empty());
+                assert_eq!(faults.contains("✗ broken"), broken, "{}", rule.label);
+                kinds[usize::from(broken)] += 1;
+            }
+            Verdict::RestsOn(_) | Verdict::Cannot(_) => {
+                assert!(healthy.starts_with("not proven"), "{}", rule.label);
+                kinds[2] += 1;
+            }
+        }
+    }
+    assert!(kinds.iter().all(|n| *n > 0), "{kinds:?}");
+}
+
+#[test]
+fn what_changed_since_the_release_stands_with_its_why() {
+    let (book, entries) = sample::logged();
+    let page = made(&book, &entries, &Report::default());
+    let tree = tree(&page);
+    let told = text(by_id(&tree, "since"));
+    assert!(told.contains("From revision A to now"), "{told}");
+    let row = rows(&tree, "since")
+        .into_iter()
+        .map(cells)
+        .find(|c| c["What"] == "wire W44")
+        .unwrap();
+    assert_eq!((row["Was"].as_str(), row["Is"].as_str()), ("0.35", "0.5"));
+    assert!(row["Why"].contains("F6 is too big for 0.35"), "{row:?}");
+    let unreleased = made(&book, &[], &Report::default());
+    assert!(unreleased.contains("Nothing to compare"));
+}
+
+#[test]
+fn every_drawing_is_told_in_words_too() {
+    let (_, page) = &*DEMONSTRATION;
+    let tree = tree(page);
+    let drawn = drawings(tree.root());
+    assert!(drawn.len() > 12);
+    for svg in drawn {
+        assert_eq!(svg.attribute("role"), Some("img"));
+        let named = svg.attribute("aria-labelledby").unwrap().split_whitespace();
+        for id in named {
+            assert!(!text(by_id(&tree, id)).is_empty(), "{id}");
+        }
+        assert!(!text(svg).contains("NaN"));
+        for part in svg.descendants() {
+            for attribute in part.attributes() {
+                assert!(
+                    !attribute.value().contains("NaN") && !attribute.value().contains("inf"),
+                    "{part:?}"
+                );
+            }
+        }
+    }
+}
