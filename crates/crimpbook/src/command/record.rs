@@ -28,7 +28,10 @@ pub fn run(file: &Path, out: &Path) -> Outcome {
         made_at: who::now(),
         program: concat!("Crimpbook ", env!("CARGO_PKG_VERSION")),
     });
-    let tables = files.len() - 1;
+    let tables = files
+        .iter()
+        .filter(|(name, _)| name.starts_with("tables/"))
+        .count();
     if let Some((letter, comparison)) = since {
         let vehicle = snapshot
             .book()
@@ -41,7 +44,7 @@ pub fn run(file: &Path, out: &Path) -> Outcome {
     }
     write_all(out, &files)?;
     say(&format!(
-        "Wrote {} and {} tables beside it. Print it from a browser; a PDF is that print saved to a file.",
+        "Wrote {} with {} tables and a glovebox sheet beside it. Print it from a browser; a PDF is that print saved to a file.",
         out.join("record.html").display(),
         tables
     ))?;

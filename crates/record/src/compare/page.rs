@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{Changed, Comparison};
 use crate::{
+    html::page::{STYLE, document},
     markup::{Element, el},
     text::shown,
 };
@@ -62,20 +63,6 @@ impl Comparison {
     /// One page to print beside the record: no script, nothing from elsewhere.
     pub fn html(&self, vehicle: &str) -> String {
         let title = format!("{vehicle}: from {} to {}", self.from, self.to);
-        let head = el("head")
-            .child(el("meta").attr("charset", "utf-8"))
-            .child(
-                el("meta")
-                    .attr("http-equiv", "Content-Security-Policy")
-                    .attr("content", "default-src 'none'; style-src 'unsafe-inline'"),
-            )
-            .child(
-                el("meta")
-                    .attr("name", "viewport")
-                    .attr("content", "width=device-width, initial-scale=1"),
-            )
-            .child(el("title").text(&title))
-            .child(el("style").text(include_str!("../html/style.css")));
         let mut main = el("main")
             .child(el("h1").text(&title))
             .child(el("p").text(format!("Changed: {}.", self.counts())));
@@ -92,12 +79,7 @@ impl Comparison {
                     .child(el("tbody").children(rows)),
             );
         }
-        let page = el("html")
-            .attr("xmlns", "http://www.w3.org/1999/xhtml")
-            .attr("lang", "en")
-            .child(head)
-            .child(el("body").child(main));
-        format!("<!DOCTYPE html>\n{}\n", page.render())
+        document(&title, STYLE, el("body").child(main))
     }
 }
 

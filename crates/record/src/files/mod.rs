@@ -8,17 +8,18 @@ pub use write::write_all;
 
 use crate::{
     csv,
-    html::{RecordInput, record},
+    html::{RecordInput, glovebox, record},
 };
 
-/// The record as files: `record.html` and a table each in `tables/`. Names are relative, with `/`.
+/// The record as files: `record.html`, `glovebox.html` and a table each in `tables/`. Names are relative, with `/`.
 pub fn record_files(input: &RecordInput<'_>) -> Vec<(String, Vec<u8>)> {
     let page = ("record.html".to_owned(), record(input).into_bytes());
+    let sheet = ("glovebox.html".to_owned(), glovebox(input).into_bytes());
     let tables = csv::tables(input.snapshot, input.heads, input.report);
     let tables = tables
         .into_iter()
         .map(|(name, bytes)| (format!("tables/{name}"), bytes));
-    std::iter::once(page).chain(tables).collect()
+    [page, sheet].into_iter().chain(tables).collect()
 }
 
 #[cfg(test)]

@@ -11,11 +11,12 @@ mod cover;
 mod files;
 mod findings;
 mod fuses;
+mod glovebox;
 mod junctions;
 mod log;
 mod loom;
 mod measured;
-mod page;
+pub(crate) mod page;
 mod parts;
 mod protection;
 mod rules;
@@ -166,6 +167,8 @@ const SECTIONS: &[Section] = &[
         body: files::body,
     },
 ];
+
+pub use glovebox::glovebox;
 
 /// The record as one HTML file.
 pub fn record(input: &RecordInput<'_>) -> String {

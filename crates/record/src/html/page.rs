@@ -8,27 +8,13 @@ use crate::{
     text::shown,
 };
 
-const STYLE: &str = include_str!("style.css");
+pub(crate) const STYLE: &str = include_str!("style.css");
 
 /// Nothing may be loaded or run, whatever a text in the workbook tries.
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'";
 
 pub(super) fn page(input: &RecordInput<'_>) -> String {
     let vehicle = cover::vehicle(input.book());
-    let head = el("head")
-        .child(el("meta").attr("charset", "utf-8"))
-        .child(
-            el("meta")
-                .attr("http-equiv", "Content-Security-Policy")
-                .attr("content", POLICY),
-        )
-        .child(
-            el("meta")
-                .attr("name", "viewport")
-                .attr("content", "width=device-width, initial-scale=1"),
-        )
-        .child(el("title").text(format!("{vehicle}: build record")))
-        .child(el("style").text(format!("{STYLE}{}", running_foot(input, &vehicle))));
     let entries = SECTIONS.iter().map(|section| {
         el("li").child(
             el("a")
@@ -55,12 +41,32 @@ pub(super) fn page(input: &RecordInput<'_>) -> String {
         )
         .child(cover::cover(input).child(contents))
         .child(el("main").children(sections));
+    let style = format!("{STYLE}{}", running_foot(input, &vehicle));
+    document(&format!("{vehicle}: build record"), &style, body)
+}
+
+/// A whole page that may load and run nothing.
+pub(crate) fn document(title: &str, style: &str, body: Element) -> String {
+    let head = el("head")
+        .child(el("meta").attr("charset", "utf-8"))
+        .child(
+            el("meta")
+                .attr("http-equiv", "Content-Security-Policy")
+                .attr("content", POLICY),
+        )
+        .child(
+            el("meta")
+                .attr("name", "viewport")
+                .attr("content", "width=device-width, initial-scale=1"),
+        )
+        .child(el("title").text(title))
+        .child(el("style").text(style));
     let html = el("html").attr("lang", "en").child(head).child(body);
     format!("<!DOCTYPE html>\n{}\n", html.render())
 }
 
 /// Vehicle, revision, code and page number on every printed page.
-fn running_foot(input: &RecordInput<'_>, vehicle: &str) -> String {
+pub(super) fn running_foot(input: &RecordInput<'_>, vehicle: &str) -> String {
     let code: String = input.head.to_string().chars().take(8).collect();
     let foot = format!("{vehicle} · {} · {code}", cover::revision(input.book()));
     format!(

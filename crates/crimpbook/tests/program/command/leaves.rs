@@ -10,7 +10,7 @@ fn the_record_is_one_page_with_tables_beside_it() {
     home.well(&["demo", "pipit.crimpbook"]);
     let before = home.bytes("pipit.crimpbook");
     let said = home.well(&["record", "pipit.crimpbook", "-o", "record"]);
-    assert!(said.starts_with("Wrote record/record.html and "), "{said}");
+    assert!(said.starts_with("Wrote record/record.html with "), "{said}");
     let page = fs::read_to_string(home.path("record/record.html")).unwrap();
     assert!(page.contains("Marrowby Pipit") && page.contains("<svg"));
     let wires = fs::read_to_string(home.path("record/tables/wires.csv")).unwrap();

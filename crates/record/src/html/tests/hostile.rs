@@ -3,7 +3,7 @@
 use crimpbook_workbook::{Book, check::Report, model::Tables};
 use serde_json::Value;
 
-use super::{made, text, tree};
+use super::{made, sheet_of, text, tree};
 use crate::{json::read, sample};
 
 const HOSTILE: &str = "</td></style><script>alert(1)</script><img src=x onerror=alert(1)> \u{202e}\u{2066}rtl \u{0}\u{1b}[31m\u{7} \
@@ -96,6 +96,10 @@ fn it_is_shown_and_does_nothing() {
     assert_eq!(missing, NOT_PRINTED);
     assert!(!page.contains(|c: char| c.is_control() && c != '\n'));
     assert!(!page.contains(['\u{202e}', '\u{2066}']));
+    let sheet = sheet_of(&book);
+    let runs = |n: roxmltree::Node<'_, '_>| matches!(n.tag_name().name(), "script" | "img");
+    assert!(!self::tree(&sheet).descendants().any(runs));
+    assert!(!sheet.contains(['\u{202e}', '\u{2066}', '\u{1b}', '\u{0}']));
 }
 
 #[test]

@@ -3,6 +3,7 @@
 mod complete;
 mod drawn;
 mod hostile;
+mod sheet;
 mod whole;
 
 use std::collections::BTreeMap;
@@ -16,11 +17,20 @@ use crimpbook_workbook::{
 };
 use roxmltree::{Document, Node, ParsingOptions};
 
-use super::{RecordInput, record};
+use super::{RecordInput, glovebox, record};
 use crate::compare::{compare, rewound};
+
+/// The glovebox sheet of a book.
+fn sheet_of(book: &Book) -> String {
+    input_of(book, &[], &Report::default(), glovebox)
+}
 
 /// The record of a book with its log, and with what changed since its last release.
 fn made(book: &Book, entries: &[Entry], report: &Report) -> String {
+    input_of(book, entries, report, record)
+}
+
+fn input_of(book: &Book, entries: &[Entry], report: &Report, page: fn(&RecordInput<'_>) -> String) -> String {
     let released = entries.iter().rposition(|e| e.kind == EntryKind::Release);
     let since = released.map(|at| {
         let led = &entries[at + 1..];
@@ -31,7 +41,7 @@ fn made(book: &Book, entries: &[Entry], report: &Report) -> String {
         .iter()
         .fold(Hash::default(), |head, e| link(head, &e.canonical()));
     let snapshot = Snapshot::of(book);
-    record(&RecordInput {
+    page(&RecordInput {
         snapshot: &snapshot,
         heads: &heads,
         head,
