@@ -24,6 +24,8 @@ pub enum Effect {
     Read(u64),
     /// Read the entries from one place of the log to another, both of them too.
     ReadRange(u64, u64),
+    /// Read these entries, which the past of settings is told from, up to the last one.
+    ReadPast(Vec<u64>, u64),
     /// Run the checks over the book as it is, under this generation number.
     Check(u64),
     /// Ask something of what was computed under this generation number.
@@ -58,6 +60,8 @@ pub enum Msg {
     Entry(u64, Box<Entry>),
     /// Entries of the log were read, one after the other.
     Entries(Vec<Entry>),
+    /// What the past of settings is told from was read, up to this place of the log.
+    Past(Vec<(u64, Entry)>, u64),
     /// Something could not be read.
     Failed(Trouble),
     /// Another writer changed the workbook.

@@ -151,6 +151,13 @@ fn settle(model: &mut Model, effects: Vec<Effect>, port: &mut dyn Port) -> bool 
                     Err(trouble) => Msg::Failed(trouble),
                 }
             }
+            Effect::ReadPast(seqs, upto) => {
+                let read = seqs.into_iter().map(|seq| Ok((seq, port.entry(seq)?)));
+                match read.collect::<Result<Vec<_>, Trouble>>() {
+                    Ok(entries) => Msg::Past(entries, upto),
+                    Err(trouble) => Msg::Failed(trouble),
+                }
+            }
             Effect::Check(generation) => {
                 port.check(generation, std::sync::Arc::clone(&model.book));
                 continue;

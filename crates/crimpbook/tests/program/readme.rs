@@ -41,6 +41,8 @@ fn the_screens_are_as_the_readme_shows_them() {
     shows(&screen, &block_with("seen from the WIRE SIDE"));
     screen.press("gm");
     shows(&screen, &block_with("First the cavities that show a mirrored"));
+    screen.press_all(&["/regen_coast", ENTER]);
+    shows(&screen, &block_with("complained of the first yard drive"));
     screen.press("gr");
     screen.wait_for("supply to loads");
     screen.press_all(&["/f6", ENTER, "p"]);

@@ -1,8 +1,9 @@
-//! Settings of the units' own software as left, and test drives.
+//! Settings of the units' own software as left, test drives, the first run, names of photos and files.
 
 use crimpbook_workbook::{
     book::natural,
-    model::{Setting, Trial},
+    model::{FileNote, FirstRunStep, Setting, Trial},
+    tune::{changed_for, gone_through, trials_in_order},
 };
 
 use super::{
@@ -12,9 +13,24 @@ use super::{
 use crate::{
     markup::{Element, el},
     order::by_label,
+    words::{marks, peaks},
 };
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
+    vec![settings(input), trials(input), first_run(input), files(input)]
+}
+
+/// What a setting may be (`0 to 40`).
+fn limits(setting: &Setting) -> String {
+    match (setting.least, setting.most) {
+        (Some(least), Some(most)) => format!("{least} to {most}"),
+        (Some(least), None) => format!("from {least}"),
+        (None, Some(most)) => format!("up to {most}"),
+        (None, None) => String::new(),
+    }
+}
+
+fn settings(input: &RecordInput<'_>) -> Element {
     let book = input.book();
     let mut settings = by_label::<Setting>(book);
     settings.sort_by_cached_key(|s| natural(&book.label_of(s.unit)));
@@ -30,40 +46,128 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
         Row::new()
             .text(book.label_of(setting.unit))
             .name(&setting.label)
-            .cell(el("td").text(format!("{} {}", setting.value, setting.measure).trim()))
+            .cell(el("td").text(setting.shown()))
+            .text(limits(setting))
+            .text(&setting.default_value)
+            .text(&setting.page)
             .cell(cavities)
             .text(&setting.note)
     });
-    let mut trials: Vec<&Trial> = book.all::<Trial>().values().collect();
-    trials.sort_by_key(|t| (t.at, t.id));
-    let trials = trials.into_iter().map(|trial| {
+    table(
+        "Settings as left",
+        "settings",
+        &[
+            "Unit",
+            "Setting",
+            "Value",
+            "May be",
+            "Comes with",
+            "Page",
+            "Cavities",
+            "Note",
+        ],
+        settings,
+    )
+}
+
+fn trials(input: &RecordInput<'_>) -> Element {
+    let book = input.book();
+    let trials = trials_in_order(book).into_iter().map(|trial| {
         Row::new()
             .moment(trial.at)
             .text(&trial.who)
-            .text(&trial.words)
-            .text(&trial.changed)
-            .text(&trial.felt)
+            .text(joined([&trial.place, &trial.conditions, &trial.words]))
+            .text(changed(input, trial))
+            .text(joined([&marks(trial), &trial.felt]))
+            .text(joined([&peaks(trial), &trial.faults]))
             .text(&trial.next)
     });
-    vec![
-        table(
-            "Settings as left",
-            "settings",
-            &["Unit", "Setting", "Value", "Cavities", "Note"],
-            settings,
-        ),
-        table(
-            "Trials",
-            "trials",
-            &[
-                "When (UTC)",
-                "Who",
-                "Where and what",
-                "Changed before it",
-                "Felt",
-                "Next",
-            ],
-            trials,
-        ),
-    ]
+    table(
+        "Trials",
+        "trials",
+        &[
+            "When (UTC)",
+            "Who",
+            "Where and what",
+            "Changed before it",
+            "Felt (1 bad to 5 right)",
+            "Peaks and faults",
+            "Next",
+        ],
+        trials,
+    )
+}
+
+/// What was changed before a trial and why; more than one setting at once is told.
+fn changed(input: &RecordInput<'_>, trial: &Trial) -> String {
+    let because = if trial.why.is_empty() {
+        String::new()
+    } else {
+        format!("because {}", trial.why)
+    };
+    let turned = changed_for(input.book(), trial);
+    let at_once = if turned.len() > 1 {
+        let words: Vec<String> = turned.iter().map(|t| t.words()).collect();
+        format!(
+            "{} settings were turned at once: {}",
+            turned.len(),
+            words.join(", ")
+        )
+    } else {
+        String::new()
+    };
+    joined([&trial.changed, &because, &at_once])
+}
+
+/// Texts one after the other, those that are there.
+fn joined<const N: usize>(texts: [&String; N]) -> String {
+    let texts: Vec<&str> = texts
+        .into_iter()
+        .map(String::as_str)
+        .filter(|t| !t.is_empty())
+        .collect();
+    texts.join("; ")
+}
+
+fn first_run(input: &RecordInput<'_>) -> Element {
+    let steps = FirstRunStep::ALL.iter().map(|step| {
+        let row = Row::new().text(step.words()).text(step.caution());
+        match gone_through(input.book(), *step) {
+            Some(done) => {
+                let by = if done.revision.is_empty() {
+                    done.who.clone()
+                } else {
+                    format!("{}, revision {}", done.who, done.revision)
+                };
+                row.moment(done.at).text(by).text(&done.note)
+            }
+            None => row.text("open").text("").text(""),
+        }
+    });
+    table(
+        "First run (steps gone through are no approval)",
+        "first-run",
+        &["Step", "Caution", "Gone through (UTC)", "Who", "Seen"],
+        steps,
+    )
+}
+
+fn files(input: &RecordInput<'_>) -> Element {
+    let book = input.book();
+    let mut files: Vec<&FileNote> = book.all::<FileNote>().values().collect();
+    files.sort_by_cached_key(|f| (natural(&f.name), f.id));
+    let files = files.into_iter().map(|file| {
+        Row::new()
+            .name(&file.name)
+            .text(file.of.map_or_else(String::new, |key| book.name_of(key)))
+            .text(&file.note)
+            .moment(file.at)
+            .text(&file.who)
+    });
+    table(
+        "Photos and files, kept elsewhere",
+        "photos-and-files",
+        &["Name", "Of", "Note", "Noted (UTC)", "Who"],
+        files,
+    )
 }

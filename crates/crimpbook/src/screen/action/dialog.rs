@@ -104,6 +104,22 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('m')],
     ),
     letter(
+        Do::GoSettings,
+        "go-settings",
+        "Settings",
+        "What the units' own software is set to, with every why.",
+        &[Where::Menu],
+        &[Key::Char('e')],
+    ),
+    letter(
+        Do::GoTrials,
+        "go-trials",
+        "Trials",
+        "The first run, then every drive with what it felt like.",
+        &[Where::Menu],
+        &[Key::Char('d')],
+    ),
+    letter(
         Do::GoLog,
         "go-log",
         "Log",

@@ -11,6 +11,8 @@ const NUMBERED: &[Where] = &[
     Where::Build,
     Where::Protection,
     Where::States,
+    Where::Settings,
+    Where::Trials,
     Where::Log,
     Where::Parts,
 ];

@@ -84,6 +84,14 @@ pub struct Facts {
     pub has_link: bool,
     /// Build has a step before it.
     pub has_step: bool,
+    /// The cursor of Settings is on a setting.
+    pub on_setting: bool,
+    /// At least one trial is logged.
+    pub has_trial: bool,
+    /// The steps of the first run are shown.
+    pub on_first_run: bool,
+    /// Every step of the first run was gone through.
+    pub first_run_done: bool,
     /// The cursor of Parts is on a record.
     pub on_record: bool,
     /// Records of the kind shown in Parts can be made here.

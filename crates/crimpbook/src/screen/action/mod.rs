@@ -16,8 +16,10 @@ mod overview;
 mod parts;
 mod preview;
 mod protection;
+mod settings;
 mod sources;
 mod states;
+mod trials;
 
 use super::keys::Key;
 pub use facts::{Available, Facts, Mending};
@@ -33,6 +35,8 @@ pub enum Where {
     Protection,
     States,
     Tests,
+    Settings,
+    Trials,
     Log,
     Parts,
     /// What happens if a wire fails is shown.
@@ -67,6 +71,8 @@ impl Where {
         Self::Protection,
         Self::States,
         Self::Tests,
+        Self::Settings,
+        Self::Trials,
         Self::Log,
         Self::Parts,
         Self::Suppose,
@@ -91,6 +97,8 @@ impl Where {
             Self::Protection => "Protection",
             Self::States => "States",
             Self::Tests => "Tests",
+            Self::Settings => "Settings",
+            Self::Trials => "Trials",
             Self::Log => "Log",
             Self::Parts => "Parts",
             Self::Suppose => "a wire that fails",
@@ -126,6 +134,8 @@ const PLACES: &[Where] = &[
     Where::Protection,
     Where::States,
     Where::Tests,
+    Where::Settings,
+    Where::Trials,
     Where::Log,
     Where::Parts,
 ];
@@ -164,6 +174,8 @@ pub enum Do {
     GoProtection,
     GoStates,
     GoTests,
+    GoSettings,
+    GoTrials,
     GoLog,
     GoParts,
     CloseMenu,
@@ -258,6 +270,21 @@ pub enum Do {
     NameMeter,
     AddLink,
     TakeLinkOut,
+    // Settings
+    Turn,
+    EditSetting,
+    AddSetting,
+    SettingPast,
+    AsLeft,
+    RemoveSetting,
+    // Trials
+    AddTrial,
+    EditTrial,
+    TrialDetail,
+    Plot,
+    FirstRun,
+    GoneThrough,
+    RemoveTrial,
     // Log
     ShowTicks,
     Compare,
@@ -306,6 +333,8 @@ pub fn all() -> impl Iterator<Item = &'static Action> {
         protection::ROWS,
         states::ROWS,
         meter::ROWS,
+        settings::ROWS,
+        trials::ROWS,
         log::ROWS,
         parts::ROWS,
         everywhere::ROWS,

@@ -11,6 +11,7 @@ mod connector;
 mod contact;
 mod expression;
 mod field;
+mod file;
 mod fuse;
 mod junction;
 mod link;
@@ -18,8 +19,10 @@ mod pair;
 mod part;
 mod read;
 mod rule;
+mod setting;
 mod state;
 mod switch;
+mod trial;
 mod unit;
 mod wire;
 mod zone;
@@ -27,8 +30,8 @@ mod zone;
 use crimpbook_workbook::{
     edit::{Edit, Refusal},
     model::{
-        About, Bundle, Cavity, Connector, ContactFamily, Expression, Fuse, Id, Junction, Key, Part, Record,
-        Rule, State, Switch, Unit, Wire, Zone,
+        About, Bundle, Cavity, Connector, ContactFamily, Expression, FileNote, Fuse, Id, Junction, Key, Part,
+        Record, Rule, Setting, State, Switch, Trial, Unit, Wire, Zone,
     },
 };
 
@@ -78,6 +81,13 @@ pub enum Purpose {
     Rule(Option<Id<Rule>>),
     /// A temporary link.
     Link,
+    /// A setting of a unit's software.
+    Setting(Option<Id<Setting>>),
+    /// Only the value of a setting.
+    Turn(Id<Setting>),
+    Trial(Option<Id<Trial>>),
+    /// A photo or file.
+    File(Option<Id<FileNote>>),
     /// Weighing a source for a cavity.
     Candidate(Id<Cavity>),
 }
@@ -101,6 +111,10 @@ impl Purpose {
             Self::Part(id) => id.map(Key::of),
             Self::Expression(id) => id.map(Key::of),
             Self::Rule(id) => id.map(Key::of),
+            Self::Setting(id) => id.map(Key::of),
+            Self::Turn(id) => Some(Key::of(id)),
+            Self::Trial(id) => id.map(Key::of),
+            Self::File(id) => id.map(Key::of),
             Self::Pair | Self::Link | Self::Candidate(_) => None,
         }
     }
@@ -142,13 +156,21 @@ pub fn open(model: &Model, purpose: Purpose, start: &Start) -> Form {
         Purpose::Part(id) => part::fields(model, id, start),
         Purpose::Expression(id) => expression::fields(model, id, start),
         Purpose::Rule(id) => rule::fields(model, id),
+        Purpose::Setting(id) => setting::fields(model, id, start),
+        Purpose::Turn(id) => setting::turning(model, id),
+        Purpose::Trial(id) => trial::fields(model, id),
+        Purpose::File(id) => file::fields(model, id),
         Purpose::Candidate(sink) => candidate::fields(model, sink),
+    };
+    let wrong = match purpose {
+        Purpose::Trial(id) => trial::warning(model, id),
+        _ => None,
     };
     Form {
         title,
         fields,
         at: 0,
-        wrong: None,
+        wrong,
         purpose,
         began: purpose
             .key()
@@ -189,6 +211,10 @@ pub fn take(model: &mut Model, form: &Form) -> Taken {
         Purpose::Part(id) => part::take(model, form, id),
         Purpose::Expression(id) => expression::take(model, form, id),
         Purpose::Rule(id) => rule::take(model, form, id),
+        Purpose::Setting(id) => setting::take(model, form, id),
+        Purpose::Turn(id) => setting::turned(model, form, id),
+        Purpose::Trial(id) => trial::take(model, form, id),
+        Purpose::File(id) => file::take(model, form, id),
         Purpose::Candidate(sink) => candidate::take(model, form, sink),
     }
 }

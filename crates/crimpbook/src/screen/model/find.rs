@@ -6,7 +6,8 @@ use crimpbook_workbook::{
     Book,
     book::natural,
     model::{
-        Cavity, Connector, Expression, Fuse, Junction, Key, Part, Rule, State, Switch, Unit, Wire, WireColour,
+        Cavity, Connector, Expression, Fuse, Junction, Key, Part, Rule, Setting, State, Switch, Unit, Wire,
+        WireColour,
     },
 };
 
@@ -233,6 +234,14 @@ fn each(book: &Book, see: &mut dyn FnMut(Key, String, String, String)) {
         let what = format!("{} in {}", part.kind.words(), book.label_of(part.unit));
         of_states(Key::of(part.id), &part.label, what);
     }
+    for setting in book.all::<Setting>().values() {
+        see(
+            Key::of(setting.id),
+            setting.label.clone(),
+            format!("setting of {}: {}", book.label_of(setting.unit), setting.shown()),
+            setting.note.clone(),
+        );
+    }
     for fuse in book.all::<Fuse>().values() {
         see(
             Key::of(fuse.id),
@@ -259,6 +268,8 @@ pub fn screen_of(key: Key, now: Where) -> Where {
         Kind::Rule | Kind::Expression => Where::States,
         Kind::Switch | Kind::State if now != Where::Parts => Where::States,
         Kind::Part if now == Where::States => Where::States,
+        Kind::Setting => Where::Settings,
+        Kind::Trial => Where::Trials,
         _ => Where::Parts,
     }
 }

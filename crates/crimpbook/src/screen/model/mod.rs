@@ -16,10 +16,12 @@ pub mod parts;
 pub mod preview;
 pub mod protection;
 pub mod rules;
+pub mod settings;
 pub mod sources;
 pub mod states;
 pub mod suppose;
 pub mod trail;
+pub mod trials;
 pub mod wanted;
 pub mod written;
 
@@ -30,7 +32,7 @@ use crimpbook_workbook::{
     Book,
     edit::{find_redo, find_undo},
     log::EntryHead,
-    model::{About, Connector, IdMaker, TemporaryLink, Unit, Wire},
+    model::{About, Connector, IdMaker, TemporaryLink, Trial, Unit, Wire},
     signals::{Signals, Unsourced},
 };
 
@@ -88,6 +90,10 @@ pub struct Model {
     pub protection: protection::Protection,
     /// States.
     pub states: states::States,
+    /// Settings.
+    pub settings: settings::Settings,
+    /// Trials.
+    pub trials: trials::Trials,
     /// Parts.
     pub parts: parts::Parts,
     /// Where one has been.
@@ -137,6 +143,8 @@ impl Model {
             sources: sources::Sources::default(),
             protection: protection::Protection::default(),
             states: states::States::default(),
+            settings: settings::Settings::default(),
+            trials: trials::Trials::default(),
             parts: parts::Parts::default(),
             trail: trail::Trail::default(),
             answers: Answers::default(),
@@ -251,6 +259,10 @@ impl Model {
             marked: self.face.marks.len(),
             has_last_decision: self.face.last.is_some(),
             has_wire: !self.book.all::<Wire>().is_empty(),
+            on_setting: self.place == Where::Settings && settings::setting(self).is_some(),
+            has_trial: !self.book.all::<Trial>().is_empty(),
+            on_first_run: self.place == Where::Trials && self.trials.shows == trials::Shows::FirstRun,
+            first_run_done: trials::open(self) == 0,
             on_record: match self.place {
                 Where::Parts => parts::record(self).is_some(),
                 Where::States => states::record(self).is_some(),

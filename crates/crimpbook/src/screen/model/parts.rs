@@ -5,8 +5,8 @@ use std::sync::Arc;
 use crimpbook_workbook::{
     book::natural,
     model::{
-        About, Bundle, Connector, ContactFamily, Fuse, Junction, Key, Kind, Part, Row as _, State, Switch,
-        Unit, Wire, WireColour, Zone,
+        About, Bundle, Connector, ContactFamily, FileNote, Fuse, Junction, Key, Kind, Part, Row as _, State,
+        Switch, Unit, Wire, WireColour, Zone,
     },
 };
 
@@ -30,6 +30,7 @@ pub const KINDS: &[Kind] = &[
     Kind::Switch,
     Kind::State,
     Kind::Part,
+    Kind::FileNote,
     Kind::About,
 ];
 
@@ -74,6 +75,7 @@ pub fn heading(kind: Kind) -> &'static str {
         Kind::Switch => "switches",
         Kind::State => "states",
         Kind::About => "vehicle",
+        Kind::FileNote => "photos and files",
         _ => "inside parts",
     }
 }
@@ -90,6 +92,7 @@ pub fn purpose(kind: Kind, key: Option<Key>) -> Option<Purpose> {
         Kind::ContactFamily => Purpose::Contact(key.and_then(Key::as_id)),
         Kind::Zone => Purpose::Zone(key.and_then(Key::as_id)),
         Kind::Bundle => Purpose::Bundle(key.and_then(Key::as_id)),
+        Kind::FileNote => Purpose::File(key.and_then(Key::as_id)),
         _ => return super::written::purpose(kind, key),
     })
 }
@@ -196,6 +199,17 @@ fn of_kind(model: &Model, kind: Kind) -> Vec<Row> {
         }),
         Kind::Switch => list!(Switch, |s| s.positions.join(", ")),
         Kind::State => list!(State, |s| s.words.clone()),
+        Kind::FileNote => {
+            let files = book.all::<FileNote>().values();
+            files
+                .map(|f| {
+                    let of =
+                        f.of.map_or_else(|| "the vehicle".to_owned(), |key| book.name_of(key));
+                    let more = if f.note.is_empty() { "" } else { ": " };
+                    row(Key::of(f.id), &f.name, format!("{of}{more}{}", f.note))
+                })
+                .collect()
+        }
         Kind::About => list!(About, |a| about_words(a)),
         _ => list!(Part, |p| format!(
             "{} in {}",

@@ -4,7 +4,7 @@ use crimpbook_workbook::model::{Cavity, Connector, Id};
 
 use super::{
     Model, build::Build, log::Log, meter::Meter, overview::Overview, parts::Parts, protection::Protection,
-    sources::Sources, states::States,
+    sources::Sources, states::States, trials::Trials,
 };
 use crate::screen::action::Where;
 
@@ -37,6 +37,9 @@ enum Cursor {
     /// States stands at the Face's cavity.
     States(States, Option<Id<Connector>>, Option<Id<Cavity>>),
     Tests(Meter),
+    /// The setting, and the release it is held against.
+    Settings(usize, usize),
+    Trials(Trials),
     Log(Log),
     Parts(Parts),
     Overview(Overview),
@@ -53,6 +56,8 @@ impl Spot {
             Where::Protection => Cursor::Protection(model.protection.clone()),
             Where::States => Cursor::States(model.states.clone(), connector, cavity),
             Where::Tests => Cursor::Tests(model.meter.clone()),
+            Where::Settings => Cursor::Settings(model.settings.at, model.settings.against),
+            Where::Trials => Cursor::Trials(model.trials.clone()),
             Where::Log => Cursor::Log(Log {
                 detail: None,
                 from: None,
@@ -89,6 +94,10 @@ impl Spot {
                 (model.face.connector, model.face.cavity) = (connector, cavity);
             }
             Cursor::Tests(meter) => (model.meter.stage, model.meter.at) = (meter.stage, meter.at),
+            Cursor::Settings(at, against) => {
+                (model.settings.at, model.settings.against) = (at, against);
+            }
+            Cursor::Trials(trials) => model.trials = trials,
             Cursor::Log(log) => model.log.at = log.at,
             Cursor::Parts(parts) => model.parts = parts,
             Cursor::Overview(overview) => model.overview.at = overview.at,

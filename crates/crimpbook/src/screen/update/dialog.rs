@@ -50,6 +50,8 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
         Do::GoProtection => menu(model, Where::Protection),
         Do::GoStates => menu(model, Where::States),
         Do::GoTests => menu(model, Where::Tests),
+        Do::GoSettings => menu(model, Where::Settings),
+        Do::GoTrials => menu(model, Where::Trials),
         Do::GoLog => menu(model, Where::Log),
         Do::GoParts => menu(model, Where::Parts),
         Do::CloseMenu | Do::CloseHelp | Do::KeepText => {

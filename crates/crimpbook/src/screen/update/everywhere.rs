@@ -15,7 +15,7 @@ use crate::screen::{
 };
 
 /// The screens in the order of Tab.
-const ORDER: [Where; 9] = [
+const ORDER: [Where; 11] = [
     Where::Overview,
     Where::Face,
     Where::Sources,
@@ -23,6 +23,8 @@ const ORDER: [Where; 9] = [
     Where::Protection,
     Where::States,
     Where::Tests,
+    Where::Settings,
+    Where::Trials,
     Where::Log,
     Where::Parts,
 ];
@@ -83,6 +85,8 @@ pub fn show(model: &mut Model, key: RecordKey) {
         Kind::Rule if was != Where::States => super::states::show_rule(model, key),
         Kind::Cavity | Kind::Connector => super::face::show(model, key),
         _ if model.place == Where::States => super::states::show(model, key),
+        Kind::Setting => super::settings::show(model, key),
+        Kind::Trial => super::trials::show(model, key),
         _ => super::parts::show(model, key),
     }
 }

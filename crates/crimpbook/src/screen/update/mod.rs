@@ -16,9 +16,11 @@ mod overview;
 mod parts;
 mod preview;
 mod protection;
+mod settings;
 mod sources;
 mod states;
 mod suppose;
+mod trials;
 
 use super::{
     action::{Available, Do, Where, in_place, resolve},
@@ -66,6 +68,9 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         super::model::overview::hold(model, &row);
     }
     effects.extend(ask(model));
+    if model.place == Where::Settings {
+        effects.extend(settings::ask(model));
+    }
     effects
 }
 
@@ -95,6 +100,10 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
         }
         Msg::Entries(entries) => {
             log::compared(model, &entries);
+            Vec::new()
+        }
+        Msg::Past(entries, upto) => {
+            settings::take_past(model, &entries, upto);
             Vec::new()
         }
         Msg::Failed(trouble) => {
@@ -219,6 +228,8 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
             Where::Protection => protection::perform(model, act),
             Where::States => states::perform(model, act),
             Where::Tests => meter::perform(model, act, key),
+            Where::Settings => settings::perform(model, act),
+            Where::Trials => trials::perform(model, act),
             Where::Log => log::perform(model, act),
             Where::Parts => parts::perform(model, act),
             _ => None,
@@ -252,6 +263,7 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
     match model.place {
         Where::Build => effects.extend(build::kept(model, &before, then)),
         Where::Tests => meter::kept(model, then),
+        Where::Trials => trials::kept(model, then),
         _ => face::kept(model, then.advance),
     }
     asking::kept(model);

@@ -4,6 +4,7 @@ mod any_keys;
 mod asking;
 mod meter;
 mod trail;
+mod tuning;
 mod writing;
 
 use crimpbook_workbook::{Book, model::*};

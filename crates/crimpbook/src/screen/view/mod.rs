@@ -14,9 +14,11 @@ mod overview;
 mod parts;
 mod preview;
 mod protection;
+mod settings;
 mod sources;
 mod states;
 mod suppose;
+mod trials;
 
 pub use dialog::field;
 
@@ -80,6 +82,8 @@ fn place(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
         Where::Protection => protection::draw(model, body),
         Where::States => states::draw(model, body),
         Where::Tests => meter::draw(model, body),
+        Where::Settings => settings::draw(model, body),
+        Where::Trials => trials::draw(model, body),
         Where::Log => log::draw(model, body),
         Where::Parts => parts::draw(model, body),
         _ => overview::draw(model, body),
@@ -130,15 +134,18 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
         .copied()
         .filter(|place| place.is_screen())
         .collect();
-    let all: usize = screens.iter().map(|screen| text::width(screen.words()) + 2).sum();
-    let mut x = 1;
-    for screen in screens {
-        let words = format!(" {} ", screen.words());
+    let all: usize = screens.iter().map(|screen| text::width(screen.words()) + 1).sum();
+    // Two neighbours share the space between them, so that all of them stand in 80 columns.
+    let mut x = 0;
+    for screen in &screens {
+        let words = format!(" {}", screen.words());
         // In a narrow window only the screen shown is named.
-        if screen == model.place {
-            x = pen.put(x, 0, &words, look.focus().patch(look.strong()));
-        } else if usize::from(width) > all {
-            x = pen.put(x, 0, &words, look.plain());
+        if *screen == model.place || usize::from(width) > all {
+            let after = pen.put(x, 0, &words, look.plain());
+            if *screen == model.place {
+                pen.put(x, 0, &format!("{words} "), look.focus().patch(look.strong()));
+            }
+            x = after;
         }
     }
     pen.rule(1, "");
@@ -217,3 +224,5 @@ fn first_row(at: usize, count: usize, room: usize) -> usize {
 mod tests;
 #[cfg(test)]
 mod tests_electrics;
+#[cfg(test)]
+mod tests_tuning;

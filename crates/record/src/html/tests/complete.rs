@@ -6,7 +6,9 @@ use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
     check::Report,
-    model::{Cavity, Connector, Decision, End, Fuse, Setting, StepDone, Unit, Wire},
+    model::{
+        Cavity, Connector, Decision, End, FileNote, FirstRunStep, Fuse, Setting, StepDone, Trial, Unit, Wire,
+    },
 };
 
 use roxmltree::Node;
@@ -130,6 +132,27 @@ fn compare(book: &Book, page: &str) {
     let everything = text(tree.root());
     for setting in book.all::<Setting>().values() {
         has(&everything, &setting.label, "settings");
+        has(&everything, &setting.default_value, "what a setting comes with");
+    }
+    for trial in book.all::<Trial>().values() {
+        for said in [
+            &trial.place,
+            &trial.conditions,
+            &trial.changed,
+            &trial.felt,
+            &trial.next,
+        ] {
+            has(&everything, said, "trials");
+        }
+        for mark in &trial.marks {
+            has(&everything, &format!("{} {}", mark.name, mark.mark), "marks");
+        }
+    }
+    for step in FirstRunStep::ALL {
+        has(&everything, step.caution(), "cautions of the first run");
+    }
+    for file in book.all::<FileNote>().values() {
+        has(&everything, &file.name, "photos and files");
     }
 }
 

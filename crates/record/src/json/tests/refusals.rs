@@ -52,7 +52,7 @@ fn misfits_name_line_column_path_and_what_was_expected() {
     line 100, column 92, at records.steps_done[0].at: found no moment; expected one in UTC, as in 2031-05-04T09:30:00Z
     line 16, column 15, at records.zones[0]: found a character that begins no value; expected one, as a text in quotes or a number
     line 24, column 61, at records.contact_families[0]: the file ends in the middle; is it whole?
-    line 114, column 3: found more after the end of the document; expected nothing
+    line 117, column 3: found more after the end of the document; expected nothing
     line 1, column 0: the file ends in the middle; is it whole?
     "#);
 }

@@ -1,0 +1,122 @@
+//! Trials: drives with what they felt like, a plot of a trait with a setting beside it, the steps of the first run.
+
+use crimpbook_workbook::{
+    book::natural,
+    model::{FirstRunStep, Id, Setting, TRAITS, Trial},
+    tune::{Turned, changed_for, open_steps, trials_in_order},
+};
+
+use super::Model;
+
+/// What the Trials screen shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Shows {
+    /// The trials.
+    #[default]
+    List,
+    /// One trial in full.
+    Detail,
+    /// A trait over the trials.
+    Plot,
+    /// The steps of the first run.
+    FirstRun,
+}
+
+/// State of the Trials screen.
+#[derive(Debug, Clone, Default)]
+pub struct Trials {
+    /// What is shown.
+    pub shows: Shows,
+    /// The trial the cursor is on; 0 is the newest.
+    pub at: usize,
+    /// Lines of the detail that are scrolled past.
+    pub from: usize,
+    /// The trait plotted.
+    pub feel: usize,
+    /// The setting beside it.
+    pub setting: usize,
+    /// The step of the first run that the cursor is on.
+    pub step: usize,
+}
+
+/// Trials, the newest first.
+pub fn rows(model: &Model) -> Vec<&Trial> {
+    let mut rows = trials_in_order(&model.book);
+    rows.reverse();
+    rows
+}
+
+/// The trial the cursor is on.
+pub fn trial(model: &Model) -> Option<&Trial> {
+    let rows = rows(model);
+    rows.get(model.trials.at.min(rows.len().saturating_sub(1)))
+        .copied()
+}
+
+/// The step of the first run that the cursor is on.
+pub fn step(model: &Model) -> Option<FirstRunStep> {
+    FirstRunStep::ALL.get(model.trials.step).copied()
+}
+
+/// How many steps of the first run nobody has gone through.
+pub fn open(model: &Model) -> usize {
+    open_steps(&model.book).len()
+}
+
+/// What was turned between a trial and the one before it.
+pub fn turned(model: &Model, trial: &Trial) -> Vec<Turned> {
+    changed_for(&model.book, trial)
+}
+
+/// The warning where more than one setting was turned.
+pub fn two_at_once(turned: &[Turned]) -> Option<String> {
+    if turned.len() < 2 {
+        return None;
+    }
+    let words: Vec<String> = turned.iter().map(Turned::words).collect();
+    Some(format!(
+        "{} settings were turned at once, so nobody can tell which it was: {}",
+        turned.len(),
+        words.join("; ")
+    ))
+}
+
+/// Traits that any trial has a mark of, the usual ones first.
+pub fn traits(model: &Model) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    let marked = rows(model);
+    let all = marked
+        .iter()
+        .flat_map(|t| &t.marks)
+        .map(|m| m.name.to_lowercase());
+    for name in all {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let usual = |name: &String| TRAITS.iter().position(|t| t == name).unwrap_or(TRAITS.len());
+    names.sort_by_cached_key(|name| (usual(name), natural(name)));
+    names
+}
+
+/// Settings that were noted with any trial: those that were turned between two first, the most often turned before the
+/// others.
+pub fn settings(model: &Model) -> Vec<(Id<Setting>, String)> {
+    let trials = trials_in_order(&model.book);
+    let mut all: Vec<(Id<Setting>, String, usize)> = Vec::new();
+    for trial in &trials {
+        for of in &trial.settings {
+            match all.iter_mut().find(|(id, ..)| *id == of.setting) {
+                Some(known) => known.1 = of.name(),
+                None => all.push((of.setting, of.name(), 0)),
+            }
+        }
+        for turned in turned(model, trial) {
+            if let Some(known) = all.iter_mut().find(|(id, ..)| *id == turned.setting) {
+                known.2 += 1;
+            }
+        }
+    }
+    all.sort_by_cached_key(|(_, name, times)| (std::cmp::Reverse(*times), natural(name)));
+    all.into_iter().map(|(id, name, _)| (id, name)).collect()
+}
