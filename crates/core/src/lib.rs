@@ -9,6 +9,7 @@ pub mod fuse;
 pub mod heat;
 pub mod network;
 pub mod quantity;
+pub mod reckon;
 pub mod rule;
 pub mod signal;
 pub mod tables;

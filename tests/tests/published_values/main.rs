@@ -6,6 +6,7 @@ mod awg;
 mod examples;
 mod iec60228;
 mod k_factors;
+mod potentiometer;
 mod reference;
 mod shipped;
 mod wire_cases;

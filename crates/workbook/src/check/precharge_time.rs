@@ -1,5 +1,7 @@
 //! Whether a precharge can be done in the time it is given: arithmetic only.
 
+use crimpbook_core::reckon::Precharge;
+
 use super::{
     Check, Figure, Finding, Level, Mend, Out,
     common::{
@@ -100,8 +102,16 @@ fn judge(book: &Book, unit: Id<Unit>, cavity: &Cavity, out: &mut Out) {
         out.cannot(CHECK.name, unit, words, []);
         return;
     };
-    let takes_s = -(1.0 - percent.clamp(1.0, 99.9) / 100.0).ln() * ohm * farad;
-    let energy = figure(SettingRole::PackVoltage, &[("V", 1.0)]).map(|v| 0.5 * farad * v * v);
+    let charge = Precharge { ohm, farad };
+    let Some(takes_s) = charge.takes_s(percent / 100.0) else {
+        let words = format!(
+            "a share to reach between 0 and 100 %, as a setting linked to {}",
+            book.cavity_name(cavity.id)
+        );
+        out.cannot(CHECK.name, unit, words, []);
+        return;
+    };
+    let energy = figure(SettingRole::PackVoltage, &[("V", 1.0)]).map(|v| charge.energy_j(v));
     let (level, what) = if takes_s > given_s {
         (Level::Stop, "too short")
     } else {
@@ -181,6 +191,22 @@ mod tests {
         let long = with("30");
         assert_eq!(long[0].0, Level::Note);
         assert!(long[0].1.ends_with("arithmetic only."), "{long:?}");
+    }
+
+    #[test]
+    fn a_share_that_is_never_reached_is_asked_for_anew() {
+        let report = run_without_mends(
+            &precharge(&[
+                ("BUS_C", "7", "mF"),
+                ("PRE_R", "750", "Ω"),
+                ("PRE_PCT", "100", "%"),
+                ("PRE_T", "20", "s"),
+            ])
+            .snapshot(),
+        );
+        assert_eq!(report.of("precharge-time").count(), 0);
+        let asked = |c: &crate::check::CannotCheck| c.missing.starts_with("a share to reach between");
+        assert!(report.cannot_check.iter().any(asked), "{:?}", report.cannot_check);
     }
 
     #[test]

@@ -4,6 +4,8 @@ mod cut;
 #[cfg(test)]
 mod tests;
 
+use crimpbook_core::reckon::{Caught, FaultWindow, OpenReading, SensorWire};
+
 use super::{
     Check, Figure, Finding, Level, Mend, Out,
     common::{
@@ -15,10 +17,9 @@ use super::{
 };
 use crate::{
     analysis::Snapshot,
-    model::{Cavity, Id, Kind, Part, PartKind, SettingRole, Wire},
+    model::{Cavity, Kind, Part, SettingRole, Wire},
     question::{Ask, fields},
 };
-use cut::{Cut, Reading};
 
 pub(super) static CHECK: Check = Check {
     name: "open-wire-demand",
@@ -33,7 +34,7 @@ fn find(see: &Snapshot, out: &mut Out) {
     let all = tracks(see);
     for track in &all {
         let window = Window::of(see, track, &all);
-        if window.low_v.is_none() && window.high_v.is_none() && window.partner.is_none() {
+        if window.limits == FaultWindow::default() && window.partner.is_none() {
             if let Some(unit) = see.unit_of(track.reader) {
                 let cavity = see.book().cavity_name(track.reader);
                 out.cannot(
@@ -45,7 +46,7 @@ fn find(see: &Snapshot, out: &mut Out) {
             }
             continue;
         }
-        for cut in Cut::ALL {
+        for cut in SensorWire::ALL {
             judge(see, track, &window, cut, out);
         }
     }
@@ -53,8 +54,7 @@ fn find(see: &Snapshot, out: &mut Out) {
 
 /// What a unit takes for a fault.
 struct Window<'a> {
-    low_v: Option<f64>,
-    high_v: Option<f64>,
+    limits: FaultWindow,
     /// A second track, and by how many % of its travel it may disagree.
     partner: Option<(&'a Track, f64)>,
 }
@@ -73,25 +73,22 @@ impl<'a> Window<'a> {
                 Some((other, percent))
             });
         Self {
-            low_v: volts(SettingRole::PedalLowFault),
-            high_v: volts(SettingRole::PedalHighFault),
+            limits: FaultWindow {
+                low_v: volts(SettingRole::PedalLowFault),
+                high_v: volts(SettingRole::PedalHighFault),
+            },
             partner,
         }
     }
-
-    /// Whether every voltage of a range is a fault by itself.
-    fn catches(&self, least_v: f64, most_v: f64) -> bool {
-        self.low_v.is_some_and(|low| most_v < low) || self.high_v.is_some_and(|high| least_v > high)
-    }
 }
 
-fn judge(see: &Snapshot, track: &Track, window: &Window, cut: Cut, out: &mut Out) {
+fn judge(see: &Snapshot, track: &Track, window: &Window, cut: SensorWire, out: &mut Out) {
     let book = see.book();
-    let Some(wire) = cut.wire(track) else { return };
+    let Some(wire) = cut::wire(track, cut) else { return };
     let cavity = book.cavity_name(track.reader);
     let sensor = book.label_of::<Part>(track.part);
     let (sentence, figure) = match cut::reading(see, track, cut) {
-        Reading::Missing(what) => {
+        Err(what) => {
             if let Some(unit) = see.unit_of(track.reader) {
                 let ask = |field| Ask::of(track.reader, field);
                 out.cannot(
@@ -103,11 +100,13 @@ fn judge(see: &Snapshot, track: &Track, window: &Window, cut: Cut, out: &mut Out
             }
             return;
         }
-        Reading::Range(least_v, most_v) => {
-            if window.catches(least_v, most_v) || by_partner(see, track, window, cut, least_v, most_v) {
+        Ok(read @ OpenReading::Range(least_v, most_v)) => {
+            if window.limits.catches(read) == Caught::Yes
+                || by_partner(see, track, window, cut, least_v, most_v)
+            {
                 return;
             }
-            let limits = [("low", window.low_v), ("high", window.high_v)];
+            let limits = [("low", window.limits.low_v), ("high", window.limits.high_v)];
             let limits: Vec<String> = limits
                 .iter()
                 .map(|(word, limit)| {
@@ -125,14 +124,14 @@ fn judge(see: &Snapshot, track: &Track, window: &Window, cut: Cut, out: &mut Out
             let text = format!("{cavity} reads {range} ({}): not caught.", limits.join(", "));
             (text, Some(most_v))
         }
-        Reading::NotComputable
+        Ok(OpenReading::CannotTell)
             if window
                 .partner
                 .is_some_and(|(other, _)| apart(see, track, other, cut)) =>
         {
             return;
         }
-        Reading::NotComputable => (
+        Ok(OpenReading::CannotTell) => (
             format!(
                 "what {cavity} reads cannot be computed (4.25 V was met), and no second track with its own return would notice."
             ),
@@ -148,13 +147,13 @@ fn judge(see: &Snapshot, track: &Track, window: &Window, cut: Cut, out: &mut Out
         .with([wire])
         .matters("A broken wire is read as a demand: the motor runs, and nothing stops it.")
         .mend(Mend::words(match cut {
-            Cut::Return => "a second track with a supply and return of its own, or a high fault limit below what the input reads then",
+            SensorWire::Return => "a second track with a supply and return of its own, or a high fault limit below what the input reads then",
             _ => "a fault limit on that side, or a pull that brings the input beyond one",
         }))
         .source(CHECK.source);
     if let Some((other, _)) = window
         .partner
-        .filter(|(other, _)| cut == Cut::Return && shares_return(see, track, other))
+        .filter(|(other, _)| cut == SensorWire::Return && shares_return(see, track, other))
     {
         finding = finding.follows(common_cause::CHECK.name, track.part.min(other.part));
     }
@@ -165,7 +164,14 @@ fn judge(see: &Snapshot, track: &Track, window: &Window, cut: Cut, out: &mut Out
 }
 
 /// Whether a second track shows it whatever the pedal does: the reading lies outside the travel by more than they may disagree.
-fn by_partner(see: &Snapshot, track: &Track, window: &Window, cut: Cut, least_v: f64, most_v: f64) -> bool {
+fn by_partner(
+    see: &Snapshot,
+    track: &Track,
+    window: &Window,
+    cut: SensorWire,
+    least_v: f64,
+    most_v: f64,
+) -> bool {
     let (Some((other, percent)), Some((rest_v, full_v))) = (window.partner, travel_v(see, track)) else {
         return false;
     };
@@ -187,19 +193,11 @@ fn travel_v(see: &Snapshot, track: &Track) -> Option<(f64, f64)> {
 }
 
 /// Whether a second track goes on as it was with this wire of the first one off.
-fn apart(see: &Snapshot, one: &Track, other: &Track, cut: Cut) -> bool {
+fn apart(see: &Snapshot, one: &Track, other: &Track, cut: SensorWire) -> bool {
     let nets = &see.signals().nets;
     match cut {
-        Cut::Signal => true,
-        Cut::Supply => nets.at(&one.high_end) != nets.at(&other.high_end),
-        Cut::Return => nets.at(&one.low_end) != nets.at(&other.low_end),
+        SensorWire::Signal => true,
+        SensorWire::Supply => nets.at(&one.high_end) != nets.at(&other.high_end),
+        SensorWire::Return => nets.at(&one.low_end) != nets.at(&other.low_end),
     }
-}
-
-/// Whether a sensor works by itself and not as a plain resistance.
-fn is_active(see: &Snapshot, part: Id<Part>) -> bool {
-    matches!(
-        see.book().get(part).map(|p: &Part| &p.kind),
-        Some(PartKind::Ratiometric { .. })
-    )
 }
