@@ -276,6 +276,23 @@ pub enum Verb {
         #[arg(long)]
         dry_run: bool,
     },
+    /// Work out limits of pedals, regeneration, dividers, precharging
+    ///
+    /// Without a name the calculators are listed. Figures as NAME=VALUE (`rest=0.82 full=4.2V track=5k`). With --from what the workbook knows is filled in, and what is
+    /// typed goes over it. A sum is not an approval.
+    Reckon {
+        /// The calculator
+        name: Option<String>,
+        /// What it is to reckon with
+        #[arg(value_name = "NAME=VALUE")]
+        typed: Vec<String>,
+        /// Workbook to fill in what is known from
+        #[arg(long, value_name = "FILE", requires = "name")]
+        from: Option<PathBuf>,
+        /// The cavity of the workbook it is for, where there are several
+        #[arg(long, value_name = "PLACE", requires = "from")]
+        at: Option<String>,
+    },
     /// Print every key and what it does
     Keys,
     /// Print the JSON Schema of the interchange format

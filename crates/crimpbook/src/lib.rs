@@ -6,4 +6,5 @@ mod memo;
 pub mod report;
 pub mod screen;
 pub mod session;
+mod sketch;
 mod who;

@@ -13,6 +13,7 @@ pub mod merge;
 pub mod model;
 pub mod plan;
 pub mod question;
+pub mod reckon;
 pub mod rules;
 pub mod signals;
 #[cfg(test)]

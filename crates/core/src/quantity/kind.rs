@@ -27,11 +27,13 @@ pub enum Kind {
     Force,
     /// Current squared times time that melts a fuse, in A²s.
     MeltingIntegral,
+    /// In F; also read as `470 µF`.
+    Capacitance,
 }
 
 impl Kind {
     /// All kinds.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Length,
         Self::Voltage,
         Self::Current,
@@ -43,6 +45,7 @@ impl Kind {
         Self::Frequency,
         Self::Force,
         Self::MeltingIntegral,
+        Self::Capacitance,
     ];
 
     /// Reads a figure and gives it in the base unit.

@@ -250,6 +250,22 @@ static MELTING: Spec = Spec {
     mega: false,
 };
 
+static CAPACITANCE: Spec = Spec {
+    what: "capacitance",
+    example: "470 µF",
+    accepted: "F, mF, µF or nF",
+    units: &[
+        ten(&["F", "farad", "farads"], 0),
+        ten(&["mF"], -3),
+        ten(&["µF", "\u{3bc}F", "uF"], -6),
+        ten(&["nF"], -9),
+    ],
+    printed: &[("F", 0, 1.0), ("mF", -3, 1e-3), ("µF", -6, 1e-6), ("nF", -9, 0.0)],
+    least: 0.0,
+    most: 1000.0,
+    mega: true,
+};
+
 pub(super) fn spec(kind: Kind) -> &'static Spec {
     match kind {
         Kind::Length => &LENGTH,
@@ -263,5 +279,6 @@ pub(super) fn spec(kind: Kind) -> &'static Spec {
         Kind::Frequency => &FREQUENCY,
         Kind::Force => &FORCE,
         Kind::MeltingIntegral => &MELTING,
+        Kind::Capacitance => &CAPACITANCE,
     }
 }

@@ -14,6 +14,7 @@ mod new;
 mod open;
 mod part;
 mod questions;
+mod reckon;
 mod record;
 mod restore;
 mod rules;
@@ -136,6 +137,12 @@ pub fn run(cli: Cli) -> Outcome {
             dry_run,
             common,
         ),
+        Some(Verb::Reckon {
+            name,
+            typed,
+            from,
+            at,
+        }) => reckon::run(name.as_deref(), &typed, from.as_deref(), at.as_deref()),
         Some(Verb::Keys) => keys::run(),
         Some(Verb::Schema) => schema::run(),
     }

@@ -87,6 +87,7 @@ fn the_commands_print_what_the_readme_shows() {
     runs_as_shown(&home, &block_with("$ crimpbook questions "));
     runs_as_shown(&home, &block_with("$ crimpbook record "));
     runs_as_shown(&home, &block_with("$ crimpbook list "));
+    runs_as_shown(&home, &block_with("$ crimpbook reckon "));
     home.put("pins.csv", block_with("Motor controller, plug A;").join("\n"));
     runs_as_shown(&home, &block_with("$ crimpbook import "));
 }

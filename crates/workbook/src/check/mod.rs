@@ -72,8 +72,10 @@ pub use common::{
     sensors::{SensorError, sensor_errors},
     words,
 };
+pub(crate) use common::{settings, track};
 pub use finding::{Cause, Figure, Finding, Level, Mend};
 pub use mends::Proposals;
+pub(crate) use precharge_time::outputs as precharge_outputs;
 pub use report::Report;
 pub use run::{Out, prove, run, run_in_two, run_proven, run_while, run_without_mends};
 pub use table::{CHECKS, Check, check_named};

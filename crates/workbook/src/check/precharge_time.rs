@@ -29,19 +29,23 @@ const SHARE_PERCENT: f64 = 95.0;
 
 fn find(see: &Snapshot, out: &mut Out) {
     let book = see.book();
-    for cavity in book.all::<Cavity>().values() {
+    for cavity in outputs(book) {
+        if let Some(unit) = see.unit_of(cavity.id) {
+            judge(book, unit, cavity, out);
+        }
+    }
+}
+
+/// The wired outputs that are named after precharging.
+pub fn outputs(book: &Book) -> impl Iterator<Item = &Cavity> {
+    book.all::<Cavity>().values().filter(|cavity| {
         let output = matches!(
             cavity.kind,
             Some(SignalKind::LowSideOut | SignalKind::HighSideOut)
         );
         let wired = cavity.decision == Decision::Wired;
-        if !output || !wired || !cavity.name.to_lowercase().contains("precharge") {
-            continue;
-        }
-        if let Some(unit) = see.unit_of(cavity.id) {
-            judge(book, unit, cavity, out);
-        }
-    }
+        output && wired && cavity.name.to_lowercase().contains("precharge")
+    })
 }
 
 /// A figure among the unit's settings, in the given units with their factors: one that is said to set this, else one that

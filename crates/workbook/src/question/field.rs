@@ -69,6 +69,7 @@ impl Measure {
                 Quantity::Frequency => "Hz",
                 Quantity::Force => "N",
                 Quantity::MeltingIntegral => "A²s",
+                Quantity::Capacitance => "F",
             },
             Self::WireSize | Self::Area => "mm²",
             Self::Millimetres => "mm",

@@ -6,7 +6,7 @@ use crate::screen::keys::Key;
 const HERE: &[Where] = &[Where::Tests];
 
 /// What a reading starts with.
-const FIGURES: &[Key] = &[
+pub(super) const FIGURES: &[Key] = &[
     Key::Char('0'),
     Key::Char('1'),
     Key::Char('2'),

@@ -16,6 +16,7 @@ mod overview;
 mod parts;
 mod preview;
 mod protection;
+mod reckon;
 mod settings;
 mod sources;
 mod states;
@@ -41,6 +42,8 @@ pub enum Where {
     Parts,
     /// What happens if a wire fails is shown.
     Suppose,
+    /// A calculator is shown.
+    Reckon,
     /// The menu of screens is open.
     Menu,
     /// The menu of decisions is open.
@@ -76,6 +79,7 @@ impl Where {
         Self::Log,
         Self::Parts,
         Self::Suppose,
+        Self::Reckon,
         Self::Menu,
         Self::Deciding,
         Self::Line,
@@ -102,6 +106,7 @@ impl Where {
             Self::Log => "Log",
             Self::Parts => "Parts",
             Self::Suppose => "a wire that fails",
+            Self::Reckon => "calculators",
             Self::Menu => "menu of screens",
             Self::Deciding => "decision",
             Self::Line => "typing a line",
@@ -300,6 +305,21 @@ pub enum Do {
     Add,
     Edit,
     Remove,
+    // Calculators
+    Reckon,
+    TypeFigure,
+    EnterFigure,
+    ClearFigure,
+    AsKnown,
+    InputUp,
+    InputDown,
+    NextSubject,
+    PreviousSubject,
+    NextSum,
+    PreviousSum,
+    Curve,
+    HelpReckon,
+    CloseReckon,
 }
 
 /// A row of the table.
@@ -337,6 +357,7 @@ pub fn all() -> impl Iterator<Item = &'static Action> {
         trials::ROWS,
         log::ROWS,
         parts::ROWS,
+        reckon::ROWS,
         everywhere::ROWS,
         asking::ROWS,
         dialog::ROWS,

@@ -76,7 +76,7 @@ fn digits_mean_labels_or_a_reading_and_nothing_else() {
             .keys
             .iter()
             .any(|key| matches!(key, Key::Char(c) if c.is_ascii_digit()));
-        let means = matches!(action.act, Do::GoToNumber | Do::TypeReading);
+        let means = matches!(action.act, Do::GoToNumber | Do::TypeReading | Do::TypeFigure);
         assert_eq!(digit, means, "{}", action.name);
     }
 }

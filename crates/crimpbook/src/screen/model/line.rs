@@ -69,6 +69,8 @@ pub enum Purpose {
     CurrentNow,
     /// Which meter.
     NameMeter,
+    /// What stands in an input of the calculator shown.
+    Figure(&'static str),
     /// The word that must be typed before something is removed.
     Word {
         /// The word.
@@ -153,6 +155,7 @@ impl Purpose {
             | Self::SupplyNow
             | Self::CurrentNow
             | Self::NameMeter
+            | Self::Figure(_)
             | Self::Word { .. } => false,
         }
     }

@@ -15,6 +15,7 @@ pub mod overview;
 pub mod parts;
 pub mod preview;
 pub mod protection;
+pub mod reckon;
 pub mod rules;
 pub mod settings;
 pub mod sources;
@@ -94,6 +95,8 @@ pub struct Model {
     pub settings: settings::Settings,
     /// Trials.
     pub trials: trials::Trials,
+    /// The calculators.
+    pub reckon: reckon::Reckon,
     /// Parts.
     pub parts: parts::Parts,
     /// Where one has been.
@@ -145,6 +148,7 @@ impl Model {
             states: states::States::default(),
             settings: settings::Settings::default(),
             trials: trials::Trials::default(),
+            reckon: reckon::Reckon::default(),
             parts: parts::Parts::default(),
             trail: trail::Trail::default(),
             answers: Answers::default(),

@@ -34,6 +34,8 @@ pub enum Over {
         /// First line shown.
         from: usize,
     },
+    /// The calculators.
+    Reckon,
     /// Whether to lose what is typed beneath.
     Leaving,
     /// A pasted table before it is taken.
@@ -52,6 +54,7 @@ impl Over {
             Self::Find(_) => Where::Find,
             Self::Help { .. } => Where::Help,
             Self::Suppose { .. } => Where::Suppose,
+            Self::Reckon => Where::Reckon,
             Self::Leaving => Where::Leaving,
             Self::Preview(_) => Where::Preview,
         }

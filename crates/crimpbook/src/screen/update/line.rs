@@ -65,6 +65,13 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
         Purpose::Stage | Purpose::Leads | Purpose::SupplyNow | Purpose::CurrentNow | Purpose::NameMeter => {
             super::meter::take_setting(model, &purpose, &text)
         }
+        Purpose::Figure(name) => match super::reckon::take(model, name, &text) {
+            Ok(()) => {
+                model.over.pop();
+                Vec::new()
+            }
+            Err(why) => wrong(model, why),
+        },
         Purpose::Word { word, edit, then } => {
             if text.eq_ignore_ascii_case(&word) {
                 commit(edit, Then { close: true, ..then })

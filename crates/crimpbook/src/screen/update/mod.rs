@@ -16,6 +16,7 @@ mod overview;
 mod parts;
 mod preview;
 mod protection;
+mod reckon;
 mod settings;
 mod sources;
 mod states;
@@ -217,6 +218,14 @@ fn paste(model: &mut Model, pasted: &str) {
 pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
     if act == Do::Suppose {
         suppose::open(model);
+        return Vec::new();
+    }
+    if act == Do::Reckon {
+        reckon::open(model);
+        return Vec::new();
+    }
+    if matches!(model.over.last(), Some(Over::Reckon)) {
+        reckon::perform(model, act, key);
         return Vec::new();
     }
     if model.over.is_empty() {

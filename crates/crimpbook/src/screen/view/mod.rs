@@ -14,6 +14,7 @@ mod overview;
 mod parts;
 mod preview;
 mod protection;
+mod reckon;
 mod settings;
 mod sources;
 mod states;
@@ -32,6 +33,7 @@ use super::{
     model::{
         Model,
         meter::{link_words, links},
+        over::Over,
     },
     pen::Pen,
     text,
@@ -53,12 +55,16 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> 
         heading(model, &mut pen);
         let mut body = pen.part(0, 2, width, height - FRAME);
         let mut cursor = match model.over.last() {
-            Some(super::model::over::Over::Help { of, from }) => {
+            Some(Over::Help { of, from }) => {
                 help::draw(model, &mut body, *of, *from);
                 None
             }
-            Some(super::model::over::Over::Suppose { wire, from }) => {
+            Some(Over::Suppose { wire, from }) => {
                 suppose::draw(model, &mut body, *wire, *from);
+                None
+            }
+            _ if model.over.iter().any(|over| matches!(over, Over::Reckon)) => {
+                reckon::draw(model, &mut body);
                 None
             }
             _ => place(model, &mut body),
@@ -118,6 +124,7 @@ fn way_out(model: &Model) -> String {
         Do::KeepText,
         Do::LoseText,
         Do::LeaveTable,
+        Do::CloseReckon,
     ];
     let ways: Vec<String> = in_place(model.place_of_keys())
         .filter(|action| leaves.contains(&action.act))

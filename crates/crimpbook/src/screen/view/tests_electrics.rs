@@ -12,7 +12,7 @@ use crate::screen::{
     computed::Computed,
     effect::{Effect, Msg},
     keys::Input,
-    model::{protection, rules, suppose},
+    model::{over::Over, protection, rules, suppose},
     testkit::{Bench, keys},
     theme::Look,
     update::update,
@@ -191,6 +191,77 @@ fn words_come_before_figures_and_there_are_two_verdicts() {
 }
 
 #[test]
+fn the_calculators() {
+    let mut lit = Lit::new();
+    lit.press("/mc-a10<Enter>=");
+    lit.snapshots("reckon_pedal");
+    lit.press("<Down><Down><Down><Down><Down>4.9<Enter>p");
+    lit.snapshots("reckon_pedal_curve");
+    lit.press("pN750<Enter>7mF<Enter><Down>4<Enter>96");
+    lit.snapshots("reckon_precharge_typing");
+    lit.press("<Enter>");
+    lit.snapshots("reckon_precharge");
+    lit.0.model.look = Look {
+        colour: false,
+        ascii: true,
+        ..Look::default()
+    };
+    insta::assert_snapshot!("reckon_precharge_ascii", lit.0.screen(80, 24));
+}
+
+#[test]
+fn a_calculator_opens_for_the_cavity_and_keeps_what_is_typed() {
+    let mut lit = Lit::new();
+    let sheet = |lit: &Lit| crate::screen::model::reckon::sheet(&lit.0.model);
+    lit.press("/mc-a12<Enter>=");
+    let shown = sheet(&lit);
+    assert!(shown.subject.as_ref().unwrap().0.label.contains("MC-A12"));
+    let input = |lit: &Lit, name: &str| {
+        let sheet = sheet(lit);
+        let at = sheet
+            .calculator
+            .inputs
+            .iter()
+            .position(|i| i.name == name)
+            .unwrap();
+        (sheet.texts[at].clone(), sheet.from[at].clone())
+    };
+    lit.press("0,8<Enter>");
+    assert_eq!(input(&lit, "rest"), ("0,8".to_owned(), "typed".to_owned()));
+    // Another place of the workbook has figures of its own; coming back finds what was typed.
+    lit.press("<Right>");
+    assert_ne!(input(&lit, "rest").0, "0,8");
+    lit.press("<Left>q");
+    assert!(lit.0.model.over.is_empty());
+    lit.press("=");
+    assert_eq!(input(&lit, "rest").0, "0,8");
+    lit.press("w");
+    assert_ne!(input(&lit, "rest").1, "typed");
+    // What cannot be read stays in the line with the sentence; Esc asks before it is lost.
+    lit.press("1,500<Enter>");
+    assert!(lit.0.screen(80, 24).contains("can mean 1.5 or 1500"));
+    lit.press("<Esc>y");
+    assert!(matches!(lit.0.model.over.last(), Some(Over::Reckon)));
+    // Nothing of it reached the workbook.
+    assert_eq!(lit.0.session.heads().len(), Bench::demo().session.heads().len());
+}
+
+#[test]
+fn words_of_an_input_are_chosen_by_enter() {
+    let mut lit = Lit::new();
+    lit.press("/mc-a10<Enter>=<Down><Down><Down><Down><Down><Down>");
+    let sensor = |lit: &Lit| crate::screen::model::reckon::sheet(&lit.0.model).texts[6].clone();
+    assert_eq!(sensor(&lit), "active");
+    lit.press("<Enter>");
+    assert_eq!(sensor(&lit), "potentiometer");
+    lit.press("<Enter>");
+    assert_eq!(sensor(&lit), "active");
+    lit.press("x");
+    assert_eq!(sensor(&lit), "");
+    assert!(lit.0.screen(120, 40).contains("missing what the sensor is"));
+}
+
+#[test]
 fn every_wire_stands_once_in_the_tree_or_is_counted_beside_it() {
     let lit = Lit::new();
     let see = lit.0.model.findings.current().unwrap();
@@ -258,7 +329,18 @@ fn enter_goes_to_the_wire_and_to_the_cavity() {
 
 #[test]
 fn nothing_panics_at_any_size_with_figures() {
-    for typed in ["gr", "gtr", "grp", "gr<Down><Down>p", "grf", "gt", "/w19<Enter>s"] {
+    for typed in [
+        "gr",
+        "gtr",
+        "grp",
+        "gr<Down><Down>p",
+        "grf",
+        "gt",
+        "/w19<Enter>s",
+        "/mc-a10<Enter>=",
+        "/mc-a10<Enter>=p",
+        "=",
+    ] {
         let mut lit = Lit::new();
         lit.press(typed);
         for width in (0..=140).step_by(20) {

@@ -22,6 +22,7 @@ const VERBS: &[&str] = &[
     "list",
     "tick",
     "merge",
+    "reckon",
     "keys",
     "schema",
 ];

@@ -12,5 +12,6 @@ mod lists;
 mod new;
 mod parts;
 mod places;
+mod reckon;
 mod unreadable;
 mod usage;

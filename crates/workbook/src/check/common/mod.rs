@@ -5,6 +5,6 @@ pub(super) mod contacts;
 pub(super) mod facts;
 pub(super) mod fuse_mend;
 pub mod sensors;
-pub(super) mod settings;
-pub(super) mod track;
+pub(crate) mod settings;
+pub(crate) mod track;
 pub mod words;
