@@ -7,7 +7,7 @@ use crimpbook_workbook::{
     reckon::{Answer, CALCULATORS, Calculator, Input, Subject, Values},
 };
 
-use super::{Model, face, sources};
+use super::{Model, face, settings, sources};
 use crate::screen::action::Where;
 
 /// A calculator and what it is worked out for.
@@ -65,11 +65,12 @@ pub fn subjects(model: &Model) -> Option<Vec<Subject>> {
     Some(calculator(model).subjects(model.findings.current()?))
 }
 
-/// The cavity under the cursor of the screen beneath.
+/// The cavity under the cursor of the screen beneath, or that the setting there belongs to.
 pub fn cavity_here(model: &Model) -> Option<Id<Cavity>> {
     match model.place {
         Where::Face | Where::States => face::cavity(model).map(|c| c.id),
         Where::Sources => sources::cavity(model).map(|c| c.id),
+        Where::Settings => settings::setting(model)?.cavities.first().copied(),
         _ => None,
     }
 }

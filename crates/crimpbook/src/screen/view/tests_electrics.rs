@@ -242,6 +242,13 @@ fn a_calculator_opens_for_the_cavity_and_keeps_what_is_typed() {
     assert!(lit.0.screen(80, 24).contains("can mean 1.5 or 1500"));
     lit.press("<Esc>y");
     assert!(matches!(lit.0.model.over.last(), Some(Over::Reckon)));
+    // On Settings they are for the cavity of the setting there.
+    lit.press("<Esc>ge");
+    let regen = |s: &&crimpbook_workbook::model::Setting| s.label == "REGEN_COAST_MAX";
+    let rows = crate::screen::model::settings::rows(&lit.0.model);
+    lit.0.model.settings.at = rows.iter().position(|s| regen(s)).unwrap();
+    lit.press("=<Tab><Tab><Tab>");
+    assert_eq!(input(&lit, "coast").1, "REGEN_COAST_MAX");
     // Nothing of it reached the workbook.
     assert_eq!(lit.0.session.heads().len(), Bench::demo().session.heads().len());
 }
