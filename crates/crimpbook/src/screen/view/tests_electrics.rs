@@ -246,7 +246,7 @@ fn a_calculator_opens_for_the_cavity_and_keeps_what_is_typed() {
     lit.press("<Esc>ge");
     let regen = |s: &&crimpbook_workbook::model::Setting| s.label == "REGEN_COAST_MAX";
     let rows = crate::screen::model::settings::rows(&lit.0.model);
-    lit.0.model.settings.at = rows.iter().position(|s| regen(s)).unwrap();
+    lit.0.model.settings.at = rows.iter().position(regen).unwrap();
     lit.press("=<Tab><Tab><Tab>");
     assert_eq!(input(&lit, "coast").1, "REGEN_COAST_MAX");
     // Nothing of it reached the workbook.
