@@ -14,7 +14,7 @@ use super::{
     cells::Cells,
     kind,
     number::{numbers, short},
-    taking::Taking,
+    taking::{Taking, set},
 };
 
 /// Takes every row.
@@ -134,7 +134,10 @@ fn row(taking: &mut Taking<'_>, connector: Id<Connector>, cells: &Cells, targets
     let function = text(Field::Function);
     let kind = taking
         .read(cells, Field::Kind, kind::find)
-        .or_else(|| function.as_deref().and_then(kind::of_function));
+        .or_else(|| {
+            let told = function.as_deref().filter(|_| !cells.clears(Field::Kind));
+            told.and_then(kind::of_function)
+        });
     let contact = taking.contact(cells);
     let plug = taking.read(cells, Field::Plug, |text| {
         yes_no(text).ok_or_else(|| format!("{} is neither yes nor no", short(text)))
@@ -161,20 +164,27 @@ fn row(taking: &mut Taking<'_>, connector: Id<Connector>, cells: &Cells, targets
         let Some(cavity) = taking.draft.cavity(*id, cells.line) else {
             continue;
         };
-        for (slot, text) in [
-            (&mut cavity.name, function.clone()),
-            (&mut cavity.unit_number, text(Field::UnitNumber)),
-            (&mut cavity.page, text(Field::Page)),
-            (&mut cavity.why, text(Field::Why)),
-            (&mut cavity.note, text(Field::Note)),
+        for (slot, field, text) in [
+            (&mut cavity.name, Field::Function, function.clone()),
+            (
+                &mut cavity.unit_number,
+                Field::UnitNumber,
+                text(Field::UnitNumber),
+            ),
+            (&mut cavity.page, Field::Page, text(Field::Page)),
+            (&mut cavity.why, Field::Why, text(Field::Why)),
+            (&mut cavity.note, Field::Note, text(Field::Note)),
         ] {
+            if cells.clears(field) {
+                slot.clear();
+            }
             if let Some(text) = text {
                 *slot = text;
             }
         }
-        cavity.kind = kind.or(cavity.kind);
-        cavity.contact = contact.or(cavity.contact);
-        merge(&mut cavity.limits, &limits);
+        set(cells, Field::Kind, &mut cavity.kind, kind);
+        set(cells, Field::Contact, &mut cavity.contact, contact);
+        merge(cells, &mut cavity.limits, &limits);
         if let Some(decision) = decision {
             cavity.decision = decision;
             match decision {
@@ -188,18 +198,19 @@ fn row(taking: &mut Taking<'_>, connector: Id<Connector>, cells: &Cells, targets
     wire(taking, cells, targets, function.as_deref());
 }
 
-fn merge(into: &mut Limits, from: &Limits) {
-    into.on_above_v = from.on_above_v.or(into.on_above_v);
-    into.off_below_v = from.off_below_v.or(into.off_below_v);
-    into.on_below_v = from.on_below_v.or(into.on_below_v);
-    into.off_above_v = from.off_above_v.or(into.off_above_v);
-    into.most_v = from.most_v.or(into.most_v);
-    into.most_a = from.most_a.or(into.most_a);
-    into.peak_a = from.peak_a.or(into.peak_a);
-    into.least_a = from.least_a.or(into.least_a);
-    into.release_s = from.release_s.or(into.release_s);
-    into.rest_v = from.rest_v.or(into.rest_v);
-    into.full_v = from.full_v.or(into.full_v);
+fn merge(cells: &Cells, into: &mut Limits, from: &Limits) {
+    let put = |field, slot: &mut Option<f64>, value| set(cells, field, slot, value);
+    put(Field::OnAbove, &mut into.on_above_v, from.on_above_v);
+    put(Field::OffBelow, &mut into.off_below_v, from.off_below_v);
+    put(Field::OnBelow, &mut into.on_below_v, from.on_below_v);
+    put(Field::OffAbove, &mut into.off_above_v, from.off_above_v);
+    put(Field::HighestVoltage, &mut into.most_v, from.most_v);
+    put(Field::Current, &mut into.most_a, from.most_a);
+    put(Field::Peak, &mut into.peak_a, from.peak_a);
+    put(Field::LeastCurrent, &mut into.least_a, from.least_a);
+    put(Field::Release, &mut into.release_s, from.release_s);
+    put(Field::Rest, &mut into.rest_v, from.rest_v);
+    put(Field::Full, &mut into.full_v, from.full_v);
 }
 
 fn decided(
@@ -252,8 +263,9 @@ fn wire(taking: &mut Taking<'_>, cells: &Cells, targets: &[Id<Cavity>], function
     };
     let Some(label) = label else {
         match (taking.draft.wire_at(*cavity), fields.is_empty()) {
-            (_, true) => {}
-            (Some(id), false) => {
+            (None, true) => {}
+            (Some(_), true) if !fields.clears() => {}
+            (Some(id), _) => {
                 if let Some(wire) = taking.draft.wire(id, cells.line) {
                     fields.put(wire);
                 }

@@ -1,6 +1,6 @@
 //! The rows of data, cell by cell: "as above" resolved, empty ones left out, titles and repeated heads passed over.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
     Problem, cell,
@@ -19,6 +19,7 @@ pub struct Cells {
     /// Its line.
     pub line: u64,
     values: BTreeMap<Field, String>,
+    cleared: BTreeSet<Field>,
 }
 
 impl Cells {
@@ -27,9 +28,14 @@ impl Cells {
         self.values.get(&field).map(String::as_str)
     }
 
+    /// Whether the cell is empty and says by that that the field is to be so.
+    pub fn clears(&self, field: Field) -> bool {
+        self.cleared.contains(&field)
+    }
+
     /// Whether two rows say the same.
     pub fn says_the_same(&self, other: &Self) -> bool {
-        self.values == other.values
+        self.values == other.values && self.cleared == other.cleared
     }
 }
 
@@ -68,7 +74,7 @@ pub fn read(grid: &Grid, head: &Head, columns: &[Column], key: Field) -> Read {
             passed.push((row.line, format!("a title: {}", super::number::short(words))));
             continue;
         }
-        let mut values = BTreeMap::new();
+        let (mut values, mut cleared) = (BTreeMap::new(), BTreeSet::new());
         for (at, column) in columns.iter().enumerate() {
             let cell = cell::clean(row.cells.get(at).map_or("", String::as_str));
             let Some(slot) = above.get_mut(at) else { continue };
@@ -99,6 +105,8 @@ pub fn read(grid: &Grid, head: &Head, columns: &[Column], key: Field) -> Read {
                 )));
             } else if !cell::is_empty(&text) {
                 values.insert(field, text);
+            } else if column.clears {
+                cleared.insert(field);
             }
         }
         if values.is_empty() {
@@ -107,6 +115,7 @@ pub fn read(grid: &Grid, head: &Head, columns: &[Column], key: Field) -> Read {
             rows.push(Cells {
                 line: row.line,
                 values,
+                cleared,
             });
         }
     }

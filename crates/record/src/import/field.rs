@@ -419,6 +419,22 @@ impl Field {
         self.row().map_or("", |row| row.name)
     }
 
+    /// Whether an empty cell may empty it: not what a row is about, nor what always is something.
+    pub fn can_be_cleared(self) -> bool {
+        !matches!(
+            self,
+            Self::Connector
+                | Self::Number
+                | Self::Decision
+                | Self::Plug
+                | Self::Wire
+                | Self::From
+                | Self::FromCavity
+                | Self::To
+                | Self::ToCavity
+        )
+    }
+
     /// The field of this name in a table of cavities or of wires.
     pub fn named(name: &str, wires: bool) -> Option<Self> {
         of(wires)

@@ -297,6 +297,18 @@ mod tests {
         let refused = |text: &str| Grid::read(text).unwrap_err().to_string();
         assert_eq!(refused(" \n\n"), "the table is empty");
         assert!(refused(&"1,2\n".repeat(MOST_ROWS + 1)).contains("more than 20000 rows"));
+        assert_eq!(
+            refused(&"1\t2\n".repeat(100_000)),
+            "the table has more than 20000 rows; split it"
+        );
+        let ten_mb = "x".repeat(10_000_000);
+        for cell in [ten_mb.clone(), format!("\"{ten_mb}\""), format!("\"{ten_mb}")] {
+            let sentence = refused(&format!("Pin\tNote\n1\t{cell}\n2\tb\n"));
+            assert!(
+                sentence.starts_with("line 2, column 2 holds 1000000") && sentence.ends_with("shorten it"),
+                "{sentence}"
+            );
+        }
         assert!(refused(&",".repeat(MOST_COLUMNS + 1)).contains("empty"));
         assert!(refused(&format!("1{}", ",2".repeat(MOST_COLUMNS))).contains("has 201 columns"));
         assert!(refused(&format!("1,2\n3,{}", "x".repeat(MOST_CELL + 1))).contains("line 2, column 2"));

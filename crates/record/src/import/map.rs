@@ -38,6 +38,8 @@ pub struct Column {
     pub field: Option<Field>,
     /// How that is known.
     pub by: By,
+    /// Whether an empty cell empties the field; else it changes nothing.
+    pub clears: bool,
 }
 
 /// How many rows are looked at for the values of a column.
@@ -62,12 +64,14 @@ pub fn map(
             unit: unit.clone(),
             field,
             by: if field.is_some() { By::Head } else { By::Nothing },
+            clears: false,
         })
         .collect();
     told(&mut columns, wires, options)?;
     let data = rows.get(head.rows..).unwrap_or_default();
     by_values(book, &mut columns, data, what, head.line.is_some(), options);
     let key = if wires { Field::Wire } else { Field::Number };
+    clearing(&mut columns, wires, options)?;
     let ends = |c: &Column| matches!(c.field, Some(Field::From | Field::To));
     if !columns.iter().any(|c| c.field == Some(key) || (wires && ends(c))) {
         let heads: Vec<String> = (1..)
@@ -109,6 +113,31 @@ fn told(columns: &mut [Column], wires: bool, options: &Options) -> Result<(), Im
         })?;
         slot.field = Some(named);
         slot.by = By::Told;
+    }
+    Ok(())
+}
+
+/// Marks the columns whose empty cells empty their field.
+fn clearing(columns: &mut [Column], wires: bool, options: &Options) -> Result<(), ImportError> {
+    for name in &options.clear {
+        let field = Field::named(name, wires).ok_or_else(|| {
+            ImportError::Column(format!("no field is called {name}; fields are {}", names(wires)))
+        })?;
+        if !field.can_be_cleared() {
+            return Err(ImportError::Column(format!(
+                "an empty cell cannot clear the {}; write what it is to be, as undecided, no or free",
+                field.name()
+            )));
+        }
+        let column = columns.iter_mut().find(|c| c.field == Some(field));
+        let column = column.ok_or_else(|| {
+            ImportError::Column(format!(
+                "no column is the {}, so that no empty cell can clear it; name the column with --column {}=N",
+                field.name(),
+                field.name()
+            ))
+        })?;
+        column.clears = true;
     }
     Ok(())
 }

@@ -58,6 +58,8 @@ pub struct Options {
     pub columns: Vec<(String, String)>,
     /// What letters of colours mean in this table.
     pub colours: Answers,
+    /// Fields that an empty cell empties; for all others it changes nothing.
+    pub clear: Vec<String>,
     /// What a comma means where it could be two things.
     pub comma: Option<Comma>,
     /// What the table is called in the log (`pins.csv`).

@@ -45,10 +45,10 @@ impl Plan {
                 };
                 format!(
                     "{n}{head} → {field}{by}{}",
-                    if column.field.is_some() {
-                        unit
-                    } else {
-                        String::new()
+                    match (column.field.is_some(), column.clears) {
+                        (true, true) => format!("{unit}, empty cells clear it"),
+                        (true, false) => unit,
+                        (false, _) => String::new(),
                     }
                 )
             })

@@ -1,5 +1,7 @@
 //! What rows are taken with: the draft, and a place for problems and questions.
 
+use std::collections::BTreeSet;
+
 use crimpbook_core::quantity::{Kind, QuantityError, Size, WireColour};
 use crimpbook_workbook::{
     Book,
@@ -178,7 +180,26 @@ impl<'a> Taking<'a> {
 
     /// What a row says of a wire, beside its label and ends.
     pub fn wire_fields(&mut self, cells: &Cells, wires: bool) -> WireFields {
+        let all = [
+            Field::Size,
+            Field::Colour,
+            Field::Length,
+            Field::Signal,
+            Field::Pair,
+            Field::Note,
+            Field::Bundle,
+            Field::Fuse,
+            Field::Voltage,
+            Field::Current,
+            Field::Peak,
+            Field::DropLimit,
+            Field::Class,
+        ];
+        // The last ten are of a cavity in a table of cavities.
+        let of_wire = if wires { all.len() } else { 3 };
+        let cleared = all.into_iter().take(of_wire).filter(|f| cells.clears(*f));
         let mut fields = WireFields {
+            cleared: cleared.collect(),
             size: self.size(cells),
             colour: self.colour(cells),
             length_m: self.figure(cells, Field::Length, Kind::Length),
@@ -201,6 +222,13 @@ impl<'a> Taking<'a> {
     }
 }
 
+/// Puts in what a cell says; an empty one changes nothing, unless it is to clear.
+pub fn set<T>(cells: &Cells, field: Field, slot: &mut Option<T>, value: Option<T>) {
+    if value.is_some() || cells.clears(field) {
+        *slot = value;
+    }
+}
+
 /// What a row says of a wire.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct WireFields {
@@ -217,16 +245,49 @@ pub struct WireFields {
     peak_a: Option<f64>,
     drop_limit_v: Option<f64>,
     class_c: Option<f64>,
+    cleared: BTreeSet<Field>,
 }
 
 impl WireFields {
-    /// Whether it says anything.
+    /// Whether it says nothing; empty cells say nothing, though they may clear.
     pub fn is_empty(&self) -> bool {
-        *self == Self::default()
+        let cleared = self.cleared.clone();
+        *self
+            == Self {
+                cleared,
+                ..Self::default()
+            }
+    }
+
+    /// Whether an empty cell empties something.
+    pub fn clears(&self) -> bool {
+        !self.cleared.is_empty()
     }
 
     /// Puts it into a wire; what is not said stays.
     pub fn put(self, wire: &mut Wire) {
+        for field in &self.cleared {
+            match field {
+                Field::Size => {
+                    wire.area_mm2 = None;
+                    wire.size_written.clear();
+                    wire.size_table = None;
+                }
+                Field::Colour => wire.colour = None,
+                Field::Length => wire.length_m = None,
+                Field::Signal => wire.signal.clear(),
+                Field::Pair => wire.pair.clear(),
+                Field::Note => wire.note.clear(),
+                Field::Bundle => wire.bundle = None,
+                Field::Fuse => wire.fuse = None,
+                Field::Voltage => wire.nominal_v = None,
+                Field::Current => wire.typical_a = None,
+                Field::Peak => wire.peak_a = None,
+                Field::DropLimit => wire.drop_limit_v = None,
+                Field::Class => wire.insulation_class_c = None,
+                _ => {}
+            }
+        }
         if let Some((area, written, table)) = self.size {
             // The same size again keeps the way in which it was written.
             if !wire.area_mm2.is_some_and(|old| (old - area).abs() < 5e-4) || !written.is_empty() {

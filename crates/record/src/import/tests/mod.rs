@@ -1,5 +1,6 @@
 //! Tables in, seen whole.
 
+mod clear;
 mod hostile;
 mod ugly;
 mod whole;
