@@ -355,6 +355,9 @@ pub struct ImportArgs {
     /// Give a field its column, by number from 1 or by the words over it: function=3, page=none
     #[arg(long, value_name = "FIELD=COLUMN")]
     pub column: Vec<String>,
+    /// Let empty cells of this field clear what was there; else an empty cell changes nothing
+    #[arg(long, value_name = "FIELD")]
+    pub clear: Vec<String>,
     /// Say what letters of a colour mean in this table: bl=blue
     #[arg(long, visible_alias = "color", value_name = "LETTERS=COLOUR")]
     pub colour: Vec<String>,

@@ -149,6 +149,7 @@ fn options(args: &ImportArgs, source: &Path) -> Result<Options, Report> {
     Ok(Options {
         columns: columns.collect::<Result<_, _>>()?,
         colours,
+        clear: args.clear.clone(),
         comma: args.comma.map(|comma| match comma {
             crate::cli::CommaMeans::Decimal => Comma::Decimal,
             crate::cli::CommaMeans::Thousands => Comma::Thousands,

@@ -132,12 +132,10 @@ fn has_face(taking: &Taking<'_>, connector: Id<Connector>) -> bool {
 fn row(taking: &mut Taking<'_>, connector: Id<Connector>, cells: &Cells, targets: &[Id<Cavity>]) {
     let text = |field| cells.get(field).map(str::to_owned);
     let function = text(Field::Function);
-    let kind = taking
-        .read(cells, Field::Kind, kind::find)
-        .or_else(|| {
-            let told = function.as_deref().filter(|_| !cells.clears(Field::Kind));
-            told.and_then(kind::of_function)
-        });
+    let kind = taking.read(cells, Field::Kind, kind::find).or_else(|| {
+        let told = function.as_deref().filter(|_| !cells.clears(Field::Kind));
+        told.and_then(kind::of_function)
+    });
     let contact = taking.contact(cells);
     let plug = taking.read(cells, Field::Plug, |text| {
         yes_no(text).ok_or_else(|| format!("{} is neither yes nor no", short(text)))

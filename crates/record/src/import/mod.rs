@@ -181,6 +181,28 @@ pub fn plan(
     })
 }
 
+/// Whether a table's rows are wires, not cavities: it says where both ends are, or names wires and no cavities.
+///
+/// # Errors
+/// The table cannot be read at all.
+pub fn is_of_wires(book: &Book, text: &Text, connector: Option<Id<Connector>>) -> Result<bool, ImportError> {
+    let grid = grid::Grid::read(&text.text)?;
+    let mapped = |what: What| {
+        let head = head::find(&grid.rows, grid.columns, what == What::Wires);
+        map::map(book, &head, &grid.rows, what, &Options::default())
+    };
+    let Ok(columns) = mapped(What::Wires) else {
+        return Ok(false);
+    };
+    let has = |either: [Field; 2]| {
+        columns
+            .iter()
+            .any(|c| c.field.is_some_and(|f| either.contains(&f)))
+    };
+    let ends = has([Field::From, Field::FromCavity]) && has([Field::To, Field::ToCavity]);
+    Ok(ends || mapped(What::Cavities { connector }).is_err())
+}
+
 /// `MC-A: 35 cavities from pins.csv`.
 fn title(book: &Book, what: What, options: &Options, changes: &[Change]) -> String {
     use crimpbook_workbook::model::Kind;

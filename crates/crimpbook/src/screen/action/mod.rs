@@ -214,6 +214,10 @@ pub enum Do {
     TablePageUp,
     TablePageDown,
     TableNext,
+    /// Takes the rows of a pasted table for wires, or for cavities.
+    TableOf,
+    /// Lets empty cells of a column clear, or change nothing.
+    TableClear,
     TablePrevious,
     // Overview
     AcceptFinding,

@@ -49,6 +49,22 @@ pub(super) const ROWS: &[Action] = &[
         0,
     ),
     row(
+        Do::TableOf,
+        "table-of",
+        "wires/cavities",
+        "Take the rows for wires instead of cavities, or the other way round.",
+        &[Key::Char('t')],
+        3,
+    ),
+    row(
+        Do::TableClear,
+        "table-clear",
+        "empty clears",
+        "Let empty cells of the column under the cursor clear what was there; else they change nothing.",
+        &[Key::Char('x')],
+        4,
+    ),
+    row(
         Do::TableUp,
         "table-up",
         "up",
@@ -62,7 +78,7 @@ pub(super) const ROWS: &[Action] = &[
         "down",
         "One line down.",
         &[Key::Down, Key::Char('j')],
-        3,
+        0,
     ),
     row(
         Do::TablePageUp,
@@ -86,6 +102,6 @@ pub(super) const ROWS: &[Action] = &[
         "leave it",
         "Leave the table; nothing is changed.",
         &[Key::Esc, Key::Char('q')],
-        4,
+        5,
     ),
 ];

@@ -1,13 +1,20 @@
 //! The preview of a table that was pasted: its columns, what is asked, what would change, what is left out.
 
-use crimpbook_record::import::{Ask, Comma, Field, ImportError, Options, Plan, Text, What, field, plan};
-use crimpbook_workbook::{Book, model::IdMaker};
+use crimpbook_record::import::{
+    Ask, Comma, Field, ImportError, Options, Plan, Text, What, field, is_of_wires, plan,
+};
+use crimpbook_workbook::{
+    Book,
+    model::{Connector, Id, IdMaker},
+};
 
 /// A pasted table before it is taken.
 #[derive(Debug, Clone)]
 pub struct Preview {
     text: Text,
     what: What,
+    /// The connector that is looked at: rows of cavities are of it where they name none.
+    connector: Option<Id<Connector>>,
     options: Options,
     /// Questions that were answered, so that the answer can be changed.
     answered: Vec<Ask>,
@@ -33,17 +40,28 @@ pub enum Row {
 }
 
 impl Preview {
-    /// The preview of a text.
+    /// The preview of a text; whether its rows are wires or cavities of `connector` is seen from its columns.
     ///
     /// # Errors
     /// The table cannot be read at all.
-    pub fn new(book: &Book, ids: &mut IdMaker, text: &str, what: What) -> Result<Self, ImportError> {
+    pub fn new(
+        book: &Book,
+        ids: &mut IdMaker,
+        text: &str,
+        connector: Option<Id<Connector>>,
+    ) -> Result<Self, ImportError> {
         let text = Text::pasted(text)?;
+        let what = if is_of_wires(book, &text, connector)? {
+            What::Wires
+        } else {
+            What::Cavities { connector }
+        };
         let options = Options::default();
         let plan = plan(book, ids, &text, what, &options)?;
         let mut preview = Self {
             text,
             what,
+            connector,
             options,
             answered: Vec::new(),
             plan,
@@ -55,6 +73,62 @@ impl Preview {
         let is_ask = |row: &Row| matches!(row, Row::Ask(..));
         preview.at = preview.rows.iter().position(is_ask).unwrap_or(0);
         Ok(preview)
+    }
+
+    /// What its rows are taken for.
+    pub fn title(&self, book: &Book) -> String {
+        match self.what {
+            What::Wires => "a pasted table of wires".to_owned(),
+            What::Cavities { connector: None } => "a pasted table of cavities".to_owned(),
+            What::Cavities { connector: Some(id) } => {
+                format!("a pasted table of cavities of {}", book.label_of(id))
+            }
+        }
+    }
+
+    /// Takes the rows for wires instead of cavities, or the other way round. What was told of the columns is dropped.
+    ///
+    /// # Errors
+    /// It cannot be read so; it stays as it is.
+    pub fn other(&mut self, book: &Book, ids: &mut IdMaker) -> Result<(), ImportError> {
+        let was = self.what;
+        self.what = match was {
+            What::Wires => What::Cavities {
+                connector: self.connector,
+            },
+            What::Cavities { .. } => What::Wires,
+        };
+        let options = Options {
+            columns: Vec::new(),
+            clear: Vec::new(),
+            ..self.options.clone()
+        };
+        let read = self.again(book, ids, options);
+        if read.is_err() {
+            self.what = was;
+        }
+        read
+    }
+
+    /// Lets empty cells of the column under the cursor clear, or change nothing again.
+    ///
+    /// # Errors
+    /// The cursor is on no column that is taken, or its field cannot be empty.
+    pub fn clear(&mut self, book: &Book, ids: &mut IdMaker) -> Result<(), String> {
+        let column = match self.rows.get(self.at) {
+            Some(Row::Column(at, _)) => self.plan.columns.get(*at),
+            _ => None,
+        };
+        let Some(field) = column.and_then(|c| c.field) else {
+            return Err("go to a column that is taken first".to_owned());
+        };
+        let mut options = self.options.clone();
+        let told = options.clear.len();
+        options.clear.retain(|name| name != field.name());
+        if options.clear.len() == told {
+            options.clear.push(field.name().to_owned());
+        }
+        self.again(book, ids, options).map_err(|e| e.to_string())
     }
 
     /// Reads the table anew with other options; keeps what is where that fails.
@@ -145,6 +219,7 @@ impl Preview {
             let mut options = self.options.clone();
             let named = |name: &str| [now, next].into_iter().flatten().any(|f| f.name() == name);
             options.columns.retain(|(name, _)| !named(name));
+            options.clear.retain(|name| !named(name));
             options
                 .columns
                 .extend(now.map(|f| (f.name().to_owned(), "none".to_owned())));

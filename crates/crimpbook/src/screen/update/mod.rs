@@ -192,7 +192,9 @@ fn paste(model: &mut Model, pasted: &str) {
     model.note = None;
     // Most terminals send a carriage return for each end of a line.
     let pasted = pasted.replace("\r\n", "\n").replace('\r', "\n");
-    if model.place_of_keys() == Where::Face || describe::takes_rows(model, &pasted) {
+    // Several rows are a table on every screen; one line of it on the Face alone.
+    let is_table = model.place_of_keys() == Where::Face || pasted.trim().contains('\n');
+    if (model.over.is_empty() && is_table) || describe::takes_rows(model, &pasted) {
         preview::open(model, &pasted);
         return;
     }

@@ -1,24 +1,27 @@
-//! A table pasted on the Face: previewed, changed by keys, taken as one edit.
+//! A table pasted: previewed, changed by keys, taken as one edit.
 
-use crimpbook_record::import::What;
+use crimpbook_workbook::model::Connector;
 
 use crate::screen::{
-    action::Do,
+    action::{Do, Where},
     effect::{Effect, Then},
     model::{Model, face::connector, line::Line, over::Over, preview::Preview},
 };
 
-/// Shows what a pasted table would come to.
+/// Shows what a pasted table would come to. On the Face its cavities are of the connector shown; elsewhere it says itself
+/// of which.
 pub fn open(model: &mut Model, text: &str) {
-    let Some(connector) = connector(model).map(|c| c.id) else {
+    let connector = if model.place == Where::Face {
+        connector(model).map(|c| c.id)
+    } else {
+        None
+    };
+    if model.book.all::<Connector>().is_empty() {
         model.complain("rows can be pasted once there is a connector");
         return;
-    };
+    }
     let book = std::sync::Arc::clone(&model.book);
-    let what = What::Cavities {
-        connector: Some(connector),
-    };
-    match Preview::new(&book, &mut model.ids, text, what) {
+    match Preview::new(&book, &mut model.ids, text, connector) {
         Ok(preview) => model.over.push(Over::Preview(Box::new(preview))),
         Err(error) => model.complain(error.to_string()),
     }
@@ -39,6 +42,16 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
         Do::TableNext | Do::TablePrevious => {
             if let Err(error) = preview.turn(&book, &mut model.ids, act == Do::TableNext) {
                 model.complain(error.to_string());
+            }
+        }
+        Do::TableOf => {
+            if let Err(error) = preview.other(&book, &mut model.ids) {
+                model.complain(error.to_string());
+            }
+        }
+        Do::TableClear => {
+            if let Err(sentence) = preview.clear(&book, &mut model.ids) {
+                model.complain(sentence);
             }
         }
         Do::LeaveTable => {

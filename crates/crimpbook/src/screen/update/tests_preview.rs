@@ -100,3 +100,84 @@ fn a_table_can_be_left_and_one_that_says_nothing_is_told() {
         bench.press("<PgDn><PgUp><Esc>");
     }
 }
+
+/// A list of wires as a spreadsheet copies it.
+const WIRES: &str = "Wire\tFrom\tTo\tSize\tColour\tLength\nW900\tMC-A10\tfree\t0,5\tgreen\t2.4 m\nW901\tMC-A11\tfree\t0.75\tRD/WH\t\n";
+
+#[test]
+fn wires_are_pasted_on_the_face_and_on_other_screens() {
+    for place in ["gf", "gs", "gp", "go"] {
+        let mut bench = Bench::over(small::book());
+        bench.press(place).paste(WIRES);
+        assert_eq!(bench.model.place_of_keys(), Where::Preview, "{place}");
+        let screen = bench.screen(80, 24);
+        assert!(screen.contains("a pasted table of wires"), "{screen}");
+        bench.press("<Enter>").type_text("as laid").press("<Enter>");
+        let book = bench.book();
+        let wire = book.get(book.index().labelled::<Wire>("W900").unwrap()).unwrap();
+        assert_eq!(
+            (wire.from, wire.area_mm2, wire.length_m),
+            (
+                End::Cavity(book.find_cavity("mc-a10").unwrap()),
+                Some(0.5),
+                Some(2.4)
+            )
+        );
+        assert!(book.index().labelled::<Wire>("W901").is_some());
+        let entries = bench.session.heads().len();
+        bench.press("u");
+        assert!(bench.book().index().labelled::<Wire>("W901").is_none());
+        assert_eq!(bench.session.heads().len(), entries + 1, "one edit, one undo");
+    }
+}
+
+#[test]
+fn rows_can_be_taken_for_the_other_kind_and_empty_cells_can_clear() {
+    let mut bench = on_face("mc-a10");
+    bench.paste("Pin\tPage\n10\t14\n").press("<Enter><Enter>");
+    bench.paste("Wire\tPin\tPage\n\t10\t\n");
+    assert!(bench.screen(80, 24).contains("of cavities of MC-A"));
+    // It has a column of wires, so that it can be read as one; nothing in it is a wire.
+    bench.press("t");
+    assert!(bench.screen(80, 24).contains("a pasted table of wires"));
+    bench.press("t<Enter>");
+    let screen = bench.screen(80, 24);
+    assert!(screen.contains("nothing in what was pasted"), "{screen}");
+    // On its heading there is nothing to clear; on the column of pages there is.
+    bench.press("x");
+    assert!(bench.screen(80, 24).contains("go to a column that is taken"));
+    let cavity = |bench: &Bench| {
+        let book = bench.book();
+        book.get(book.find_cavity("mc-a10").unwrap()).unwrap().clone()
+    };
+    bench.press("<Down><Down>x");
+    let screen = bench.screen(80, 24);
+    assert!(
+        screen.contains("an empty cell cannot clear the number"),
+        "{screen}"
+    );
+    bench.press("<Down>x");
+    let screen = bench.screen(80, 24);
+    assert!(screen.contains("page, empty cells clear it"), "{screen}");
+    bench.press("x");
+    assert!(!bench.screen(80, 24).contains("empty cells clear it"));
+    let was = cavity(&bench);
+    assert_eq!(was.page, "14");
+    bench.press("x<Enter><Enter>");
+    assert_eq!(cavity(&bench).page, "");
+}
+
+#[test]
+fn too_much_is_refused_with_one_sentence_and_changes_nothing() {
+    let mut bench = on_face("mc-a10");
+    bench.paste(&"10\tNEW\n".repeat(100_000));
+    let screen = bench.screen(80, 24);
+    assert!(screen.contains("more than 20000 rows; split it"), "{screen}");
+    bench.paste(&format!("Pin\tNote\n10\t{}\n", "x".repeat(10_000_000)));
+    let screen = bench.screen(80, 24);
+    assert!(
+        screen.contains("line 2, column 2 holds 10000000 bytes"),
+        "{screen}"
+    );
+    assert!(bench.model.over.is_empty() && bench.session.heads().is_empty());
+}

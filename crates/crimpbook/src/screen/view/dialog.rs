@@ -19,7 +19,7 @@ pub fn draw(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
         Over::Asking(asking) => return super::asking::draw(model, body, asking),
         Over::Find(find) => return draw_find(body, find),
         Over::Help { .. } | Over::Suppose { .. } | Over::Reckon => {}
-        Over::Preview(preview) => super::preview::draw(body, preview),
+        Over::Preview(preview) => super::preview::draw(body, preview, &model.book),
         Over::Leaving => {
             let mut pen = drawer(body, 2, "leave?");
             let plain = pen.look().plain();

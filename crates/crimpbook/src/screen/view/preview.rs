@@ -1,5 +1,7 @@
 //! The preview of a pasted table.
 
+use crimpbook_workbook::Book;
+
 use super::{dialog::drawer, first_row};
 use crate::screen::{
     model::preview::{Preview, Row},
@@ -8,9 +10,9 @@ use crate::screen::{
 };
 
 /// Draws the lines around the cursor.
-pub fn draw(body: &mut Pen<'_>, preview: &Preview) {
+pub fn draw(body: &mut Pen<'_>, preview: &Preview, book: &Book) {
     let height = body.height().saturating_sub(1);
-    let mut pen = drawer(body, height, "a pasted table");
+    let mut pen = drawer(body, height, &preview.title(book));
     let look = pen.look();
     let wide = usize::from(pen.width().saturating_sub(4));
     let room = usize::from(pen.height());

@@ -26,7 +26,8 @@ fn wire(book: &Book, label: &str) -> Wire {
 }
 
 /// A table of the sample's first cavity with every field that it can clear.
-const CAVITY: &str = "Cavity\tName\tKind\tPage\tContact\tWhy\tNote\tCurrent\tDecision\n1\t\t-\t\t\tn/a\t\t\t\n";
+const CAVITY: &str =
+    "Cavity\tName\tKind\tPage\tContact\tWhy\tNote\tCurrent\tDecision\n1\t\t-\t\t\tn/a\t\t\t\n";
 
 #[test]
 fn only_the_fields_that_are_named_are_emptied() {
@@ -46,7 +47,10 @@ fn only_the_fields_that_are_named_are_emptied() {
     let all = ["function", "kind", "page", "contact", "why", "note", "current"];
     let plan = cavities(&book, "MC-A", CAVITY, &clearing(&all)).unwrap();
     let is = cavity(&after(&book, &plan), "MC-A1");
-    assert_eq!((is.name.as_str(), is.why.as_str(), is.note.as_str()), ("", "", ""));
+    assert_eq!(
+        (is.name.as_str(), is.why.as_str(), is.note.as_str()),
+        ("", "", "")
+    );
     assert_eq!((is.kind, is.contact), (None, None));
     assert_eq!(is.decision, was.decision);
 }
@@ -59,7 +63,10 @@ fn a_filled_cell_of_the_same_column_is_taken_and_a_bad_one_empties_nothing() {
     assert_eq!(plan.problems.len(), 1, "{:?}", plan.problems);
     let after = after(&book, &plan);
     assert_eq!(cavity(&after, "MC-A1").page, "");
-    assert_eq!(cavity(&after, "MC-A1").limits.most_a, cavity(&book, "MC-A1").limits.most_a);
+    assert_eq!(
+        cavity(&after, "MC-A1").limits.most_a,
+        cavity(&book, "MC-A1").limits.most_a
+    );
     assert_eq!(cavity(&after, "MC-A2").page, "77");
 }
 
@@ -74,7 +81,10 @@ fn wires_are_emptied_too_by_their_own_table_and_by_their_cavity() {
         &clearing(&["size", "colour", "length", "signal"]),
     );
     let is = wire(&after(&book, &plan), "W44");
-    assert_eq!((is.area_mm2, is.size_written.as_str(), is.size_table), (None, "", None));
+    assert_eq!(
+        (is.area_mm2, is.size_written.as_str(), is.size_table),
+        (None, "", None)
+    );
     assert_eq!((is.colour, is.length_m, is.signal.as_str()), (None, None, ""));
     assert_eq!((is.from, is.to), (was.from, was.to));
     // By its cavity; a cavity without a wire has nothing to empty and is no problem.
