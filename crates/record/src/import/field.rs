@@ -419,7 +419,7 @@ impl Field {
         self.row().map_or("", |row| row.name)
     }
 
-    /// Whether an empty cell may empty it: not what a row is about, nor what always is something.
+    /// Whether an empty cell may clear it: not what a row is about, nor what always is something.
     pub fn can_be_cleared(self) -> bool {
         !matches!(
             self,
