@@ -16,7 +16,7 @@ use crimpbook_workbook::{
     model::IdMaker,
 };
 
-pub use file::File;
+pub use file::{File, other};
 pub use keep::{Fresh, Keep};
 pub use memory::Memory;
 

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crimpbook_workbook::{edit::Edit, log::Entry, model::Key as RecordKey};
+use crimpbook_workbook::{Book, edit::Edit, log::Entry, model::Key as RecordKey};
 
 use super::{
     ask::{Answer, Question},
@@ -26,6 +26,8 @@ pub enum Effect {
     ReadRange(u64, u64),
     /// Read these entries, which the past of settings is told from, up to the last one.
     ReadPast(Vec<u64>, u64),
+    /// Read another workbook, by its path.
+    ReadOther(String),
     /// Run the checks over the book as it is, under this generation number.
     Check(u64),
     /// Ask something of what was computed under this generation number.
@@ -62,6 +64,8 @@ pub enum Msg {
     Entries(Vec<Entry>),
     /// What the past of settings is told from was read, up to this place of the log.
     Past(Vec<(u64, Entry)>, u64),
+    /// Another workbook was read: its path as it was asked for, its records.
+    Other(String, Arc<Book>),
     /// Something could not be read.
     Failed(Trouble),
     /// Another writer changed the workbook.

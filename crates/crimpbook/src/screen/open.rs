@@ -180,6 +180,9 @@ impl Port for Outside<'_> {
     fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
         self.session.entry(seq)
     }
+    fn other(&mut self, path: &str) -> Result<Book, Trouble> {
+        crate::session::other(std::path::Path::new(path))
+    }
     fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
         self.session.refresh()
     }

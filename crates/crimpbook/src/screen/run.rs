@@ -46,6 +46,11 @@ pub trait Port {
     /// # Errors
     /// A sentence.
     fn entry(&mut self, seq: u64) -> Result<Entry, Trouble>;
+    /// Reads another workbook, which stays as it is.
+    ///
+    /// # Errors
+    /// A sentence.
+    fn other(&mut self, path: &str) -> Result<Book, Trouble>;
     /// What another writer has done since; none: nothing.
     ///
     /// # Errors
@@ -158,6 +163,10 @@ fn settle(model: &mut Model, effects: Vec<Effect>, port: &mut dyn Port) -> bool 
                     Err(trouble) => Msg::Failed(trouble),
                 }
             }
+            Effect::ReadOther(path) => match port.other(&path) {
+                Ok(book) => Msg::Other(path, std::sync::Arc::new(book)),
+                Err(trouble) => Msg::Failed(trouble),
+            },
             Effect::Check(generation) => {
                 port.check(generation, std::sync::Arc::clone(&model.book));
                 continue;

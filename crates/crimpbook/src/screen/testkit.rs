@@ -243,6 +243,12 @@ impl Port for InTest<'_> {
     fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
         self.session.entry(seq)
     }
+    fn other(&mut self, path: &str) -> Result<Book, Trouble> {
+        match path {
+            "small" => Ok(small::book()),
+            _ => Err(Trouble::File(format!("{path} is not there"))),
+        }
+    }
     fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
         self.session.refresh()
     }

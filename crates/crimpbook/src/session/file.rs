@@ -1,9 +1,12 @@
 //! A keep in the project's file.
 
-use std::sync::Arc;
+use std::{path::Path, sync::Arc};
 
 use crimpbook_store::{Store, StoreError};
-use crimpbook_workbook::log::{Entry, EntryHead};
+use crimpbook_workbook::{
+    Book,
+    log::{Entry, EntryHead},
+};
 
 use super::{Fresh, Keep, Trouble};
 
@@ -16,6 +19,16 @@ impl File {
     pub fn new(store: Store) -> Self {
         Self(store)
     }
+}
+
+/// The records of another workbook, read without leaving a trace beside it.
+///
+/// # Errors
+/// If it is no workbook or cannot be read.
+pub fn other(path: &Path) -> Result<Book, Trouble> {
+    Store::open_read_only(path)
+        .map(|opened| opened.book)
+        .map_err(|why| Trouble::File(why.to_string()))
 }
 
 impl Keep for File {

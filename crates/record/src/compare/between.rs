@@ -8,7 +8,7 @@ use crimpbook_workbook::{
     model::{Key, Kind, Record, Tables},
 };
 
-use super::{Difference, difference::flat, value::of_field};
+use super::{Difference, difference::flat, differences, net, value::of_field};
 
 /// What is compared: the plan. Build steps, readings, trials and acceptances are what was done to it.
 pub const KINDS: &[Kind] = &[
@@ -101,6 +101,28 @@ pub fn compare(old: (&str, &Book), new: (&str, &Book), between: &[Entry]) -> Com
         from: old.0.to_owned(),
         to: new.0.to_owned(),
         changed,
+    }
+}
+
+/// What entries one after the other come to, each record with its whys; `ticks`: build steps, readings and trials too.
+/// `book` names the records.
+pub fn steps(book: &Book, entries: &[Entry], ticks: bool) -> Comparison {
+    let whys = whys(entries);
+    let mut changed: Vec<Changed> = Vec::new();
+    for mut line in differences(book, &net(entries, ticks)) {
+        match changed.last_mut() {
+            Some(last) if last.key == line.key => last.fields.push(line),
+            _ => changed.push(Changed {
+                key: line.key,
+                name: std::mem::take(&mut line.record),
+                whys: whys.get(&line.key).cloned().unwrap_or_default(),
+                fields: vec![line],
+            }),
+        }
+    }
+    Comparison {
+        changed,
+        ..Comparison::default()
     }
 }
 
@@ -205,9 +227,21 @@ fn fields(
     lines
 }
 
+/// An entry, after those that it brought in: a merge has its own why, theirs say more.
+fn spread(entry: Entry, all: &mut Vec<Entry>) {
+    for inner in entry.merged.iter().flat_map(|merged| merged.read()) {
+        spread(inner, all);
+    }
+    all.push(entry);
+}
+
 fn whys(entries: &[Entry]) -> HashMap<Key, Vec<String>> {
     let mut whys: HashMap<Key, Vec<String>> = HashMap::new();
-    for entry in entries.iter().filter(|e| !e.why.trim().is_empty()) {
+    let mut all = Vec::new();
+    for entry in entries {
+        spread(entry.clone(), &mut all);
+    }
+    for entry in all.iter().filter(|e| !e.why.trim().is_empty()) {
         let said = format!(
             "{} ({}, {})",
             entry.why.trim(),

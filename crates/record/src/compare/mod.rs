@@ -6,7 +6,7 @@ mod net;
 mod page;
 mod value;
 
-pub use between::{Changed, Comparison, KINDS, compare, rewound};
+pub use between::{Changed, Comparison, KINDS, compare, rewound, steps};
 pub use difference::{Difference, differences};
 pub use net::net;
 pub use value::{Fields, fields, words};

@@ -3,10 +3,12 @@
 use crimpbook_workbook::{
     Book,
     edit::{Change, Edit},
+    log::{Entry, Hash},
+    merge::{Choices, Outcome, Side, merge},
     model::{Wire, WireColour},
 };
 
-use super::{compare, differences, net, rewound};
+use super::{compare, differences, net, rewound, steps};
 use crate::{part_file, sample};
 
 #[test]
@@ -117,6 +119,72 @@ fn what_is_taken_back_is_no_change() {
     let (_, entries) = sample::logged();
     assert_eq!(net(&entries[1..3], false), []);
     assert_eq!(net(&entries[1..2], false).len(), 1);
+}
+
+/// Two copies of one workbook, each with a change of its own, come together; what the merge brought in keeps its why.
+#[test]
+fn a_merged_log_tells_the_whys_of_both_copies() {
+    let made = crate::json::read(sample::BOOK)
+        .unwrap()
+        .into_entries(sample::stamp(0))
+        .unwrap();
+    let changed = |n: u128, why: &str, alter: fn(&mut Wire)| {
+        let mut log = made.clone();
+        let mut book = sample::replay(&log);
+        let wire = book
+            .get(book.index().labelled::<Wire>("W44").unwrap())
+            .unwrap()
+            .clone();
+        let mut after = wire.clone();
+        alter(&mut after);
+        let edit = Edit::design("W44 changed", vec![Change::replace(wire, after)]).because(why);
+        let entry = book.prepare(edit, sample::stamp(n)).unwrap();
+        book.apply(&entry).unwrap();
+        log.push(entry);
+        (book, log)
+    };
+    let (ours, mut log) = changed(10, "F6 is too big for it", |w| w.area_mm2 = Some(0.5));
+    let (theirs, their_log) = changed(20, "measured along the sill", |w| w.length_m = Some(2.4));
+    let with_texts = |log: &[Entry]| log.iter().map(|e| (e.clone(), e.canonical())).collect::<Vec<_>>();
+    let (our_texts, their_texts) = (with_texts(&log), with_texts(&their_log));
+    let outcome = merge(
+        &Side {
+            book: &ours,
+            log: &our_texts,
+            head: Hash::default(),
+        },
+        &Side {
+            book: &theirs,
+            log: &their_texts,
+            head: Hash::default(),
+        },
+        &Choices::new(),
+    );
+    let Ok(Outcome::Ready(edit)) = outcome else {
+        panic!("{outcome:?}");
+    };
+    let mut book = ours;
+    let entry = book.prepare(*edit, sample::stamp(30)).unwrap();
+    book.apply(&entry).unwrap();
+    log.push(entry);
+    let later = &log[made.len()..];
+    let old = rewound(&book, later);
+    assert!(old.tables() == sample::replay(&made).tables());
+    for told in [
+        compare(("made", &old), ("now", &book), later),
+        steps(&book, later, false),
+    ] {
+        let lines = told.lines().join("\n");
+        for part in [
+            "wire W44",
+            "0.35 → 0.5",
+            "→ 2.4",
+            "why: F6 is too big for it (A. Nether",
+            "why: measured along the sill (A. Nether",
+        ] {
+            assert!(lines.contains(part), "{part}: {lines}");
+        }
+    }
 }
 
 fn after(book: &Book, edit: Edit) -> Book {

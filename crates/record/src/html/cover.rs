@@ -1,11 +1,12 @@
 //! The first page: what it is, how to be safe, how it stands.
 
 use chrono::SecondsFormat;
+use crimpbook_core::quantity::Kind;
 use crimpbook_workbook::{
     Book,
     check::{Finding, Level},
     log::EntryKind,
-    model::{About, Cavity, Connector, Decision, TemporaryLink, Wire},
+    model::{About, Cavity, Connector, Decision, Junction, JunctionKind, Part, TemporaryLink, Unit, Wire},
 };
 
 use super::{RecordInput, page::lines};
@@ -47,6 +48,7 @@ pub(super) fn cover(input: &RecordInput<'_>) -> Element {
         .children(temporary(input.book()))
         .child(cautions())
         .child(service(about))
+        .children(supply(input))
         .child(standing(input))
 }
 
@@ -142,6 +144,60 @@ fn service(about: Option<&About>) -> Element {
             Some(note) => lines(note),
             None => el("p").text("Nobody has written this yet. Ask the builder before you touch anything."),
         })
+}
+
+/// Where the 12 V supply is parted from the loom, and what it passes first: for who must cut it without knowing the vehicle.
+fn supply(input: &RecordInput<'_>) -> Option<Element> {
+    let (see, book) = (input.snapshot, input.book());
+    let placed = |unit: &Unit| {
+        unit.zone
+            .map_or_else(String::new, |zone| format!(", in {}", book.label_of(zone)))
+    };
+    let mut told: Vec<String> = Vec::new();
+    for zone in see.protection().zones.iter().filter(|zone| zone.above.is_none()) {
+        let source = see.wiring().parts.get(zone.source);
+        let unit = source
+            .and_then(|run| book.get::<Part>(run.part))
+            .and_then(|part| book.get(part.unit));
+        let (Some(fuse), Some(unit)) = (book.get(zone.fuse), unit) else {
+            continue;
+        };
+        let holder = match fuse.holder.as_str() {
+            "" => String::new(),
+            place => format!(" ({place})"),
+        };
+        let first = format!(
+            "{} {}{}: first fuse {}, {}{holder}",
+            unit.label,
+            unit.name,
+            placed(unit),
+            fuse.label,
+            Kind::Current.print(fuse.rating_a)
+        );
+        told.push(first);
+    }
+    let studs = book.all::<Junction>().values();
+    for stud in studs.filter(|j| j.kind == JunctionKind::Stud) {
+        let place = if stud.place.is_empty() {
+            "place not told"
+        } else {
+            &stud.place
+        };
+        told.push(format!("{}: {place}", stud.label));
+    }
+    if told.is_empty() {
+        return None;
+    }
+    Some(
+        el("section")
+            .class("box")
+            .child(el("h2").text("Where the 12 V supply begins"))
+            .child(el("ul").children(told.into_iter().map(|line| el("li").text(line))))
+            .child(el("p").text(
+                "Orange cables carry traction voltage; they and what they lead to are for people licensed for it. Units with a \
+                 supply of their own can be live with the 12 V battery off.",
+            )),
+    )
 }
 
 fn standing(input: &RecordInput<'_>) -> Element {

@@ -25,6 +25,16 @@ pub(super) const ROWS: &[Action] = &[
         available: always,
     },
     Action {
+        act: Do::CompareWith,
+        name: "compare-with",
+        label: "other workbook",
+        help: "Compare with another workbook, named by its path.",
+        holds: &[Where::Log],
+        keys: &[Key::Char('w')],
+        hint: 5,
+        available: always,
+    },
+    Action {
         act: Do::Release,
         name: "release",
         label: "release",

@@ -297,6 +297,8 @@ pub enum Do {
     // Log
     ShowTicks,
     Compare,
+    /// Compare with another workbook.
+    CompareWith,
     Release,
     // Protection
     Picture,

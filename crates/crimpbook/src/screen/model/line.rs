@@ -53,6 +53,8 @@ pub enum Purpose {
     Describe(Id<Cavity>),
     /// What was wrong with the build step at hand.
     Failed,
+    /// Which other workbook to compare with.
+    OtherWorkbook,
     /// Which wires are built.
     Filter,
     /// What the meter shows.
@@ -147,6 +149,7 @@ impl Purpose {
             | Self::Release => true,
             Self::Describe(_)
             | Self::Failed
+            | Self::OtherWorkbook
             | Self::Filter
             | Self::Reading(_)
             | Self::WrongReading(_)

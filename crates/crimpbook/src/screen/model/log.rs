@@ -1,7 +1,7 @@
 //! The Log: the entries shown, and one of them in detail.
 
 use crimpbook_record::compare;
-pub use crimpbook_record::compare::{Difference, net};
+pub use crimpbook_record::compare::{Comparison, Difference};
 use crimpbook_workbook::log::{Entry, EntryHead, EntryKind};
 
 use super::Model;
@@ -26,8 +26,10 @@ pub struct Detail {
     pub seq: u64,
     /// In a comparison: the entry after which it begins.
     pub since: Option<u64>,
-    /// The whole entry, or all changes of a comparison; none while it is being read.
-    pub entry: Option<Box<Entry>>,
+    /// The other workbook that this one is compared with, as it was typed.
+    pub other: Option<String>,
+    /// What is told, line by line; none while it is being read.
+    pub lines: Option<Vec<Difference>>,
     /// First line shown.
     pub from: usize,
 }
@@ -51,4 +53,24 @@ pub fn listed(model: &Model) -> Vec<&EntryHead> {
 /// What an entry changed, field by field.
 pub fn differences(model: &Model, entry: &Entry) -> Vec<Difference> {
     compare::differences(&model.book, &entry.changes)
+}
+
+/// A comparison line by line: each record by name, its fields, then its whys.
+pub fn told(comparison: Comparison) -> Vec<Difference> {
+    let mut lines = Vec::new();
+    for changed in comparison.changed {
+        let mut fields = changed.fields;
+        if let Some(first) = fields.first_mut() {
+            first.record = changed.name;
+        }
+        lines.extend(fields);
+        lines.extend(changed.whys.into_iter().map(|is| Difference {
+            key: changed.key,
+            record: String::new(),
+            field: "why".to_owned(),
+            was: String::new(),
+            is,
+        }));
+    }
+    lines
 }

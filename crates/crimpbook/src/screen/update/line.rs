@@ -55,6 +55,7 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
         Purpose::Refuse(candidate) => made(model, make::refuse(&book, candidate, &text), close),
         Purpose::Release => made(model, make::release(&book, &text), close),
         Purpose::Describe(id) => super::describe::take(model, id, &text),
+        Purpose::OtherWorkbook => super::log::take_other(model, text),
         Purpose::Failed => super::build::take_failure(model, text),
         Purpose::Filter => {
             super::build::take_filter(model, text);
@@ -95,7 +96,7 @@ fn made(model: &mut Model, edit: Result<Edit, Refusal>, then: Then) -> Vec<Effec
 }
 
 /// Says what is wrong with the line.
-fn wrong(model: &mut Model, words: impl Into<String>) -> Vec<Effect> {
+pub(super) fn wrong(model: &mut Model, words: impl Into<String>) -> Vec<Effect> {
     if let Some(Over::Line(line)) = model.over.last_mut() {
         line.wrong = Some(words.into());
     }

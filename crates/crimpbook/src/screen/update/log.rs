@@ -7,19 +7,20 @@ use crate::screen::{
     model::{
         Model,
         line::{Line, Purpose},
-        log::{Detail, differences, listed, net},
+        log::{Detail, differences, listed, told},
         over::Over,
     },
     text::count,
 };
-use crimpbook_workbook::log::{Entry, next_letter};
+use crimpbook_record::compare;
+use crimpbook_workbook::{
+    Book,
+    log::{Entry, next_letter},
+};
 
 pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
     if let Some(detail) = &model.log.detail {
-        let lines = detail
-            .entry
-            .as_ref()
-            .map_or(0, |entry| differences(model, entry).len());
+        let lines = detail.lines.as_ref().map_or(0, Vec::len);
         let from = &mut model.log.detail.as_mut()?.from;
         if move_cursor(from, lines, act) {
             return Some(Vec::new());
@@ -49,8 +50,15 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
         }
         Do::Compare => Some(
             seqs.get(model.log.at)
-                .map_or(Vec::new(), |seq| compare(model, *seq)),
+                .map_or(Vec::new(), |seq| points(model, *seq)),
         ),
+        Do::CompareWith => {
+            let asked = "Compare with which workbook? Its path";
+            model
+                .over
+                .push(Over::Line(Line::new(asked, Purpose::OtherWorkbook)));
+            Some(Vec::new())
+        }
         Do::Back if model.log.from.take().is_some() => {
             model.say("no comparison");
             Some(Vec::new())
@@ -71,14 +79,15 @@ pub fn open(model: &mut Model, seq: u64) -> Vec<Effect> {
     model.log.detail = Some(Detail {
         seq,
         since: None,
-        entry: None,
+        other: None,
+        lines: None,
         from: 0,
     });
     vec![Effect::Read(seq)]
 }
 
 /// Chooses one end of a comparison, then the other.
-fn compare(model: &mut Model, seq: u64) -> Vec<Effect> {
+fn points(model: &mut Model, seq: u64) -> Vec<Effect> {
     let Some(from) = model.log.from.take() else {
         model.log.from = Some(seq);
         model.say(format!(
@@ -94,7 +103,8 @@ fn compare(model: &mut Model, seq: u64) -> Vec<Effect> {
     model.log.detail = Some(Detail {
         seq: until,
         since: Some(since),
-        entry: None,
+        other: None,
+        lines: None,
         from: 0,
     });
     vec![Effect::ReadRange(since + 1, until)]
@@ -102,14 +112,44 @@ fn compare(model: &mut Model, seq: u64) -> Vec<Effect> {
 
 /// The entries of a comparison were read: what they come to is shown.
 pub fn compared(model: &mut Model, entries: &[Entry]) {
-    let ticks = model.log.ticks;
-    let (Some(detail), Some(last)) = (model.log.detail.as_mut(), entries.last()) else {
-        return;
-    };
-    detail.entry = Some(Box::new(Entry {
-        changes: net(entries, ticks),
-        ..last.clone()
-    }));
+    let comparison = compare::steps(&model.book, entries, model.log.ticks);
+    if let Some(detail) = model.log.detail.as_mut().filter(|d| d.since.is_some()) {
+        detail.lines = Some(told(comparison));
+    }
+}
+
+/// An entry was read.
+pub fn read(model: &mut Model, seq: u64, entry: &Entry) {
+    let lines = differences(model, entry);
+    let shown = model.log.detail.as_mut();
+    if let Some(detail) = shown.filter(|d| d.seq == seq && d.since.is_none() && d.other.is_none()) {
+        detail.lines = Some(lines);
+    }
+}
+
+/// Takes the name of the other workbook.
+pub fn take_other(model: &mut Model, path: String) -> Vec<Effect> {
+    if path.is_empty() {
+        return super::line::wrong(model, "type the path of the other workbook, or press Esc");
+    }
+    vec![Effect::ReadOther(path)]
+}
+
+/// The other workbook was read: what is different here is shown.
+pub fn compared_with(model: &mut Model, path: String, other: &Book) {
+    let comparison = compare::compare((&path, other), ("this one", &model.book), &[]);
+    let seq = model.heads.last().map_or(0, |head| head.seq);
+    if matches!(model.over.last(), Some(Over::Line(line)) if matches!(line.purpose, Purpose::OtherWorkbook)) {
+        model.over.pop();
+    }
+    model.say(format!("different from {path}: {}", comparison.counts()));
+    model.log.detail = Some(Detail {
+        seq,
+        since: None,
+        other: Some(path),
+        lines: Some(told(comparison)),
+        from: 0,
+    });
 }
 
 fn release(model: &mut Model) {

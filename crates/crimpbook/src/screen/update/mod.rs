@@ -89,14 +89,11 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
             Vec::new()
         }
         Msg::Entry(seq, entry) => {
-            if let Some(detail) = model
-                .log
-                .detail
-                .as_mut()
-                .filter(|d| d.seq == seq && d.since.is_none())
-            {
-                detail.entry = Some(entry);
-            }
+            log::read(model, seq, &entry);
+            Vec::new()
+        }
+        Msg::Other(path, book) => {
+            log::compared_with(model, path, &book);
             Vec::new()
         }
         Msg::Entries(entries) => {

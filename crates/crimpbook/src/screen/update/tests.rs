@@ -583,6 +583,45 @@ fn two_points_of_the_log_are_compared() {
 }
 
 #[test]
+fn the_log_compares_with_another_workbook() {
+    let mut bench = Bench::over(small::book());
+    bench
+        .press("/mc-a11<Enter>db")
+        .type_text("spare for now")
+        .press("<Enter>glw")
+        .type_text("nowhere")
+        .press("<Enter>");
+    assert!(bench.screen(80, 24).contains("nowhere is not there"));
+    bench.press("<Esc>yw").type_text("small").press("<Enter>");
+    let screen = bench.screen(80, 24);
+    assert!(
+        screen.contains("from small to this workbook") && screen.contains("cavity MC-A11"),
+        "{screen}"
+    );
+    assert!(screen.contains("→ blank"), "{screen}");
+    bench.press("<Esc>");
+    assert!(bench.model.log.detail.is_none());
+}
+
+#[test]
+fn a_comparison_on_the_log_has_its_whys() {
+    let mut bench = Bench::over(small::book());
+    bench
+        .press("/mc-a10<Enter>db")
+        .type_text("first")
+        .press("<Enter>");
+    bench
+        .press("/mc-a11<Enter>db")
+        .type_text("spare for now")
+        .press("<Enter>gl<End>d<Home>d");
+    let screen = bench.screen(80, 24);
+    assert!(
+        screen.contains("why") && screen.contains("spare for now ("),
+        "{screen}"
+    );
+}
+
+#[test]
 fn the_workbooks_own_page_is_edited_like_any_record() {
     let mut bench = Bench::demo();
     let about = bench.book().all::<About>().values().next().unwrap().clone();

@@ -8,7 +8,7 @@ use crate::screen::{
     figures::{day, moment},
     model::{
         Model,
-        log::{Detail, differences, listed},
+        log::{Detail, listed},
     },
     pen::Pen,
 };
@@ -81,20 +81,20 @@ fn draw_detail(model: &Model, pen: &mut Pen<'_>, detail: &Detail) {
     let Some(head) = model.heads.iter().find(|h| h.seq == detail.seq) else {
         return;
     };
-    let mut y = match detail
+    let since = detail
         .since
-        .and_then(|seq| model.heads.iter().find(|h| h.seq == seq))
-    {
-        Some(since) => compared(model, pen, since, head),
-        None => single(model, pen, head),
+        .and_then(|seq| model.heads.iter().find(|h| h.seq == seq));
+    let mut y = match (&detail.other, since) {
+        (Some(path), _) => other(pen, path),
+        (None, Some(since)) => compared(model, pen, since, head),
+        (None, None) => single(model, pen, head),
     };
-    let Some(entry) = &detail.entry else {
+    let Some(lines) = &detail.lines else {
         pen.put(1, y, "reading", look.quiet());
         return;
     };
-    let lines = differences(model, entry);
     if lines.is_empty() {
-        pen.put(1, y, "no record was changed", look.quiet());
+        pen.put(1, y, "no record is different", look.quiet());
     }
     let height = pen.height();
     for line in lines.iter().skip(detail.from) {
@@ -134,6 +134,18 @@ fn single(model: &Model, pen: &mut Pen<'_>, head: &EntryHead) -> u16 {
         format!("because {}", head.why)
     };
     pen.paragraph(1, y, &why, look.plain()) + 1
+}
+
+/// What is said above a comparison with another workbook; gives the line after it.
+fn other(pen: &mut Pen<'_>, path: &str) -> u16 {
+    let look = pen.look();
+    let y = pen.paragraph(1, 0, "what is different", look.strong());
+    pen.paragraph(
+        1,
+        y,
+        &format!("from {path} to this workbook as it is now"),
+        look.plain(),
+    ) + 1
 }
 
 /// What is said above a comparison; gives the line after it.

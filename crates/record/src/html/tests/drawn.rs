@@ -205,3 +205,14 @@ fn every_drawing_is_told_in_words_too() {
         }
     }
 }
+
+#[test]
+fn the_first_page_names_where_the_supply_begins() {
+    let (_, page) = &*DEMONSTRATION;
+    let tree = tree(page);
+    let cover = text(tree.descendants().find(|n| n.has_tag_name("header")).unwrap());
+    assert!(cover.contains("Where the 12 V supply begins"));
+    for part in ["first fuse F0, 60 A", "Orange cables"] {
+        assert!(cover.contains(part), "{part}: {cover}");
+    }
+}
