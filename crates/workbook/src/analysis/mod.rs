@@ -12,6 +12,7 @@ mod same;
 mod snapshot;
 mod state;
 pub mod suppose;
+pub mod suspects;
 #[cfg(test)]
 mod tests;
 mod worst;

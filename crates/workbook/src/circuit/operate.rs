@@ -299,7 +299,7 @@ fn solved(stamped: &mut Stamped, start: &Start, ready: &mut Ready) -> Result<(So
 }
 
 /// Coils that draw less once pulled in, with their places in [`Wiring::parts`].
-fn economisers(book: &Book, wiring: &Wiring) -> HashMap<Id<Part>, usize> {
+pub(crate) fn economisers(book: &Book, wiring: &Wiring) -> HashMap<Id<Part>, usize> {
     let economiser = |part: &Part| matches!(part.kind, PartKind::Coil { hold_a: Some(_), .. });
     wiring
         .parts

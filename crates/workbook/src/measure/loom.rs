@@ -15,7 +15,7 @@ use crate::{
 };
 
 /// The cavities that a wire or a bridge joins, connector by connector, in the order of their numbers.
-pub(super) fn joined(book: &Book) -> Vec<(&Connector, Vec<&Cavity>)> {
+pub(crate) fn joined(book: &Book) -> Vec<(&Connector, Vec<&Cavity>)> {
     let mut connectors: Vec<&Connector> = book.all::<Connector>().values().collect();
     connectors.sort_by_cached_key(|c| natural(&c.label));
     connectors
@@ -37,7 +37,7 @@ fn is_joined(book: &Book, cavity: &Cavity) -> bool {
 }
 
 /// Battery negative, where leads for grounds go.
-pub(super) fn negative(book: &Book) -> Option<Id<Junction>> {
+pub(crate) fn negative(book: &Book) -> Option<Id<Junction>> {
     let about = book.all::<crate::model::About>().values().next()?;
     about.reference
 }

@@ -24,8 +24,10 @@ mod ways;
 
 pub use crimps::{Crimp, CrimpVerdict, SUSPECT_OHM, crimps};
 pub use ladder::{CAUTIONS, Rung, Stage, ladder, listed, stages};
+pub(crate) use loom::{joined, negative};
 pub(crate) use rests::{changed, keys_of};
 pub use standing::{Standing, Tally, reading_of, standing, tally};
 pub use take::{Taken, all_open, take};
 pub use test::{Expected, Known, Listed, METER_OHM, OPEN_OHM, Test};
 pub use typed::{Typed, typed};
+pub(crate) use volts::ground_of;

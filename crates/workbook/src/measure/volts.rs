@@ -86,7 +86,7 @@ fn one(
 }
 
 /// Where the second lead goes: the unit's own ground, else battery negative.
-fn ground_of(see: &Snapshot, unit: Id<Unit>, at: Id<Cavity>) -> End {
+pub(crate) fn ground_of(see: &Snapshot, unit: Id<Unit>, at: Id<Cavity>) -> End {
     let fallback = || negative(see.book()).map_or(End::Free, End::Junction);
     match see.wiring().grounds.get(&unit) {
         Some(Terminal::Cavity(id)) if *id != at => End::Cavity(*id),

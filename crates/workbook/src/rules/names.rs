@@ -253,7 +253,7 @@ pub fn completions(book: &Book, typed: &str) -> Vec<Completion> {
 }
 
 /// The statement of a text, with `never` asked for where `rule` says so.
-pub(super) fn expr_of(text: &str, rule: bool) -> Result<Expr, String> {
+pub(crate) fn expr_of(text: &str, rule: bool) -> Result<Expr, String> {
     match parse(text).map_err(|e| e.to_string())? {
         Statement::Never(expr) if rule => Ok(expr),
         Statement::Plain(expr) | Statement::Define { expr, .. } if !rule => Ok(expr),

@@ -12,9 +12,9 @@ use crate::{
 /// A cavity changes when its voltage moves by more than this, V (our own).
 const CHANGES_V: f64 = 0.1;
 /// A load is at work above this, A (our own).
-const WORKS_A: f64 = 0.005;
+pub(in crate::analysis) const WORKS_A: f64 = 0.005;
 /// Below this share of the other current it counts as standing still (our own).
-const STILL: f64 = 0.2;
+pub(in crate::analysis) const STILL: f64 = 0.2;
 
 /// What a unit makes of an input.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

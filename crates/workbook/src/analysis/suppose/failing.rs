@@ -172,7 +172,7 @@ impl Failing {
 }
 
 /// The contact pairs of a connector, by their places in the wiring.
-fn contacts_of(see: &Snapshot, connector: Id<Connector>) -> Vec<usize> {
+pub(in crate::analysis) fn contacts_of(see: &Snapshot, connector: Id<Connector>) -> Vec<usize> {
     let of = |cavity| see.book().get(cavity).map(|c: &Cavity| c.connector);
     let pairs = see.wiring().contacts.iter().enumerate();
     pairs

@@ -16,8 +16,11 @@ mod verdict;
 mod words;
 
 pub use change::{CavityChange, Changes, PartChange, Reads, Turn, reads};
+pub(super) use change::{STILL, WORKS_A};
 pub use failing::Failing;
+pub(super) use failing::contacts_of;
 pub use outcome::{Gist, Outcome};
+pub(super) use relays::{Freed, freed};
 pub(crate) use solve::SHORT_OHM;
 pub use solve::{Moment, NotSupposed, OPENS_AT, Opened, Supposed};
 pub use verdict::{FunctionVerdict, WireVerdict};

@@ -14,13 +14,13 @@ use crate::{
 const NO_SUPPLY_V: f64 = 1.0;
 
 /// How parts stand when nothing but their own voltage holds the relays, and the coils that are pulled in.
-pub(super) struct Freed {
+pub(in crate::analysis) struct Freed {
     pub stands: Stands,
     pub pulled: HashSet<Id<Part>>,
 }
 
 /// Frees the relays of a state. A coil that its own voltage would move from where the state has it stays as told.
-pub(super) fn freed(see: &Snapshot, of: &StateResult) -> Result<Freed, Trouble> {
+pub(in crate::analysis) fn freed(see: &Snapshot, of: &StateResult) -> Result<Freed, Trouble> {
     let (book, wiring) = (see.book(), see.wiring());
     let pulled: HashSet<Id<Part>> = (0..wiring.parts.len())
         .filter(|at| pulled_in(see, of, *at) == Some(true))

@@ -1,0 +1,91 @@
+//! Fault finding: how soon the first suspects stand, and how a trial with faults by seed goes.
+//! `cargo bench -p crimpbook-workbook --bench suspects`; `CRIMPBOOK_TRIAL_SEEDS=10` tries other seeds as well.
+//!
+//! To reach, on two cores: first suspects within 0.2 s on the demo, 2 s at 1,000 wires.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a benchmark that cannot go on may stop"
+)]
+#![allow(clippy::disallowed_methods, reason = "a benchmark measures time")]
+
+mod fleet;
+#[path = "../../../tests/tests/suspects/trial.rs"]
+mod trial;
+
+use std::{sync::Arc, time::Instant};
+
+use crimpbook_workbook::{
+    analysis::{
+        Snapshot,
+        suspects::{Inquiry, Symptom, next_places, suspects},
+    },
+    model::*,
+};
+
+/// Eleven demo vehicles have 1,000 wires.
+const COPIES: usize = 11;
+
+fn main() {
+    for (name, copies, rounds) in [("demo", 1, 9), ("large", COPIES, 3)] {
+        let book = Arc::new(fleet::fleet(copies));
+        let mut seconds: Vec<(f64, f64, f64)> = (0..rounds).map(|_| first_suspects(&book)).collect();
+        seconds.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (all, state, rest) = seconds[rounds / 2];
+        println!(
+            "{name}: {} wires: first suspects and next places after {all:.3} s; without the states {state:.3} s; each further reading {rest:.4} s",
+            book.all::<Wire>().len(),
+        );
+    }
+    let seeds: u64 = std::env::var("CRIMPBOOK_TRIAL_SEEDS")
+        .ok()
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(1);
+    let plan = trial::plan();
+    for battery in [true, false] {
+        let (mut told, mut lot, mut cases) = (trial::Tally::default(), trial::Tally::default(), 0);
+        for seed in 1..=seeds {
+            let mut all = trial::All::default();
+            for mut case in trial::cases(&plan, &mut all, 40, seed) {
+                cases += 1;
+                told.add(&trial::look_for(&plan, &mut all, &mut case, 3, battery, false));
+                lot.add(&trial::look_for(&plan, &mut all, &mut case, 12, battery, true));
+            }
+        }
+        let known = if battery {
+            "battery read first"
+        } else {
+            "battery not read"
+        };
+        println!("{cases} faults by seed, {known}: places told by the program, up to 3 readings: {told}");
+        println!("{cases} faults by seed, {known}: places by lot, up to 12 readings: {lot}");
+    }
+}
+
+/// Seconds from a book to the first suspects and where to measure; the same with the states at hand; and for one reading more.
+fn first_suspects(book: &Arc<crimpbook_workbook::Book>) -> (f64, f64, f64) {
+    let begin = Instant::now();
+    let see = Snapshot::new(Arc::clone(book));
+    let state = book.index().labelled::<State>("DRIVE").unwrap();
+    let of = see.state(state).unwrap();
+    let solved = Instant::now();
+    let signatures = see.signatures(of, None).unwrap();
+    let watched = signatures
+        .watched
+        .iter()
+        .position(|w| w.label == "coolant pump motor")
+        .unwrap();
+    let mut inquiry = Inquiry {
+        symptoms: vec![Symptom { watched, on: false }],
+        readings: Vec::new(),
+    };
+    let found = suspects(&signatures, &inquiry);
+    let next = next_places(&signatures, &inquiry, &found, 3);
+    let (whole, from_states) = (begin.elapsed().as_secs_f64(), solved.elapsed().as_secs_f64());
+    let again = Instant::now();
+    inquiry.readings.push((next[0].place, 0.0));
+    let found = suspects(&signatures, &inquiry);
+    drop(next_places(&signatures, &inquiry, &found, 3));
+    (whole, from_states, again.elapsed().as_secs_f64())
+}

@@ -1,0 +1,253 @@
+//! Solving a job from a circuit made ready.
+
+use std::collections::HashSet;
+
+use crimpbook_core::network::{Change, Condition, ElementId, Faults, FuseGate, Moments, Network, Solution};
+
+use super::{
+    job::{Job, Key, MOST_ROUNDS},
+    look::{How, Look},
+    plant::Plant,
+    ways::Act,
+};
+use crate::{
+    analysis::{protect::FuseAt, suppose::SHORT_OHM},
+    circuit::{Stand, Standing},
+    model::{ContactForm, Fuse, Id, PartKind},
+};
+
+/// How a look counts beside what lasts: before a fuse opens, before units react (our own).
+const AT_FIRST: f64 = 0.1;
+const BEFORE: f64 = 0.3;
+
+/// What a job came to.
+pub(super) struct Answered {
+    pub fault: usize,
+    pub looks: Vec<Look>,
+    pub next: Vec<Job>,
+    pub cannot: Option<String>,
+}
+
+/// A circuit made ready for faults.
+pub(super) struct Base<'b> {
+    pub standing: &'b Standing,
+    pub faults: Faults<'b>,
+    pub gates: Vec<(FuseGate, Id<Fuse>)>,
+    pub holding: HashSet<usize>,
+}
+
+impl Plant<'_> {
+    pub(super) fn answers(
+        &self,
+        standing: &Standing,
+        network: &Network,
+        key: &Key,
+        jobs: Vec<Job>,
+    ) -> Vec<Answered> {
+        let failed = |why: String| {
+            let all = jobs.iter().map(|job| Answered {
+                fault: job.fault,
+                looks: Vec::new(),
+                next: Vec::new(),
+                cannot: Some(why.clone()),
+            });
+            all.collect()
+        };
+        let point = match network.operate(&self.start(standing)) {
+            Ok(point) => point,
+            Err(why) => return failed(why.to_string()),
+        };
+        let element = |at: FuseAt| match at {
+            FuseAt::Part(at) => standing.parts.get(at)?.main,
+            FuseAt::Wire(at) => standing.wires.get(at).copied(),
+        };
+        let gates = self.gates.iter().filter_map(|(at, id, opens_a)| {
+            let fuse = element(*at)?;
+            Some((
+                FuseGate {
+                    fuse,
+                    opens_a: *opens_a,
+                },
+                *id,
+            ))
+        });
+        let base = Base {
+            standing,
+            faults: point.faults(),
+            gates: gates.collect(),
+            holding: key.holding.iter().copied().collect(),
+        };
+        let gates: Vec<FuseGate> = base.gates.iter().map(|(gate, _)| *gate).collect();
+        let some = |jobs: &[Job]| -> Vec<Answered> {
+            jobs.iter().map(|job| self.answer(&base, &gates, job)).collect()
+        };
+        if jobs.len() < 4 {
+            return some(&jobs);
+        }
+        // Hard faults lie side by side: taken in turn, two threads end together.
+        let (mut even, mut odd) = (Vec::new(), Vec::new());
+        for (n, job) in jobs.iter().enumerate() {
+            if n % 2 == 0 { &mut even } else { &mut odd }.push(job.clone());
+        }
+        std::thread::scope(|scope| {
+            let other = scope.spawn(|| some(&odd));
+            let mut all = some(&even);
+            // A thread that panicked leaves its jobs to this one.
+            all.extend(other.join().unwrap_or_else(|_| some(&odd)));
+            all
+        })
+    }
+
+    fn answer(&self, base: &Base<'_>, gates: &[FuseGate], job: &Job) -> Answered {
+        let mut answered = Answered {
+            fault: job.fault,
+            looks: Vec::new(),
+            next: Vec::new(),
+            cannot: None,
+        };
+        let changes = self.changes(base.standing, job);
+        let gates = if job.how == How::AtFirst { &[][..] } else { gates };
+        let moments = match base.faults.moments(&changes, gates) {
+            Ok(moments) => moments,
+            Err(why) => {
+                answered.cannot = Some(why.to_string());
+                return answered;
+            }
+        };
+        let fuses = opened(base, &moments);
+        if !fuses.is_empty() && !job.first_told {
+            let first = moments.first.solution();
+            let job = Job {
+                how: How::AtFirst,
+                weight: job.weight * AT_FIRST,
+                rounds: job.rounds + 1,
+                ..job.clone()
+            };
+            match self.rehold(base, &first) {
+                Some(holding) => answered.next.push(Job { holding, ..job }),
+                None => answered.looks.push(self.look(base, &job, &first, &[]).0),
+            }
+        }
+        let lasting = moments.last().solution();
+        if let Some(holding) = self.rehold(base, &lasting) {
+            if job.rounds >= MOST_ROUNDS {
+                answered.cannot = Some("a coil's economiser does not settle".to_owned());
+                return answered;
+            }
+            answered.next.push(Job {
+                holding,
+                rounds: job.rounds + 1,
+                first_told: true,
+                ..job.clone()
+            });
+            return answered;
+        }
+        let (mut look, levels) = self.look(base, job, &lasting, &fuses);
+        if job.how == How::AtFirst {
+            answered.looks.push(look);
+            return answered;
+        }
+        answered.next.extend(self.follows(base, job, &lasting, &levels));
+        if answered
+            .next
+            .iter()
+            .any(|next| next.how == How::Lasting && !next.guessed)
+        {
+            look.how = How::Before;
+            look.weight *= BEFORE;
+        }
+        answered.looks.push(look);
+        answered
+    }
+
+    /// Coils that their economisers hold now, where that is not what the circuit was made ready for.
+    fn rehold(&self, base: &Base<'_>, solution: &Solution) -> Option<Vec<usize>> {
+        let mut holding = base.holding.clone();
+        for at in &self.economisers {
+            let Some(part) = self.part(*at) else { continue };
+            if !matches!(self.stands.get(part.id), Stand::Follows(_)) {
+                continue;
+            }
+            let element = base.standing.parts.get(*at).and_then(|l| l.main);
+            match element.map(|e| solution.condition(e)) {
+                Some(Condition::PulledIn) => holding.insert(*at),
+                Some(Condition::Starved | Condition::Open) => holding.remove(at),
+                _ => false,
+            };
+        }
+        (holding != base.holding).then(|| {
+            let mut holding: Vec<usize> = holding.into_iter().collect();
+            holding.sort_unstable();
+            holding
+        })
+    }
+
+    fn changes(&self, standing: &Standing, job: &Job) -> Vec<Change> {
+        let mut all: Vec<Change> = Vec::new();
+        let mut open = |element: Option<ElementId>| {
+            if let Some(change) = element.map(Change::Open).filter(|c| !all.contains(c)) {
+                all.push(change);
+            }
+        };
+        for at in job.off() {
+            let link = standing.parts.get(at).copied().unwrap_or_default();
+            open(link.main);
+            open(link.other);
+        }
+        for act in &job.acts {
+            match *act {
+                Act::OpenWire(at) => open(standing.wires.get(at).copied()),
+                Act::OpenContact(at) => open(standing.contacts.get(at).copied()),
+                Act::OpenPath(at) => open(standing.paths.get(at).copied()),
+                Act::OpenPart(at) => open(standing.parts.get(at).and_then(|l| l.main)),
+                Act::Stuck(..) | Act::Short(..) => {}
+            }
+        }
+        for act in &job.acts {
+            match *act {
+                Act::Stuck(at, operated) => all.extend(self.stuck(standing, at, operated)),
+                Act::Short(one, other) => {
+                    if let (Some(a), Some(b)) = (standing.node(one), standing.node(other)) {
+                        all.push(Change::Bridge {
+                            a,
+                            b,
+                            ohms: SHORT_OHM,
+                        });
+                    }
+                }
+                _ => {}
+            }
+        }
+        all
+    }
+
+    fn stuck(&self, standing: &Standing, at: usize, operated: bool) -> Vec<Change> {
+        let form = self.part(at).and_then(|part| match part.kind {
+            PartKind::Contact { form, .. } => Some(form),
+            _ => None,
+        });
+        let when_operated = form != Some(ContactForm::NormallyClosed);
+        let contacts = standing.contacts_of(at).into_iter().enumerate();
+        let change = |(n, element)| {
+            // The second of a change-over contact closes at rest.
+            let closed = operated == (when_operated == (n == 0));
+            if closed {
+                Change::Closed(element)
+            } else {
+                Change::Open(element)
+            }
+        };
+        contacts.map(change).collect()
+    }
+}
+
+/// Fuses that a fault opens.
+fn opened(base: &Base<'_>, moments: &Moments<'_>) -> Vec<Id<Fuse>> {
+    let fuse = |(element, _): &(ElementId, f64)| {
+        let gate = base.gates.iter().find(|(gate, _)| gate.fuse == *element);
+        gate.map(|(_, id)| *id)
+    };
+    let mut all: Vec<Id<Fuse>> = moments.opened.iter().filter_map(fuse).collect();
+    all.dedup();
+    all
+}

@@ -1,0 +1,506 @@
+//! Fault finding put to the test on an invented vehicle that is not quite as planned: its contacts, lengths and battery
+//! are drawn, a single fault is put into it and solved anew (never by update of the plan's network), units do what their
+//! expressions say, and a meter with an error of its own reads it.
+
+use std::{collections::HashMap, sync::OnceLock};
+
+use crimpbook_core::{
+    network::Condition,
+    rule::{Expr, Statement, parse},
+};
+use crimpbook_workbook::{
+    Book,
+    analysis::{
+        Snapshot, StateResult,
+        suppose::{Failing, Reads, reads},
+        suspects::{Inquiry, Signatures, Symptom, Watch, next_places, suspects},
+    },
+    model::*,
+    rules::{Meaning, meaning},
+};
+
+/// The demo's records.
+const DEMO: &str = include_str!("../../../demo/marrowby-pipit.json");
+
+/// Numbers drawn by seed (xorshift).
+#[derive(Debug, Clone)]
+pub struct Draw(u64);
+
+impl Draw {
+    pub fn new(seed: u64) -> Self {
+        let mut this = Self(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1);
+        for _ in 0..8 {
+            this.next();
+        }
+        this
+    }
+
+    fn next(&mut self) -> u64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        self.0
+    }
+
+    fn between(&mut self, least: f64, most: f64) -> f64 {
+        least + (most - least) * ((self.next() >> 11) as f64 / (1u64 << 53) as f64)
+    }
+
+    pub fn below(&mut self, count: usize) -> usize {
+        (self.next() % count.max(1) as u64) as usize
+    }
+}
+
+fn records() -> Vec<Record> {
+    static READ: OnceLock<Vec<Record>> = OnceLock::new();
+    READ.get_or_init(read).clone()
+}
+
+fn read() -> Vec<Record> {
+    let mut value: serde_json::Value = serde_json::from_str(DEMO).expect("the demo is JSON");
+    let lists: RecordLists = serde_json::from_value(value["records"].take()).expect("its records read");
+    lists.into_records()
+}
+
+fn book_of(records: impl IntoIterator<Item = Record>) -> Book {
+    let mut tables = Tables::default();
+    records.into_iter().for_each(|record| tables.put(record));
+    Book::from_tables(tables, None)
+}
+
+/// The plan.
+pub fn plan() -> Snapshot {
+    Snapshot::of(&book_of(records()))
+}
+
+/// What the battery is read at, V; it may be 0.05 V off.
+const READ_V: f64 = 12.5;
+
+/// The vehicle as it was built, in one state.
+struct Real {
+    records: Vec<Record>,
+    state: Id<State>,
+}
+
+impl Real {
+    fn of(plan: &Snapshot, state: Id<State>, draw: &mut Draw) -> Self {
+        // Relays do what their coils' voltage makes them do, whatever the state says of them.
+        let follows = |id: Id<Part>| {
+            plan.book().get(id).is_some_and(|part: &Part| match part.kind {
+                PartKind::Coil { .. } => true,
+                PartKind::Contact {
+                    driver: Driver::Coil { .. },
+                    ..
+                } => true,
+                _ => false,
+            })
+        };
+        let supply_v = READ_V + draw.between(-0.05, 0.05);
+        let mut all = Vec::new();
+        for record in records() {
+            all.push(match record {
+                Record::State(mut row) if row.id == state => {
+                    row.supply_v = Some(supply_v);
+                    row.parts.retain(|p| !follows(p.part));
+                    Record::State(row)
+                }
+                Record::State(_) => continue,
+                Record::Wire(mut row) => {
+                    row.length_m = row.length_m.map(|m| m * draw.between(0.95, 1.05));
+                    Record::Wire(row)
+                }
+                Record::ContactFamily(mut row) => {
+                    row.resistance_ohm = Some(draw.between(0.002, 0.015));
+                    Record::ContactFamily(row)
+                }
+                other => other,
+            });
+        }
+        Self { records: all, state }
+    }
+
+    fn snapshot(&self) -> Snapshot {
+        Snapshot::of(&book_of(self.records.iter().cloned()))
+    }
+
+    /// Sets what a unit drives.
+    fn drive(&mut self, part: Id<Part>, on: bool) {
+        let position = if on { PartPosition::On } else { PartPosition::Off };
+        for record in &mut self.records {
+            if let Record::State(row) = record {
+                row.parts.retain(|p| p.part != part);
+                row.parts.push(PartSetting {
+                    part,
+                    position,
+                    assumed: false,
+                });
+            }
+        }
+    }
+}
+
+/// What an expression says of a circuit; none: an input is between its thresholds.
+fn says(see: &Snapshot, of: &StateResult, expr: &Expr) -> Option<bool> {
+    let book = see.book();
+    let named = |name: &str, position: Option<&str>| -> Option<bool> {
+        match meaning(book, name)? {
+            Meaning::Switch(id) => {
+                let state = book.get(of.state)?;
+                let at = state
+                    .switches
+                    .iter()
+                    .find(|s| s.switch == id)
+                    .map(|s| s.position.clone());
+                let at = at.or_else(|| book.get(id)?.positions.first().cloned());
+                Some(at.as_deref() == position)
+            }
+            Meaning::Cavity(id) => {
+                let volts = see.cavity_volts(of, id).own_ground_v;
+                match reads(&book.get(id)?.limits, volts)? {
+                    Reads::On => Some(true),
+                    Reads::Off => Some(false),
+                    Reads::Undefined => None,
+                }
+            }
+            Meaning::Expression(id) => says(see, of, &expression(&book.get(id)?.text)?),
+            Meaning::Part(_) => None,
+        }
+    };
+    match expr {
+        Expr::Name(name) => named(name, None),
+        Expr::Is { name, position } => named(name, Some(position)),
+        Expr::Not(inner) => says(see, of, inner).map(|on| !on),
+        Expr::And(all) => {
+            let all: Vec<Option<bool>> = all.iter().map(|e| says(see, of, e)).collect();
+            if all.contains(&Some(false)) {
+                Some(false)
+            } else {
+                all.into_iter().try_fold(true, |_, on| on)
+            }
+        }
+        Expr::Or(any) => {
+            let any: Vec<Option<bool>> = any.iter().map(|e| says(see, of, e)).collect();
+            if any.contains(&Some(true)) {
+                Some(true)
+            } else {
+                any.into_iter().try_fold(false, |_, on| on)
+            }
+        }
+    }
+}
+
+fn expression(text: &str) -> Option<Expr> {
+    match parse(text).ok()? {
+        Statement::Plain(expr) | Statement::Define { expr, .. } => Some(expr),
+        Statement::Never(_) => None,
+    }
+}
+
+/// Outputs and sources with the expressions that drive them.
+fn driven(see: &Snapshot) -> Vec<(Id<Part>, Expr)> {
+    let parts = see.book().all::<Part>().values();
+    let driven = parts.filter_map(|part| match &part.kind {
+        PartKind::Output { when, .. } | PartKind::Source { when, .. } if !when.is_empty() => {
+            Some((part.id, expression(when)?))
+        }
+        _ => None,
+    });
+    driven.collect()
+}
+
+/// The circuit with the fault, once units have done what they do about it; and whether they did anything.
+fn settled(real: &mut Real, failing: Option<Failing>) -> Option<(Snapshot, StateResult)> {
+    let mut healthy: HashMap<Id<Part>, bool> = HashMap::new();
+    let see = real.snapshot();
+    for (part, expr) in driven(&see) {
+        let of = see.state(real.state)?;
+        let state = see.book().get(real.state)?;
+        let position = state.parts.iter().find(|p| p.part == part).map(|p| p.position);
+        let on = position == Some(PartPosition::On);
+        if says(&see, of, &expr) == Some(on) {
+            healthy.insert(part, on);
+        }
+    }
+    for _ in 0..6 {
+        let see = real.snapshot();
+        let of = see.state(real.state)?;
+        let result = match failing {
+            Some(failing) => see.suppose(of, failing).ok()?.lasting.result,
+            None => of.clone(),
+        };
+        let mut changed = false;
+        for (part, expr) in driven(&see) {
+            let Some(on) = healthy.get(&part).copied() else {
+                continue;
+            };
+            if let Some(now) = says(&see, &result, &expr).filter(|now| *now != on) {
+                healthy.insert(part, now);
+                real.drive(part, now);
+                changed = true;
+            }
+        }
+        if !changed {
+            return Some((see, result));
+        }
+    }
+    None
+}
+
+/// Whether what is watched is on in a circuit, beside its current without the fault.
+fn is_on(see: &Snapshot, of: &StateResult, watch: Watch, usual_a: f64) -> Option<bool> {
+    let at = match watch {
+        Watch::Does(id) => return says(see, of, &expression(&see.book().get(id)?.text)?),
+        Watch::Fuse(_) => return None,
+        Watch::Part(at) => at,
+    };
+    let part: &Part = see.book().get(see.wiring().parts.get(at)?.part)?;
+    let works = of.operated.part_a(at).abs() > (0.2 * usual_a.abs()).max(0.005);
+    Some(match of.operated.condition(at) {
+        Some(Condition::PulledIn) => true,
+        Some(Condition::DroppedOut | Condition::Open | Condition::Starved | Condition::Collapsed) | None => {
+            false
+        }
+        _ => works || matches!(part.kind, PartKind::Coil { hold_a: None, .. }) && works,
+    })
+}
+
+/// A fault of the trial: where it shows, and what it shows there.
+pub struct Case {
+    pub name: String,
+    pub failing: Failing,
+    pub state: Id<State>,
+    pub symptoms: Vec<Symptom>,
+    real: (Snapshot, StateResult),
+    noise: Draw,
+}
+
+/// The states in which a person looks for a fault, the usual ones first.
+const STATES: &[&str] = &[
+    "DRIVE",
+    "BRAKE",
+    "CHARGE",
+    "REVERSE",
+    "PRECHARGE",
+    "KEY",
+    "STOP",
+    "OFF",
+];
+
+/// Faults by seed that somebody would notice in some state.
+pub fn cases(plan: &Snapshot, all: &mut All, count: usize, seed: u64) -> Vec<Case> {
+    let mut draw = Draw::new(seed);
+    let mut faults = Failing::all(plan);
+    let mut cases = Vec::new();
+    while cases.len() < count && !faults.is_empty() {
+        let failing = faults.swap_remove(draw.below(faults.len()));
+        if let Some(case) = noticed(plan, all, failing, &mut draw) {
+            cases.push(case);
+        }
+    }
+    cases
+}
+
+fn noticed(plan: &Snapshot, all: &mut All, failing: Failing, draw: &mut Draw) -> Option<Case> {
+    for label in STATES {
+        let Some(state) = plan.book().index().labelled::<State>(label) else {
+            continue;
+        };
+        let mut real = Real::of(plan, state, draw);
+        let (healthy_see, healthy) = settled(&mut real, None)?;
+        let mut real = Real { ..real };
+        let Some((see, result)) = settled(&mut real, Some(failing)) else {
+            continue;
+        };
+        let of = all.of(plan, state, Some(READ_V));
+        let (mut turned, mut changed) = (Vec::new(), false);
+        for (at, watched) in of.watched.iter().enumerate() {
+            let usual_a = match watched.watch {
+                Watch::Part(part) => healthy.operated.part_a(part),
+                _ => 0.0,
+            };
+            let usual = is_on(&healthy_see, &healthy, watched.watch, 0.0);
+            let now = is_on(&see, &result, watched.watch, usual_a);
+            if let (Some(usual), Some(now)) = (usual, now) {
+                // Whoever stands beside it also knows what goes on as ever.
+                turned.push(Symptom { watched: at, on: now });
+                changed |= usual != now;
+            }
+        }
+        if !changed {
+            continue;
+        }
+        return Some(Case {
+            name: format!("{} in {label}", failing.typed(plan)),
+            failing,
+            state,
+            symptoms: turned,
+            real: (see, result),
+            noise: Draw::new(draw.next()),
+        });
+    }
+    None
+}
+
+/// What faults show, kept by state and supply.
+#[derive(Default)]
+pub struct All(HashMap<(Id<State>, Option<u64>), std::sync::Arc<Signatures>>);
+
+impl All {
+    pub fn of(
+        &mut self,
+        plan: &Snapshot,
+        state: Id<State>,
+        supply_v: Option<f64>,
+    ) -> std::sync::Arc<Signatures> {
+        let key = (state, supply_v.map(f64::to_bits));
+        let made = || {
+            let of = plan.state(state).expect("it is solved");
+            plan.signatures(of, supply_v).expect("it is computed")
+        };
+        std::sync::Arc::clone(self.0.entry(key).or_insert_with(made))
+    }
+}
+
+impl Case {
+    /// What the meter shows at a place.
+    fn read(&mut self, of: &Signatures, place: usize) -> f64 {
+        let (see, result) = &self.real;
+        let nodes = &see.wiring().nodes;
+        let side = |id| nodes.wire_side(id).or_else(|| nodes.unit_side(id));
+        let place = &of.places[place];
+        let ground = match place.against {
+            End::Cavity(id) => side(id),
+            End::Junction(id) => nodes.junction(id),
+            End::Free => see.wiring().reference,
+        };
+        let volts = side(place.at)
+            .zip(ground)
+            .and_then(|(at, ground)| result.operated.between(at, ground));
+        // What floats is pulled to about nothing by the meter.
+        let volts = volts.unwrap_or_else(|| self.noise.between(-0.1, 0.2));
+        let off = self.noise.between(-0.004, 0.004) * volts + self.noise.between(-0.02, 0.02);
+        ((volts + off) * 100.0).round() / 100.0
+    }
+}
+
+/// How an inquiry went.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Went {
+    /// Rank of the true fault after no, one, two … readings; none: it was ruled out.
+    pub ranks: Vec<Option<usize>>,
+    /// The same in lines of suspects that no reading tells apart, and how many stand on that line at the end.
+    pub lines: Vec<Option<usize>>,
+    pub alike: usize,
+}
+
+impl Went {
+    /// Readings until it is among the first three and stays there.
+    pub fn needed(&self) -> usize {
+        let back = self
+            .ranks
+            .iter()
+            .rev()
+            .take_while(|rank| rank.is_some_and(|r| r < 3))
+            .count();
+        self.ranks.len() - back
+    }
+}
+
+/// How many inquiries went.
+#[derive(Debug, Clone, Default)]
+pub struct Tally {
+    pub cases: usize,
+    /// The true fault among the first three lines after three readings; and by itself.
+    pub lines: usize,
+    alone: usize,
+    ruled_out: usize,
+    readings: usize,
+    alike: usize,
+}
+
+impl Tally {
+    pub fn add(&mut self, went: &Went) {
+        let after = |ranks: &[Option<usize>]| {
+            ranks
+                .get(3)
+                .or(ranks.last())
+                .copied()
+                .flatten()
+                .is_some_and(|r| r < 3)
+        };
+        self.cases += 1;
+        self.lines += usize::from(after(&went.lines));
+        self.alone += usize::from(after(&went.ranks));
+        self.ruled_out += usize::from(went.ranks.iter().any(Option::is_none));
+        self.readings += went.needed();
+        self.alike += went.alike;
+    }
+}
+
+impl std::fmt::Display for Tally {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let mean = |sum: usize| sum as f64 / self.cases.max(1) as f64;
+        write!(
+            f,
+            "after 3 readings on the first three lines {}, as one of the first three faults {}, ruled out {}; {:.1} readings \
+             until it is and stays one of the first three faults (not reached counts as one more than were taken); {:.1} \
+             faults stand on its line",
+            self.lines,
+            self.alone,
+            self.ruled_out,
+            mean(self.readings),
+            mean(self.alike),
+        )
+    }
+}
+
+/// Looks for the fault with so many readings, where the program sends, or at places by lot.
+pub fn look_for(
+    plan: &Snapshot,
+    all: &mut All,
+    case: &mut Case,
+    most: usize,
+    battery: bool,
+    lot: bool,
+) -> Went {
+    let of = all.of(plan, case.state, battery.then_some(READ_V));
+    let mut inquiry = Inquiry {
+        symptoms: case.symptoms.clone(),
+        readings: Vec::new(),
+    };
+    let (mut ranks, mut lines) = (Vec::new(), Vec::new());
+    let mut alike;
+    let mut draw = case.noise.clone();
+    loop {
+        let found = suspects(&of, &inquiry);
+        let is = |at: usize| of.faults[at].failing == case.failing;
+        let rank = found.suspects.iter().position(|s| is(s.fault));
+        let on = found
+            .lines
+            .iter()
+            .position(|l| l.suspects.iter().any(|s| is(found.suspects[*s].fault)));
+        alike = on.map_or(0, |on| found.lines[on].suspects.len());
+        lines.push(on);
+        let open = found.cannot.iter().any(|at| is(*at));
+        ranks.push(rank.or_else(|| open.then_some(usize::MAX)));
+        if inquiry.readings.len() >= most {
+            break;
+        }
+        let place = if lot {
+            loop {
+                let place = draw.below(of.places.len());
+                if !of.places[place].untold && inquiry.readings.iter().all(|(read, _)| *read != place) {
+                    break Some(place);
+                }
+            }
+        } else {
+            next_places(&of, &inquiry, &found, 1)
+                .first()
+                .map(|next| next.place)
+        };
+        let Some(place) = place else { break };
+        let volts = case.read(&of, place);
+        inquiry.readings.push((place, volts));
+    }
+    Went { ranks, lines, alike }
+}
