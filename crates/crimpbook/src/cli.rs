@@ -128,6 +128,15 @@ pub enum Verb {
         /// The wire, fuse, plug, contact, or a ground path by its ends
         what: String,
     },
+    /// Tell which single faults fit what is seen and read, and where to measure next
+    ///
+    /// Without --symptom and --reading everything that can be watched is listed.
+    Suspects {
+        /// Workbook
+        file: PathBuf,
+        #[command(flatten)]
+        args: SuspectsArgs,
+    },
     /// Prove the rules in every combination of switches, with every single fault
     Rules {
         /// Workbook
@@ -448,4 +457,27 @@ pub fn misplaced(wrong: &clap::Error, words: impl Iterator<Item = OsString>) -> 
     } else {
         Report::user(format!("there is no verb {first}")).hint(format!("verbs: {}", verbs.join(", ")))
     })
+}
+
+/// What was seen and read.
+#[derive(Debug, Clone, clap::Args)]
+pub struct SuspectsArgs {
+    /// The operating state that the switches stand in
+    #[arg(long, value_name = "NAME")]
+    pub state: String,
+    /// What is seen: "MC.ready off", "fault lamp on", "F4 blown"; as often as there is something
+    #[arg(long, value_name = "WHAT on|off")]
+    pub symptom: Vec<String>,
+    /// Every other lamp and load does what it does without a fault
+    #[arg(long)]
+    pub else_usual: bool,
+    /// What a meter shows at a cavity against its unit's own ground, V: MC-A14=0.02; as often as there is one
+    #[arg(long, value_name = "CAVITY=VOLTS")]
+    pub reading: Vec<String>,
+    /// Volts at the battery's posts at rest, all off: every reading then tells more
+    #[arg(long, value_name = "VOLTS")]
+    pub battery: Option<f64>,
+    /// As JSON with stable names
+    #[arg(long)]
+    pub json: bool,
 }

@@ -28,8 +28,8 @@ use crimpbook_workbook::{
 const COPIES: usize = 11;
 
 fn main() {
-    for (name, copies, rounds) in [("demo", 1, 9), ("large", COPIES, 3)] {
-        let book = Arc::new(fleet::fleet(copies));
+    for (name, book, rounds) in [("demo", fleet::demo(), 9), ("large", fleet::fleet(COPIES), 3)] {
+        let book = Arc::new(book);
         let mut seconds: Vec<(f64, f64, f64)> = (0..rounds).map(|_| first_suspects(&book)).collect();
         seconds.sort_by(|a, b| a.0.total_cmp(&b.0));
         let (all, state, rest) = seconds[rounds / 2];
@@ -49,7 +49,11 @@ fn main() {
             let mut all = trial::All::default();
             for mut case in trial::cases(&plan, &mut all, 40, seed) {
                 cases += 1;
-                told.add(&trial::look_for(&plan, &mut all, &mut case, 3, battery, false));
+                let went = trial::look_for(&plan, &mut all, &mut case, 3, battery, false);
+                if went.ranks.contains(&None) {
+                    println!("  ruled out: {}", case.name);
+                }
+                told.add(&went);
                 lot.add(&trial::look_for(&plan, &mut all, &mut case, 12, battery, true));
             }
         }

@@ -86,13 +86,15 @@ impl Real {
     fn of(plan: &Snapshot, state: Id<State>, draw: &mut Draw) -> Self {
         // Relays do what their coils' voltage makes them do, whatever the state says of them.
         let follows = |id: Id<Part>| {
-            plan.book().get(id).is_some_and(|part: &Part| match part.kind {
-                PartKind::Coil { .. } => true,
-                PartKind::Contact {
-                    driver: Driver::Coil { .. },
-                    ..
-                } => true,
-                _ => false,
+            plan.book().get(id).is_some_and(|part: &Part| {
+                matches!(
+                    part.kind,
+                    PartKind::Coil { .. }
+                        | PartKind::Contact {
+                            driver: Driver::Coil { .. },
+                            ..
+                        }
+                )
             })
         };
         let supply_v = READ_V + draw.between(-0.05, 0.05);
@@ -253,14 +255,13 @@ fn is_on(see: &Snapshot, of: &StateResult, watch: Watch, usual_a: f64) -> Option
         Watch::Fuse(_) => return None,
         Watch::Part(at) => at,
     };
-    let part: &Part = see.book().get(see.wiring().parts.get(at)?.part)?;
     let works = of.operated.part_a(at).abs() > (0.2 * usual_a.abs()).max(0.005);
     Some(match of.operated.condition(at) {
         Some(Condition::PulledIn) => true,
         Some(Condition::DroppedOut | Condition::Open | Condition::Starved | Condition::Collapsed) | None => {
             false
         }
-        _ => works || matches!(part.kind, PartKind::Coil { hold_a: None, .. }) && works,
+        _ => works,
     })
 }
 

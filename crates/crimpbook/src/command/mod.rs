@@ -21,6 +21,7 @@ mod rules;
 mod salvage;
 mod schema;
 mod suppose;
+mod suspects;
 mod tick;
 mod verify;
 mod volts;
@@ -75,6 +76,7 @@ pub fn run(cli: Cli) -> Outcome {
             json,
         }) => volts::run(&file, state.as_deref(), fault.as_deref(), json),
         Some(Verb::Suppose { file, what }) => suppose::run(&file, &what),
+        Some(Verb::Suspects { file, args }) => suspects::run(&file, &args),
         Some(Verb::Rules { file, json }) => rules::run(&file, json),
         Some(Verb::Record { file, out }) => record::run(&file, &out),
         Some(Verb::Export {

@@ -368,7 +368,7 @@ fn place_of_work(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
         if !(fits && large::put(pen, 1, 1, left, &cavity.number, look.accent())) {
             pen.put(1, 1, &format!("cavity {}", cavity.number), look.accent());
         }
-        let words = whereabouts(&face, &cavity.number, seen);
+        let words = face.whereabouts(&cavity.number, seen);
         let y = if fits { large::HEIGHT + 1 } else { 2 };
         pen.part(1, y, left.saturating_sub(1), height.saturating_sub(y))
             .paragraph(0, 0, &words, look.plain());
@@ -391,21 +391,6 @@ fn place_of_work(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
             only: cavity.map(|c| c.id),
         },
     );
-}
-
-/// Row and place of a cavity, as drawn.
-fn whereabouts(face: &crimpbook_workbook::model::face::Face, number: &str, seen: View) -> String {
-    let mut words = match face.row_and_place(number, seen) {
-        Some((row, place)) if !face.round => format!("row {row}, place {place} from the left"),
-        _ => String::new(),
-    };
-    if let Some(mark) = &face.mark {
-        if !words.is_empty() {
-            words.push_str("; ");
-        }
-        words.push_str(&format!("bar at {mark}"));
-    }
-    words
 }
 
 /// Steps that are not at a cavity: the stud or splice, or both ends.

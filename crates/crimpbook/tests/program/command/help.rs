@@ -9,6 +9,7 @@ const VERBS: &[&str] = &[
     "questions",
     "volts",
     "suppose",
+    "suspects",
     "rules",
     "record",
     "export",

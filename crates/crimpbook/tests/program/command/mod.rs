@@ -13,5 +13,6 @@ mod new;
 mod parts;
 mod places;
 mod reckon;
+mod suspects;
 mod unreadable;
 mod usage;

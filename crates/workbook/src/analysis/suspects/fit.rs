@@ -113,9 +113,20 @@ impl Signatures {
         }
     }
 
-    /// What is usual fits an item.
-    pub(super) fn usual_fits(&self, item: &Item) -> bool {
+    /// Whether an item is as without a fault.
+    pub fn is_usual(&self, item: &Item) -> bool {
         matches!(self.fits(None, item), Fits::Yes(..))
+    }
+
+    /// Adds to what was seen that every other lamp and load does what it does without a fault. Relays are not heard by everybody,
+    /// fuses not looked at, and what units do hangs together: those are left out.
+    pub fn else_usual(&self, inquiry: &mut Inquiry) {
+        for (watched, row) in self.watched.iter().enumerate() {
+            let told = inquiry.symptoms.iter().any(|s| s.watched == watched);
+            if let Some(on) = row.usual.filter(|_| !told && row.plain) {
+                inquiry.symptoms.push(Symptom { watched, on });
+            }
+        }
     }
 }
 
@@ -132,7 +143,7 @@ impl Inquiry {
 pub fn suspects(of: &Signatures, inquiry: &Inquiry) -> Found {
     let items = inquiry.items();
     let mut found = Found {
-        as_usual: items.iter().all(|item| of.usual_fits(item)),
+        as_usual: items.iter().all(|item| of.is_usual(item)),
         ..Found::default()
     };
     let mut sum = 0.0;

@@ -95,6 +95,8 @@ impl Window {
 /// What a hand meter may be off: V, and share of the reading (our own, as for tests).
 const METER_V: f64 = 0.05;
 const METER_SHARE: f64 = 0.005;
+/// A source or reference may be off by this share of its volts (our own; manuals state 1 to 5 %).
+const SOURCE_SHARE: f64 = 0.03;
 /// A place that floats reads less than this on a meter of 10 MΩ, V (our own, as for tests).
 const FLOATS_V: f64 = 0.5;
 /// Of what a fault moves, this share is left to what is not known of it; more where something touches, since wires then run
@@ -136,7 +138,7 @@ impl super::Signatures {
                 _ => MOVED_SHARE * far,
             }
             + RANGE_SHARE * (supply.most_v - supply.least_v);
-        let off = |v: f64| METER_V + METER_SHARE * v.abs() + give;
+        let off = |v: f64| METER_V + (METER_SHARE + SOURCE_SHARE) * v.abs() + give;
         Some(Window {
             least_v: least - off(least),
             most_v: most + off(most),

@@ -42,7 +42,6 @@ pub fn next_places(of: &Signatures, inquiry: &Inquiry, found: &Found, most: usiz
         }
     }
     all.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));
-    all.truncate(most);
     let next = |(_, bits, place): (f64, f64, usize)| {
         let shows = found.suspects.iter().take(8).map(|suspect| {
             let look = |at: &usize| of.faults.get(suspect.fault).and_then(|f| f.looks.get(*at));
@@ -65,7 +64,36 @@ pub fn next_places(of: &Signatures, inquiry: &Inquiry, found: &Found, most: usiz
             usual: of.window(None, place),
         }
     };
-    all.into_iter().map(next).collect()
+    // A place that tells the same suspects apart as one before it is left out.
+    let mut told: Vec<Vec<bool>> = Vec::new();
+    let mut chosen = Vec::new();
+    for next in all.into_iter().map(next) {
+        if chosen.len() >= most {
+            break;
+        }
+        let apart = next.apart();
+        if !told.contains(&apart) {
+            told.push(apart);
+            chosen.push(next);
+        }
+    }
+    chosen
+}
+
+impl Next {
+    /// Of every two of the likeliest suspects, whether a reading tells them apart.
+    fn apart(&self) -> Vec<bool> {
+        let windows = |shows: &Shows| shows.windows.first().copied().flatten();
+        let pairs = self.shows.iter().enumerate().flat_map(|(n, one)| {
+            let others = self.shows.iter().skip(n + 1);
+            others.map(move |other| (windows(one), windows(other)))
+        });
+        let apart = |pair: (Option<Window>, Option<Window>)| match pair {
+            (Some(one), Some(other)) => !one.holds(other.middle()) && !other.holds(one.middle()),
+            _ => false,
+        };
+        pairs.map(apart).collect()
+    }
 }
 
 /// What a reading at a place would tell of which suspect it is, bits: what a meter may show falls in classes that do not

@@ -6,7 +6,7 @@ use crate::{
     analysis::{Snapshot, StateResult},
     circuit::{Node, Stand},
     measure,
-    model::{Cavity, Connector, End, Id, Part, PartKind, PartPosition, SignalKind, Unit, Zone},
+    model::{Cavity, Connector, End, Id, Part, PartKind, PartPosition, SignalKind, Terminal, Unit, Zone},
 };
 
 /// A cavity to probe from the wire's side, and where the second lead goes.
@@ -77,7 +77,7 @@ fn untold(see: &Snapshot, of: &StateResult) -> HashSet<Id<Cavity>> {
     let mut all = HashSet::new();
     for part in book.all::<Part>().values().filter(|p| is_untold(of, p)) {
         for end in part.ends.iter().take(1) {
-            let crate::model::Terminal::Cavity(cavity) = end else {
+            let Terminal::Cavity(cavity) = end else {
                 continue;
             };
             let net = nets.at_cavity(*cavity);
@@ -104,6 +104,18 @@ impl Place {
     /// The connector it is in.
     pub fn connector(&self, see: &Snapshot) -> Option<Id<Connector>> {
         see.book().get(self.at).map(|c| c.connector)
+    }
+
+    /// Whether the second lead is on the unit's own ground.
+    pub(super) fn is_own_ground(&self, see: &Snapshot) -> bool {
+        let ground = see
+            .unit_of(self.at)
+            .and_then(|unit| see.wiring().grounds.get(&unit).cloned());
+        match (self.against, ground) {
+            (End::Cavity(id), Some(Terminal::Cavity(ground))) => id == ground,
+            (End::Junction(id), Some(Terminal::Junction(ground))) => id == ground,
+            _ => false,
+        }
     }
 
     /// Where the second lead goes, in words.

@@ -15,13 +15,14 @@ pub struct NotTyped {
 const ON: &[&str] = &["on", "runs", "works", "lit", "blown"];
 const OFF: &[&str] = &["off", "dead", "dark", "whole"];
 
-/// Reads `MC.ready off`, `vacuum pump motor on`, `F4 blown`.
+/// Reads `MC.ready off`, `vacuum pump motor on`, `MC.ready=off`, `F4 blown`.
 ///
 /// # Errors
 /// [`NotTyped`]: nothing is called so, or it does not end with what it does.
 pub fn symptom(of: &Signatures, text: &str) -> Result<Symptom, NotTyped> {
     let text = text.trim();
-    let (name, word) = text.rsplit_once(char::is_whitespace).unwrap_or(("", text));
+    let ends = |c: char| c.is_whitespace() || c == '=';
+    let (name, word) = text.rsplit_once(ends).unwrap_or(("", text));
     let (name, word) = (name.trim().trim_end_matches(" is").trim(), word.to_lowercase());
     let on = match (ON.contains(&word.as_str()), OFF.contains(&word.as_str())) {
         (true, _) => true,

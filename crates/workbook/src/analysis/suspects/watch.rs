@@ -27,6 +27,8 @@ pub struct Watched {
     pub label: String,
     /// Whether it is on without a fault; none: nobody can say.
     pub usual: Option<bool>,
+    /// A lamp or a load: seen without tools.
+    pub plain: bool,
 }
 
 /// What somebody saw: a watched thing's place, and whether it is on.
@@ -66,6 +68,7 @@ pub(super) fn watched(see: &Snapshot) -> Vec<Watched> {
         watch,
         label,
         usual: None,
+        plain: false,
     };
     let mut does: Vec<Watched> = book
         .all::<Expression>()
@@ -78,7 +81,10 @@ pub(super) fn watched(see: &Snapshot) -> Vec<Watched> {
             continue;
         };
         if let PartKind::Load { .. } | PartKind::Lamp { .. } | PartKind::Coil { .. } = part.kind {
-            parts.push(one(Watch::Part(at), part.label.clone()));
+            parts.push(Watched {
+                plain: !matches!(part.kind, PartKind::Coil { .. }),
+                ..one(Watch::Part(at), part.label.clone())
+            });
         }
     }
     let mut fuses: Vec<Id<Fuse>> = see.protection().zones.iter().map(|z| z.fuse).collect();

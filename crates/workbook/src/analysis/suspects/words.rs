@@ -1,7 +1,10 @@
 //! Words of fault finding, the same on the command line, the screen and in the record.
 
-use super::{Item, Signatures, Volt, Window};
-use crate::analysis::{Snapshot, suppose::fixed};
+use super::{Item, Next, Signatures, Suspect, Window};
+use crate::{
+    analysis::{Snapshot, suppose::fixed},
+    model::{Cavity, Connector, View},
+};
 
 /// To be shown wherever a person is sent to measure.
 pub const CAUTIONS: &[&str] = &[
@@ -17,6 +20,17 @@ impl Window {
     /// In words (`11.9 to 12.7 V`).
     pub fn words(&self) -> String {
         format!("{} to {} V", fixed(self.least_v, 1), fixed(self.most_v, 1))
+    }
+}
+
+impl Suspect {
+    /// How well the readings fit it, in words; none: nothing was read.
+    pub fn how_well(&self) -> Option<&'static str> {
+        Some(match self.off? {
+            off if off < 0.35 => "readings fit well",
+            off if off < 0.7 => "readings fit",
+            _ => "readings fit barely",
+        })
     }
 }
 
@@ -48,18 +62,59 @@ impl Signatures {
             .map_or_else(String::new, |f| f.failing.words(see))
     }
 
-    /// What a place shows with a look, about, in words.
-    pub fn about_words(&self, look: Option<usize>, fault: usize, place: usize) -> String {
-        let look = look.and_then(|at| self.faults.get(fault)?.looks.get(at));
-        let volt = look.map_or_else(|| self.usual.get(place).copied(), |l| l.volt(place, &self.usual));
-        match volt {
-            _ if self.places.get(place).is_none_or(|p| p.untold) => "not told".to_owned(),
-            Some(Volt::At(v)) => format!("{} V", fixed(f64::from(v), 1)),
-            Some(Volt::Between(a, b)) => {
-                format!("{} to {} V", fixed(f64::from(a), 1), fixed(f64::from(b), 1))
+    /// Where both leads go (`MC-A14 FORWARD, wire side: row 2, place 1 from the left; bar at 1; against MC-A4, the unit's own
+    /// ground`).
+    pub fn leads_words(&self, see: &Snapshot, place: usize) -> String {
+        let Some(place) = self.places.get(place) else {
+            return String::new();
+        };
+        let book = see.book();
+        let cavity: Option<&Cavity> = book.get(place.at);
+        let function = cavity.map_or("", |c| c.name.as_str());
+        let mut words = format!("{} {function}", book.cavity_name(place.at))
+            .trim_end()
+            .to_owned();
+        let connector: Option<&Connector> = cavity.and_then(|c| book.get(c.connector));
+        if let Some((cavity, connector)) = cavity.zip(connector) {
+            let whereabouts = book
+                .face_of(connector.id)
+                .whereabouts(&cavity.number, View::WireSide);
+            if !whereabouts.is_empty() {
+                words.push_str(&format!(", seen from the wire's side {whereabouts}"));
             }
-            Some(Volt::Floats) => "floats, about 0 V".to_owned(),
-            None => "not told".to_owned(),
         }
+        words.push_str(&format!("; other lead on {}", place.against_words(see)));
+        if place.against != crate::model::End::Free && place.is_own_ground(see) {
+            words.push_str(", the unit's own ground");
+        }
+        words
+    }
+
+    /// What the likeliest suspects would show, those that show the same together: volts, and who.
+    pub fn shows_words(&self, see: &Snapshot, next: &Next) -> Vec<(String, Vec<String>)> {
+        let mut all: Vec<(Window, Vec<String>)> = Vec::new();
+        let mut untold = Vec::new();
+        for shows in &next.shows {
+            let name = self.fault_words(see, shows.fault);
+            for window in &shows.windows {
+                let Some(window) = window else {
+                    untold.push(name.clone());
+                    continue;
+                };
+                let near = |(other, _): &&mut (Window, Vec<String>)| {
+                    other.holds(window.middle()) && window.holds(other.middle())
+                };
+                match all.iter_mut().find(near) {
+                    Some((_, who)) if who.contains(&name) => {}
+                    Some((_, who)) => who.push(name.clone()),
+                    None => all.push((*window, vec![name.clone()])),
+                }
+            }
+        }
+        let mut all: Vec<(String, Vec<String>)> = all.into_iter().map(|(w, who)| (w.words(), who)).collect();
+        if !untold.is_empty() {
+            all.push(("cannot be told".to_owned(), untold));
+        }
+        all
     }
 }

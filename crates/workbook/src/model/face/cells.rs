@@ -4,6 +4,21 @@ use super::layout::Spot;
 use super::{Cell, Face, View};
 
 impl Face {
+    /// Row and place of a cavity as drawn, and the mark to count from, in words; empty where the face has neither.
+    pub fn whereabouts(&self, number: &str, view: View) -> String {
+        let mut words = match self.row_and_place(number, view) {
+            Some((row, place)) if !self.round => format!("row {row}, place {place} from the left"),
+            _ => String::new(),
+        };
+        if let Some(mark) = &self.mark {
+            if !words.is_empty() {
+                words.push_str("; ");
+            }
+            words.push_str(&format!("bar at {mark}"));
+        }
+        words
+    }
+
     /// The cavities as they lie when looked at from `view`, in the order of numbering: mirrored left to right from the
     /// other side. A face that states no side is taken as seen from the mating side; say so beside it.
     pub fn cells(&self, view: View) -> Vec<Cell> {

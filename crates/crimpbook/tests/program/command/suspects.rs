@@ -1,0 +1,81 @@
+//! `suspects` on the demonstration vehicle.
+
+use serde_json::Value;
+
+use crate::harness::Home;
+
+fn demo() -> Home {
+    let home = Home::new();
+    home.well(&["demo", "d.crimpbook"]);
+    home
+}
+
+const DRIVE: &[&str] = &["suspects", "d.crimpbook", "--state", "drive"];
+
+#[test]
+fn without_anything_seen_it_lists_what_can_be_watched() {
+    let page = demo().well(DRIVE);
+    assert!(page.contains("\n  MC.ready is on\n"), "{page}");
+    assert!(page.contains("\n  coolant pump motor is on\n"), "{page}");
+    assert!(page.contains("assumed in this state: encoder A out"), "{page}");
+}
+
+#[test]
+fn a_wire_that_is_off_is_found_with_two_readings_and_the_page_says_where_to_measure() {
+    let home = demo();
+    let seen = ["--symptom", "MC.forward off", "--else-usual", "--battery", "12.6"];
+    let first = home.well(&[DRIVE, &seen[..], &["--reading", "MC-A14=0.02"]].concat());
+    assert!(first.contains("W47 comes off"), "{first}");
+    assert!(
+        first.contains("Measure next") && first.contains("the unit's own"),
+        "{first}"
+    );
+    assert!(
+        first.contains("caution: Measure control wiring up to 60 V DC only"),
+        "{first}"
+    );
+    let readings = ["--reading", "MC-A14=0.02", "--reading", "DI-A5=12,9", "--json"];
+    let json: Value = serde_json::from_str(&home.well(&[DRIVE, &seen[..], &readings[..]].concat())).unwrap();
+    assert_eq!(json["lines"][0]["suspects"][0]["fault"], "W47:open");
+    assert_eq!(json["lines"].as_array().unwrap().len(), 1);
+    assert_eq!(json["cannot_compute"], Value::Array(Vec::new()));
+}
+
+#[test]
+fn what_no_single_fault_shows_is_named_and_two_are_suspected() {
+    let home = demo();
+    let seen = [
+        "--symptom",
+        "MC.forward off",
+        "--symptom",
+        "coolant pump motor off",
+        "--symptom",
+        "MC.key on",
+    ];
+    let page = home.well(
+        &[
+            DRIVE,
+            &seen[..],
+            &["--battery", "12.6", "--reading", "MC-A20=12.4"],
+        ]
+        .concat(),
+    );
+    assert!(page.contains("No single fault shows all of this."), "{page}");
+    assert!(
+        page.contains("not together: MC.forward is off; coolant pump motor is off"),
+        "{page}"
+    );
+    assert!(page.contains("Two faults at once would"), "{page}");
+}
+
+#[test]
+fn what_is_typed_wrong_says_what_to_do() {
+    let home = demo();
+    let ran = home.run(&[DRIVE, &["--symptom", "MC.redy off"]].concat());
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
+    assert!(ran.err.contains("MC.redy"), "{}", ran.err);
+    let ran = home.run(&[DRIVE, &["--reading", "MC-A99=1"]].concat());
+    assert!(ran.code == 2 && ran.err.contains("MC-A99"), "{}", ran.err);
+    let ran = home.run(&["suspects", "d.crimpbook", "--state", "FLY"]);
+    assert!(ran.code == 2 && ran.err.contains("states: "), "{}", ran.err);
+}
