@@ -255,6 +255,25 @@ pub enum Verb {
         #[arg(long)]
         csv: bool,
     },
+    /// Propose colours from the drums in stock for wires that have none
+    ///
+    /// By the colours that the house keeps for a use, none twice in a plug, from no drum more than it holds.
+    Colours {
+        /// Workbook
+        file: PathBuf,
+        /// Give the wires the colours proposed: one edit that can be undone
+        #[arg(long)]
+        take: bool,
+        /// Share that is cut off or cut wrong
+        #[arg(long, value_name = "PERCENT", default_value_t = 10.0)]
+        waste: f64,
+        /// As CSV (RFC 4180) instead of text
+        #[arg(long, conflicts_with = "take")]
+        csv: bool,
+        /// Why, for the log; needed after a release
+        #[arg(long, value_name = "TEXT", requires = "take")]
+        why: Option<String>,
+    },
     /// Tick what was done on paper: a step at runs of cavities
     Tick {
         /// Workbook

@@ -409,6 +409,42 @@ impl Bench {
         }
     }
 
+    /// A drum of wire.
+    pub fn drum(&mut self, label: &str, area_mm2: f64, colour: &str, stock_m: f64) -> Id<Drum> {
+        self.labelled(label, |id, label| Drum {
+            id,
+            label,
+            area_mm2,
+            size_written: String::new(),
+            insulation_class_c: None,
+            colour: colour.parse().ok(),
+            stock_m,
+            note: String::new(),
+        })
+    }
+
+    /// A colour that the house keeps for one use.
+    pub fn colour_use(&mut self, purpose: WireUse, colour: &str) -> Id<ColourUse> {
+        let id = self.ids.make();
+        self.put(ColourUse {
+            id,
+            purpose,
+            colour: colour.parse().ok(),
+            note: String::new(),
+        })
+    }
+
+    /// A terminal number at a place.
+    pub fn terminal_number(&mut self, place: &str, number: &str) -> Id<TerminalNumber> {
+        let (id, at) = (self.ids.make(), self.terminal(place));
+        self.put(TerminalNumber {
+            id,
+            at,
+            number: number.to_owned(),
+            note: String::new(),
+        })
+    }
+
     /// An expression of a unit's behaviour.
     pub fn expression(&mut self, unit: &str, label: &str, text: &str) -> Id<Expression> {
         let unit = self.unit(unit);

@@ -16,6 +16,7 @@ pub mod insulation;
 pub mod pull_out;
 pub mod sizes;
 mod source;
+pub mod terminals;
 
 pub use embedded::TableError;
 pub use source::{HowKnown, Source};
@@ -38,6 +39,7 @@ mod tests {
             super::insulation::faults(),
             super::pull_out::faults(),
             super::sizes::faults(),
+            super::terminals::faults(),
         ];
         let faults: Vec<String> = tables.into_iter().flatten().map(|e| e.to_string()).collect();
         assert!(faults.is_empty(), "{faults:?}");

@@ -1,6 +1,7 @@
 //! The verbs, one file each.
 
 mod check;
+mod colours;
 mod compare;
 mod demo;
 mod export;
@@ -120,6 +121,16 @@ pub fn run(cli: Cli) -> Outcome {
             connector.as_deref(),
             &list::Form { width, waste, csv },
         ),
+        Some(Verb::Colours {
+            file,
+            take,
+            waste,
+            csv,
+            why,
+        }) => match take {
+            true => colours::take(&file, waste, why, common),
+            false => colours::run(&file, colours::Form { waste, csv }),
+        },
         Some(Verb::Tick {
             file,
             connector,

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::harness::{ENTER, Home, Terminal};
+use crate::harness::{ENTER, Home, STOCKED, Terminal, book};
 
 /// The README's blocks, without what opens and closes them.
 fn blocks() -> Vec<Vec<String>> {
@@ -91,4 +91,6 @@ fn the_commands_print_what_the_readme_shows() {
     runs_as_shown(&home, &block_with("$ crimpbook reckon "));
     home.put("pins.csv", block_with("Motor controller, plug A;").join("\n"));
     runs_as_shown(&home, &block_with("$ crimpbook import "));
+    home.make("van.crimpbook", &book(STOCKED));
+    runs_as_shown(&home, &block_with("$ crimpbook colours "));
 }

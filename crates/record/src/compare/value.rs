@@ -28,9 +28,11 @@ pub fn of_field(book: &Book, kind: Kind, field: &str, value: &Value) -> String {
     match (kind, field) {
         (Kind::Cavity, "kind") => serde_json::from_value::<SignalKind>(value.clone())
             .map_or_else(|_| text.clone(), |kind| kind.words().to_owned()),
-        (_, "kind" | "decision" | "verdict" | "outcome" | "step" | "rests_on" | "size_table" | "role") => {
-            text.replace('_', " ")
-        }
+        (
+            _,
+            "kind" | "decision" | "verdict" | "outcome" | "step" | "rests_on" | "size_table" | "role"
+            | "purpose",
+        ) => text.replace('_', " "),
         _ => words(book, value),
     }
 }

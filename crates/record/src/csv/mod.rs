@@ -12,6 +12,7 @@ mod log;
 mod settings;
 mod sheet;
 mod states;
+mod stock;
 mod vehicle;
 
 pub use cell::Cell;
@@ -62,6 +63,10 @@ pub fn sheets(see: &Snapshot, heads: &[EntryHead], report: &Report) -> Vec<Sheet
         build::temporary_links(book),
         build::acceptances(book),
         settings::files(book),
+        stock::drums(book),
+        stock::stock_lines(book),
+        stock::colour_uses(book),
+        stock::terminal_numbers(book),
         findings::findings(book, report),
         findings::cannot_check(book, report),
         log::log(heads),

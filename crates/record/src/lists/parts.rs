@@ -6,8 +6,8 @@ use crimpbook_core::quantity::{Kind, rounded};
 use crimpbook_workbook::{
     Book,
     book::natural,
-    model::{About, Connector, Decision, End, Fuse, Junction, JunctionKind, Wire},
-    plan::cut_list,
+    model::{About, Connector, Decision, End, Fuse, Junction, JunctionKind, StockLine, Wire},
+    plan::{from_drums, in_stock_m},
 };
 
 use crate::{
@@ -80,8 +80,42 @@ impl Counts {
     }
 }
 
+/// A line of the parts list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Need {
+    /// What it is (`contact`).
+    pub part: &'static str,
+    /// Which (`M, 0.5 mm²`).
+    pub which: String,
+    /// How many, or how much.
+    pub needed: f64,
+    /// Unit of how much.
+    pub unit: &'static str,
+    /// Where it goes.
+    pub places: Vec<String>,
+    /// Wire only: metres on drums in stock, and metres that no drum holds.
+    pub drums_m: Option<(f64, f64)>,
+}
+
+impl Need {
+    /// The line in words, by which what is in stock of it is kept.
+    pub fn label(&self) -> String {
+        format!("{} {}", self.part, self.which)
+    }
+
+    /// What is to be bought beyond what is in stock and ordered; none where nothing of it was counted.
+    pub fn to_buy(&self, line: Option<&StockLine>) -> Option<f64> {
+        let ordered = line.map(|l| l.ordered);
+        match (self.drums_m, line) {
+            (Some((_, short_m)), _) => Some((short_m - line.map_or(0.0, |l| l.have + l.ordered)).max(0.0)),
+            (None, Some(line)) => Some((self.needed - line.have - ordered.unwrap_or(0.0)).max(0.0)),
+            (None, None) => None,
+        }
+    }
+}
+
 /// Contacts, seals, sealing plugs, lugs, splices, fuses and wire, counted from the plan.
-pub fn parts(book: &Book, waste_percent: f64) -> Sheet {
+pub fn needs(book: &Book, waste_percent: f64) -> Vec<Need> {
     let mut counts = Counts::default();
     ends(book, &mut counts);
     for connector in by_label::<Connector>(book) {
@@ -104,19 +138,68 @@ pub fn parts(book: &Book, waste_percent: f64) -> Sheet {
         let words = format!("{rating} {} {}", words::fuse_kind(fuse.kind), colour(fuse));
         counts.add(Which::called(5, "fuse", words.trim_end()), 1.0, &fuse.label);
     }
-    drums(book, waste_percent, &mut counts);
-    let rows = counts.0.into_iter().map(|(which, (many, places))| {
-        vec![
-            Cell::text(which.what),
-            Cell::text(which.words),
-            Cell::Number(rounded(many)),
-            Cell::text(if which.what == "wire" { "m" } else { "" }),
-            Cell::text(super::BOX),
-            Cell::text(super::BOX),
-            Cell::text(super::BOX),
-            Cell::text(places.join(" ")),
-        ]
-    });
+    let mut metres = drums(book, waste_percent, &mut counts);
+    counts
+        .0
+        .into_iter()
+        .map(|(which, (many, places))| Need {
+            drums_m: metres.remove(&which),
+            part: which.what,
+            which: which.words,
+            needed: rounded(many),
+            unit: if which.what == "wire" { "m" } else { "" },
+            places,
+        })
+        .collect()
+}
+
+/// The parts list with what is in stock of each, what is to be bought, what is ordered and what of that has come. What was
+/// never counted has boxes to tick instead.
+pub fn parts(book: &Book, waste_percent: f64) -> Sheet {
+    let needs = needs(book, waste_percent);
+    let line = |label: &str| {
+        let id = book.index().labelled::<StockLine>(label)?;
+        book.get(id)
+    };
+    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    let mut met: Vec<String> = Vec::new();
+    for need in &needs {
+        let label = need.label();
+        let stock = line(&label);
+        let counted =
+            |figure: Option<f64>| figure.map_or(Cell::text(super::BOX), |n| Cell::Number(rounded(n)));
+        let have = match (need.drums_m, stock) {
+            (Some((metres, _)), line) => Some(metres + line.map_or(0.0, |l| l.have)),
+            (None, line) => line.map(|l| l.have),
+        };
+        rows.push(vec![
+            Cell::text(need.part),
+            Cell::text(&need.which),
+            Cell::Number(need.needed),
+            Cell::text(need.unit),
+            counted(have),
+            counted(need.to_buy(stock)),
+            counted(stock.map(|l| l.ordered)),
+            counted(stock.map(|l| l.here)),
+            Cell::text(need.places.join(" ")),
+        ]);
+        met.push(label.to_lowercase());
+    }
+    for line in by_label::<StockLine>(book) {
+        if !met.contains(&line.label.to_lowercase()) {
+            rows.push(vec![
+                Cell::text("not in the plan"),
+                Cell::text(&line.label),
+                Cell::Number(0.0),
+                Cell::Nothing,
+                Cell::Number(line.have),
+                Cell::Number(0.0),
+                Cell::Number(line.ordered),
+                Cell::Number(line.here),
+                Cell::text(&line.note),
+            ]);
+        }
+    }
     Sheet {
         name: "parts",
         about: "Parts list, counted from the plan; order some more of what is crimped, for samples and second tries",
@@ -125,12 +208,16 @@ pub fn parts(book: &Book, waste_percent: f64) -> Sheet {
             ("which", "Family, size, rating or colour"),
             ("needed", "How many, or how much"),
             ("unit", "Unit of how much"),
-            ("have", "A box to tick"),
-            ("ordered", "A box to tick"),
-            ("here", "A box to tick"),
+            (
+                "have",
+                "At hand before anything was ordered; of wire the metres on drums",
+            ),
+            ("to_buy", "Needed beyond what is at hand and ordered"),
+            ("ordered", "Ordered in all"),
+            ("here", "Of those ordered, come"),
             ("for", "Where it goes"),
         ]),
-        rows: rows.collect(),
+        rows,
     }
 }
 
@@ -174,10 +261,13 @@ fn plugs(book: &Book, connector: &Connector, counts: &mut Counts) {
     }
 }
 
-/// Wire in metres, drum by drum.
-fn drums(book: &Book, waste_percent: f64, counts: &mut Counts) {
+/// Wire in metres, drum by drum; gives the metres in stock of each, and those that no drum holds, where a drum of it is
+/// entered.
+fn drums(book: &Book, waste_percent: f64, counts: &mut Counts) -> BTreeMap<Which, (f64, f64)> {
     let page = book.all::<About>().values().next();
-    for group in cut_list(book) {
+    let mut metres: BTreeMap<Which, (f64, f64)> = BTreeMap::new();
+    let (groups, _) = from_drums(book, waste_percent / 100.0);
+    for (group, parts) in groups {
         let Some(first) = group.wires.iter().find_map(|id| book.get(*id)) else {
             continue;
         };
@@ -192,6 +282,12 @@ fn drums(book: &Book, waste_percent: f64, counts: &mut Counts) {
             words: format!("{} {colour}{class}", size(first)),
             ..Which::sized(6, "wire", "", first)
         };
+        if let Some(stock_m) = in_stock_m(book, &group) {
+            let none = parts.iter().filter(|part| part.drum.is_none());
+            let entry = metres.entry(which.clone()).or_insert((stock_m, 0.0));
+            entry.1 += none.map(|part| part.needs_m).sum::<f64>();
+        }
         counts.add(which, group.total_m * (1.0 + waste_percent / 100.0), "");
     }
+    metres
 }

@@ -1,4 +1,9 @@
-use crimpbook_workbook::{analysis::Snapshot, model::Connector};
+use crimpbook_workbook::{
+    Book,
+    analysis::Snapshot,
+    edit::{Change, Edit},
+    model::{Connector, Drum, Id, StockLine, Wire},
+};
 
 use super::*;
 use crate::sample;
@@ -111,5 +116,110 @@ fn a_packet_shows_what_is_done_and_runs_are_read_back() {
             .unwrap_err()
             .to_string()
             .contains("no cavity \"99\"")
+    );
+}
+
+/// The sample with a drum for W44's wire, contacts that were counted, and a line that the plan does not have.
+fn stocked() -> Book {
+    let mut book = sample::book();
+    let wire = book.index().labelled::<Wire>("W44").unwrap();
+    let wire = book.get(wire).unwrap().clone();
+    let contacts = needs(&book, 0.0)
+        .into_iter()
+        .find(|n| n.part == "contact")
+        .unwrap();
+    let line = |n: u128, label: &str, have, ordered, here| {
+        Change::make(StockLine {
+            id: Id::from_bits(7000 + n),
+            label: label.to_owned(),
+            have,
+            ordered,
+            here,
+            note: String::new(),
+        })
+    };
+    let edit = Edit::progress(
+        "stock",
+        vec![
+            Change::make(Drum {
+                id: Id::from_bits(7000),
+                label: "D1".to_owned(),
+                area_mm2: wire.area_mm2.unwrap(),
+                size_written: String::new(),
+                insulation_class_c: Some(155.0),
+                colour: wire.colour,
+                stock_m: wire.length_m.unwrap() * 1.1 + 0.5,
+                note: String::new(),
+            }),
+            line(1, &contacts.label(), 1.0, 100.0, 40.0),
+            line(2, "sleeve, 6 mm", 2.0, 0.0, 0.0),
+        ],
+    );
+    let entry = book.prepare(edit, sample::stamp(90)).unwrap();
+    book.apply(&entry).unwrap();
+    book
+}
+
+#[test]
+fn a_drum_is_named_with_what_is_left_on_it() {
+    let book = stocked();
+    let list = cuts(&book, 10.0);
+    let (wires, drums, to) = (column(&list, "wire"), column(&list, "drum"), column(&list, "to"));
+    let at = wires.iter().position(|w| w == "W44").unwrap();
+    assert_eq!(drums[at], "D1");
+    assert_eq!(to[at + 1], "0.5 m left", "{to:?}");
+    assert!(to.iter().any(|t| t == "no drum in stock holds it"), "{to:?}");
+    assert!(
+        column(&cuts(&sample::book(), 10.0), "to")
+            .iter()
+            .all(|t| !t.contains("drum"))
+    );
+}
+
+#[test]
+fn what_is_counted_is_told_apart_from_what_was_never_counted() {
+    let book = stocked();
+    let list = parts(&book, 10.0);
+    let rows: Vec<Vec<String>> = ["part", "needed", "have", "to_buy", "ordered", "here"]
+        .iter()
+        .map(|head| column(&list, head))
+        .collect();
+    let row = |at: usize| rows.iter().map(|column| column[at].as_str()).collect::<Vec<_>>();
+    let contact = rows[0].iter().position(|p| p == "contact").unwrap();
+    assert_eq!(row(contact)[2..], ["1", "0", "100", "40"]);
+    let other = rows[0].iter().position(|p| p == "not in the plan").unwrap();
+    assert_eq!(row(other)[1..], ["0", "2", "0", "0", "0"]);
+    let fuse = rows[0].iter().position(|p| p == "fuse").unwrap();
+    assert_eq!(row(fuse)[2..], ["[ ]"; 4]);
+    // The drum holds all that W44 needs.
+    let wire = (0..rows[0].len()).find(|at| rows[0][*at] == "wire" && rows[2][*at] != "[ ]");
+    assert_eq!(row(wire.unwrap())[3], "0");
+}
+
+#[test]
+fn to_buy_is_what_neither_lies_here_nor_is_ordered() {
+    let mut need = Need {
+        part: "contact",
+        which: "M, 0.5 mm²".to_owned(),
+        needed: 48.0,
+        unit: "",
+        places: Vec::new(),
+        drums_m: None,
+    };
+    let line = |have, ordered| StockLine {
+        id: Id::from_bits(1),
+        label: String::new(),
+        have,
+        ordered,
+        here: 0.0,
+        note: String::new(),
+    };
+    assert_eq!(need.to_buy(None), None);
+    assert_eq!(need.to_buy(Some(&line(10.0, 20.0))), Some(18.0));
+    assert_eq!(need.to_buy(Some(&line(40.0, 20.0))), Some(0.0));
+    need.drums_m = Some((25.0, 3.0));
+    assert_eq!(
+        (need.to_buy(None), need.to_buy(Some(&line(0.0, 2.0)))),
+        (Some(3.0), Some(1.0))
     );
 }

@@ -32,6 +32,10 @@ pub(super) fn fields(kind: Kind) -> &'static [Field] {
         Kind::Acceptance => ACCEPTANCE,
         Kind::TemporaryLink => TEMPORARY_LINK,
         Kind::FileNote => FILE_NOTE,
+        Kind::Drum => DRUM,
+        Kind::StockLine => STOCK_LINE,
+        Kind::ColourUse => COLOUR_USE,
+        Kind::TerminalNumber => TERMINAL_NUMBER,
     }
 }
 
@@ -400,4 +404,30 @@ const FILE_NOTE: &[Field] = &[
     plain("note"),
     plain("at"),
     plain("who"),
+];
+
+const DRUM: &[Field] = &[
+    plain("label"),
+    plain("area_mm2"),
+    plain("size_written"),
+    plain("insulation_class_c"),
+    plain("colour"),
+    plain("stock_m"),
+    plain("note"),
+];
+
+const STOCK_LINE: &[Field] = &[
+    plain("label"),
+    plain("have"),
+    plain("ordered"),
+    plain("here"),
+    plain("note"),
+];
+
+const COLOUR_USE: &[Field] = &[plain("purpose"), plain("colour"), plain("note")];
+
+const TERMINAL_NUMBER: &[Field] = &[
+    nested!("at": "cavity", "junction", "inner" / "unit", "inner" / "node"),
+    plain("number"),
+    plain("note"),
 ];

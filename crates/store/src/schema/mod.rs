@@ -13,4 +13,5 @@ pub(crate) const STEPS: &[&str] = &[
     include_str!("v1.sql"),
     include_str!("v2.sql"),
     include_str!("v3.sql"),
+    include_str!("v4.sql"),
 ];

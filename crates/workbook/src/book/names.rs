@@ -2,7 +2,8 @@
 
 use super::Book;
 use crate::model::{
-    Cavity, Connector, End, Fuse, Id, Junction, Key, Kind, Part, Record, Row, Terminal, Unit, Wire,
+    Cavity, ColourUse, Connector, End, Fuse, Id, Junction, Key, Kind, Part, Record, Row, Terminal,
+    TerminalNumber, Unit, Wire,
 };
 
 impl Book {
@@ -49,6 +50,13 @@ impl Book {
     pub fn name_of(&self, key: Key) -> String {
         if let Some(id) = key.as_id::<Cavity>() {
             return format!("cavity {}", self.cavity_name(id));
+        }
+        if let Some(given) = key.as_id::<TerminalNumber>().and_then(|id| self.get(id)) {
+            return format!("terminal {} at {}", given.number, self.terminal_name(&given.at));
+        }
+        if let Some(house) = key.as_id::<ColourUse>().and_then(|id| self.get(id)) {
+            let colour = house.colour.map_or_else(|| "?".to_owned(), |c| c.to_string());
+            return format!("house colour {colour} for {}", house.purpose.words());
         }
         match self.tables().get(key) {
             Some(record) if !record.label().is_empty() => {

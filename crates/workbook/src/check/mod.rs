@@ -54,6 +54,7 @@ mod setting_contradicts;
 mod setting_limits;
 mod splice_crowded;
 mod standby_draw;
+mod switched_fed_direct;
 mod two_drivers;
 mod undecided_cavity;
 mod unfused_wire;

@@ -7,8 +7,8 @@ use super::{
     fuse_selectivity, good_to_know, ground_not_wired, ground_through_unit, input_level, kind_mismatch,
     lingering_signal, open_wire_demand, output_overload, pair_split, phantom_supply, plan_contradicts,
     precharge_time, rule_broken, seal_size, sensor_elsewhere, sensor_return_lift, setting_contradicts,
-    setting_limits, splice_crowded, standby_draw, two_drivers, undecided_cavity, unfused_wire,
-    unplugged_cavity, view_not_stated, wire_ends, wire_hot,
+    setting_limits, splice_crowded, standby_draw, switched_fed_direct, two_drivers, undecided_cavity,
+    unfused_wire, unplugged_cavity, view_not_stated, wire_ends, wire_hot,
 };
 use crate::{analysis::Snapshot, model::Kind};
 
@@ -48,6 +48,7 @@ pub static CHECKS: &[&Check] = &[
     &two_drivers::CHECK,
     &input_level::CHECK,
     &back_feed::CHECK,
+    &switched_fed_direct::CHECK,
     &output_overload::CHECK,
     &unfused_wire::CHECK,
     &wire_hot::CHECK,

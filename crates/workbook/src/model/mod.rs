@@ -20,6 +20,7 @@ mod row;
 mod rule;
 mod setting;
 mod state;
+mod stock;
 mod switch;
 mod table;
 mod trial;
@@ -43,6 +44,7 @@ pub use row::{AnyRow, Key, Kind, Record, RecordLists, RecordRef, Ref, Row, Table
 pub use rule::{Expression, Rests, Rule};
 pub use setting::{Setting, SettingRole};
 pub use state::{PartPosition, PartSetting, State, SwitchPosition};
+pub use stock::{ColourUse, Drum, StockLine, TerminalNumber, WireUse};
 pub use switch::{Switch, SwitchKind};
 pub use table::Table;
 pub use trial::{AsDriven, FirstRun, FirstRunStep, Mark, Peak, TRAITS, Trial};

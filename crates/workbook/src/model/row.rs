@@ -213,6 +213,10 @@ rows! {
     Acceptance acceptances "acceptance" "accepted finding",
     TemporaryLink temporary_links "temporary_link" "temporary link",
     FileNote file_notes "file_note" "photo or file",
+    Drum drums "drum" "drum of wire",
+    StockLine stock_lines "stock_line" "part in stock",
+    ColourUse colour_uses "colour_use" "colour of the house",
+    TerminalNumber terminal_numbers "terminal_number" "terminal number",
 }
 
 /// Implements [`Row`] for a struct with an `id` and the label field given.

@@ -2,6 +2,8 @@
 //!
 //! Steps and their order are common practice, no source; the contact maker's sheet wins.
 
+mod colours;
+mod drums;
 mod order;
 mod progress;
 pub(crate) mod rests;
@@ -10,6 +12,8 @@ mod steps;
 mod tests;
 mod tick;
 
+pub use colours::{Proposal, colours_for, propose, take_colours, wire_use};
+pub use drums::{FromDrum, Left, from_drums, in_stock_m};
 pub use order::{CutGroup, by_connector, by_route, by_size_and_colour, cut_list};
 pub use progress::{Here, Progress, Standing, Task, all_steps, here, next_after, task, tasks};
 pub use rests::{Fact, changed_facts, differs_from, facts, rests};

@@ -7,8 +7,10 @@ mod about;
 mod bundle;
 mod candidate;
 mod cavity;
+mod colour_use;
 mod connector;
 mod contact;
+mod drum;
 mod expression;
 mod field;
 mod file;
@@ -21,7 +23,9 @@ mod read;
 mod rule;
 mod setting;
 mod state;
+mod stock;
 mod switch;
+mod terminal_number;
 mod trial;
 mod unit;
 mod wire;
@@ -30,12 +34,14 @@ mod zone;
 use crimpbook_workbook::{
     edit::{Edit, Refusal},
     model::{
-        About, Bundle, Cavity, Connector, ContactFamily, Expression, FileNote, Fuse, Id, Junction, Key, Part,
-        Record, Rule, Setting, State, Switch, Trial, Unit, Wire, Zone,
+        About, Bundle, Cavity, ColourUse, Connector, ContactFamily, Drum, Expression, FileNote, Fuse, Id,
+        Junction, Key, Part, Record, Rule, Setting, State, StockLine, Switch, TerminalNumber, Trial, Unit,
+        Wire, Zone,
     },
 };
 
 use super::{effect::Then, model::Model};
+pub use drum::size_shown as drum_size;
 pub use field::Field;
 pub use fuse::words as fuse_words;
 pub use junction::words as junction_words;
@@ -79,6 +85,10 @@ pub enum Purpose {
     /// A unit's behaviour.
     Expression(Option<Id<Expression>>),
     Rule(Option<Id<Rule>>),
+    Drum(Option<Id<Drum>>),
+    Stock(Option<Id<StockLine>>),
+    ColourUse(Option<Id<ColourUse>>),
+    TerminalNumber(Option<Id<TerminalNumber>>),
     /// A temporary link.
     Link,
     /// A setting of a unit's software.
@@ -115,6 +125,10 @@ impl Purpose {
             Self::Turn(id) => Some(Key::of(id)),
             Self::Trial(id) => id.map(Key::of),
             Self::File(id) => id.map(Key::of),
+            Self::Drum(id) => id.map(Key::of),
+            Self::Stock(id) => id.map(Key::of),
+            Self::ColourUse(id) => id.map(Key::of),
+            Self::TerminalNumber(id) => id.map(Key::of),
             Self::Pair | Self::Link | Self::Candidate(_) => None,
         }
     }
@@ -160,6 +174,10 @@ pub fn open(model: &Model, purpose: Purpose, start: &Start) -> Form {
         Purpose::Turn(id) => setting::turning(model, id),
         Purpose::Trial(id) => trial::fields(model, id),
         Purpose::File(id) => file::fields(model, id),
+        Purpose::Drum(id) => drum::fields(model, id),
+        Purpose::Stock(id) => stock::fields(model, id),
+        Purpose::ColourUse(id) => colour_use::fields(model, id),
+        Purpose::TerminalNumber(id) => terminal_number::fields(model, id, start),
         Purpose::Candidate(sink) => candidate::fields(model, sink),
     };
     let wrong = match purpose {
@@ -215,6 +233,10 @@ pub fn take(model: &mut Model, form: &Form) -> Taken {
         Purpose::Turn(id) => setting::turned(model, form, id),
         Purpose::Trial(id) => trial::take(model, form, id),
         Purpose::File(id) => file::take(model, form, id),
+        Purpose::Drum(id) => drum::take(model, form, id),
+        Purpose::Stock(id) => stock::take(model, form, id),
+        Purpose::ColourUse(id) => colour_use::take(model, form, id),
+        Purpose::TerminalNumber(id) => terminal_number::take(model, form, id),
         Purpose::Candidate(sink) => candidate::take(model, form, sink),
     }
 }
@@ -338,4 +360,19 @@ fn edit_one<R: crimpbook_workbook::model::Row>(old: Option<R>, new: R) -> Taken 
             },
         )),
     }
+}
+
+/// The edit of one record of the shelf: no change of the plan, so that no why is asked for it.
+fn kept<R: crimpbook_workbook::model::Row>(name: &str, old: Option<R>, new: R) -> Taken {
+    let title = format!("{name} {}", if old.is_none() { "entered" } else { "changed" });
+    let made = old.is_none().then(|| Key::of(new.id()));
+    let change = change(old, new).ok_or_else(Wrong::unchanged)?;
+    Ok((
+        Edit::progress(title, vec![change]),
+        Then {
+            close: true,
+            go: made,
+            advance: false,
+        },
+    ))
 }

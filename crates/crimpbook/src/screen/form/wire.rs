@@ -4,14 +4,19 @@ use crimpbook_core::quantity::{Kind as Quantity, Size};
 use crimpbook_workbook::{
     Book,
     edit::{Change, Edit, make},
-    model::{Bundle, End, Fuse, Id, Key, SizeTable, Wire, WireColour},
+    model::{Bundle, Drum, End, Fuse, Id, Key, SizeTable, Wire, WireColour},
+    plan,
 };
 
 use super::{
     Field, Form, Start, Taken, Wrong, change,
     read::{ends, labels, shown},
 };
-use crate::screen::{action::Where, effect::Then, model::Model};
+use crate::screen::{
+    action::Where,
+    effect::Then,
+    model::{Model, parts::WASTE},
+};
 
 pub fn fields(model: &Model, id: Option<Id<Wire>>, start: &Start) -> (String, Vec<Field>) {
     let book = &model.book;
@@ -58,7 +63,8 @@ pub fn fields(model: &Model, id: Option<Id<Wire>>, start: &Start) -> (String, Ve
                 .map(|c| c.to_string())
                 .unwrap_or_default(),
             "GN/WH or green/white",
-        ),
+        )
+        .offered(from_stock(model, old)),
         Field::new(
             "length",
             "length",
@@ -111,6 +117,22 @@ pub fn fields(model: &Model, id: Option<Id<Wire>>, start: &Start) -> (String, Ve
         Field::new("note", "note", text(|w| &w.note), ""),
     ];
     (title, fields)
+}
+
+/// Colours in stock: those that the wire may get, the best first; all of them where it is not known yet what it needs.
+fn from_stock(model: &Model, old: Option<&Wire>) -> Vec<String> {
+    let book = &model.book;
+    if book.all::<Drum>().is_empty() {
+        return Vec::new();
+    }
+    let mut colours: Vec<WireColour> =
+        match old.map(|wire| plan::colours_for(book, model.signals(), wire, WASTE)) {
+            Some(Ok(fitting)) => fitting.into_iter().map(|(colour, _)| colour).collect(),
+            _ => book.all::<Drum>().values().filter_map(|d| d.colour).collect(),
+        };
+    let mut seen = std::collections::BTreeSet::new();
+    colours.retain(|colour| seen.insert(*colour));
+    colours.iter().map(ToString::to_string).collect()
 }
 
 /// The number that the next wire gets.

@@ -2,12 +2,13 @@
 
 use std::sync::Arc;
 
+use crimpbook_core::tables::terminals::terminal;
 use crimpbook_workbook::{
     Book,
     book::natural,
     model::{
-        Cavity, Connector, Expression, Fuse, Junction, Key, Part, Rule, Setting, State, Switch, Unit, Wire,
-        WireColour,
+        Cavity, Connector, Expression, Fuse, Junction, Key, Part, Rule, Setting, State, Switch, Terminal,
+        TerminalNumber, Unit, Wire, WireColour,
     },
 };
 
@@ -215,6 +216,7 @@ fn each(book: &Book, see: &mut dyn FnMut(Key, String, String, String)) {
             junction.note.clone(),
         );
     }
+    terminal_numbers(book, see);
     let mut of_states = |key: Key, name: &str, what: String| see(key, name.to_owned(), what, String::new());
     for rule in book.all::<Rule>().values() {
         of_states(Key::of(rule.id), &rule.label, format!("rule: {}", rule.words));
@@ -252,6 +254,24 @@ fn each(book: &Book, see: &mut dyn FnMut(Key, String, String, String)) {
                 fuse.feeds
             ),
             String::new(),
+        );
+    }
+}
+
+/// Places with a terminal number, found by it (`15`, `terminal 15`); they lead to the place.
+fn terminal_numbers(book: &Book, see: &mut dyn FnMut(Key, String, String, String)) {
+    for given in book.all::<TerminalNumber>().values() {
+        let meaning = terminal(&given.number).map_or("", |row| row.meaning.as_ref());
+        let key = match &given.at {
+            Terminal::Cavity(id) => Key::of(*id),
+            Terminal::Junction(id) => Key::of(*id),
+            Terminal::Inner { unit, .. } => Key::of(*unit),
+        };
+        see(
+            key,
+            format!("{} at {}", given.number, book.terminal_name(&given.at)),
+            format!("terminal {}: {meaning}", given.number),
+            "DIN 72552".to_owned(),
         );
     }
 }

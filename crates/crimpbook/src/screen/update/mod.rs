@@ -313,6 +313,8 @@ fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>
 #[cfg(test)]
 mod tests;
 #[cfg(test)]
+pub(crate) use tests::shelf::stocked;
+#[cfg(test)]
 mod tests_fixes;
 #[cfg(test)]
 mod tests_preview;

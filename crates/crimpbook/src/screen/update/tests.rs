@@ -3,6 +3,7 @@
 mod any_keys;
 mod asking;
 mod meter;
+pub(crate) mod shelf;
 mod trail;
 mod tuning;
 mod writing;

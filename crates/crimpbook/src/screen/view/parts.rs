@@ -1,5 +1,6 @@
 //! Parts: a kind of record as a list, and the record under the cursor.
 
+use crimpbook_workbook::model::Kind;
 use ratatui::layout::Position;
 
 use super::{card, first_row};
@@ -78,23 +79,25 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
         .copied()
         .unwrap_or(0)
         .min(rows.len() - 1);
+    // A line of the parts list is told from the next one by its end.
+    let name = if kind(model) == Kind::StockLine { 26 } else { 14 };
     let room = usize::from(pen.height());
     let from = first_row(at, rows.len(), room);
     for (y, (row, item)) in (0u16..).zip(rows.iter().enumerate().skip(from).take(room)) {
         if row == at {
             pen.put(0, y, "▸", look.accent());
         }
-        pen.put_most(2, y, 14, &item.name, look.strong());
-        let mut x = 17;
+        pen.put_most(2, y, name, &item.name, look.strong());
+        let mut x = name + 3;
         if let Some(colour) = item.colour {
             pen.wire_colour(x, y, colour, look.plain());
             x += 10;
-        } else if matches!(kind(model), crimpbook_workbook::model::Kind::Wire) {
+        } else if kind(model) == Kind::Wire {
             x += 10;
         }
         pen.put(x, y, &item.words, look.plain());
         if row == at {
-            pen.tint(2, y, 14, look.focus());
+            pen.tint(2, y, name, look.focus());
         }
     }
 }

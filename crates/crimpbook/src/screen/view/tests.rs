@@ -4,6 +4,7 @@ use crate::screen::{
     action::{Do, Where},
     testkit::{Bench, small},
     theme::{Look, Scheme},
+    update::stocked,
 };
 use ratatui::{
     buffer::Buffer,
@@ -86,6 +87,19 @@ fn parts_and_a_form() {
     snapshots(&bench, "form_picked");
     bench.press("MC-A");
     snapshots(&bench, "form");
+}
+
+#[test]
+fn the_shelf() {
+    let mut bench = stocked();
+    for (name, back) in [("numbers", 0), ("house_colours", 1), ("stock", 1), ("drums", 1)] {
+        for _ in 0..back {
+            bench.press("<Left>");
+        }
+        snapshots(&bench, &format!("shelf_{name}"));
+    }
+    bench.press("a");
+    insta::assert_snapshot!("shelf_drum_form", bench.screen_and_styles(80, 24));
 }
 
 #[test]

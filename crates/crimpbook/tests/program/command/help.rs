@@ -21,6 +21,7 @@ const VERBS: &[&str] = &[
     "restore",
     "salvage",
     "list",
+    "colours",
     "tick",
     "merge",
     "reckon",

@@ -1,6 +1,6 @@
 //! `crimpbook list` and `crimpbook tick`: paper out, ticks back in.
 
-use crate::harness::{Home, WIRED, book};
+use crate::harness::{Home, STOCKED, WIRED, book};
 
 fn home() -> Home {
     let home = Home::new();
@@ -79,4 +79,33 @@ fn every_list_is_text_or_csv() {
         let heads = csv.lines().next().unwrap();
         assert!(heads.contains(',') && !heads.contains(' '), "{heads}");
     }
+}
+
+#[test]
+fn colours_come_from_stock_and_what_stands_against_one_is_said() {
+    let home = Home::new();
+    home.make("van.crimpbook", &book(STOCKED));
+    let before = home.bytes("van.crimpbook");
+    let told = home.well(&["colours", "van.crimpbook"]);
+    let line = |label: &str| told.lines().find(|l| l.starts_with(label)).unwrap_or_default();
+    assert!(
+        line("W2").contains("signal") && line("W2").contains("GN") && line("W2").contains("D2"),
+        "{told}"
+    );
+    assert!(
+        line("W3").ends_with("every colour that would do is in its plug already"),
+        "{told}"
+    );
+    assert_eq!(home.bytes("van.crimpbook"), before, "looking writes nothing");
+    let taken = home.well(&["colours", "van.crimpbook", "--take"]);
+    assert_eq!(
+        taken.trim_end(),
+        "taken as entry 2: colours from stock for 1 wire; 1 wire without one"
+    );
+    let again = home.run(&["colours", "van.crimpbook", "--take"]);
+    assert_eq!(again.code, 2, "{}", again.err);
+    let cuts = home.well(&["list", "van.crimpbook", "cuts"]);
+    assert!(cuts.contains("D2") && cuts.contains("17.4 m left"), "{cuts}");
+    let wrong = home.run(&["colours", "van.crimpbook", "--waste", "900"]);
+    assert!(wrong.err.contains("0 to 200 percent"), "{}", wrong.err);
 }

@@ -5,7 +5,7 @@ mod home;
 mod keys;
 mod terminal;
 
-pub use books::{BLANK, OPEN, WIRED, book};
+pub use books::{BLANK, OPEN, STOCKED, WIRED, book};
 pub use home::{Home, PROGRAM, Ran};
 pub use keys::*;
 pub use terminal::Terminal;

@@ -70,7 +70,7 @@ pub fn remove(book: &Book, key: Key) -> Result<Edit, Refusal> {
 fn goes_with(book: &Book, user: Key, gone: Key) -> bool {
     match (user.kind, gone.kind) {
         (Kind::StepDone | Kind::Candidate | Kind::Acceptance | Kind::TemporaryLink, _) => true,
-        (Kind::Reading | Kind::FileNote, _) => true,
+        (Kind::Reading | Kind::FileNote | Kind::TerminalNumber, _) => true,
         (Kind::Cavity, Kind::Connector) => true,
         (Kind::Connector, Kind::Unit) => user
             .as_id::<Connector>()

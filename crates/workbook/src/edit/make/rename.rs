@@ -33,11 +33,15 @@ pub fn rename(book: &Book, key: Key, label: &str) -> Result<Edit, Refusal> {
         Record::Expression(row) => label.clone_into(&mut row.label),
         Record::Rule(row) => label.clone_into(&mut row.label),
         Record::Setting(row) => label.clone_into(&mut row.label),
+        Record::Drum(row) => label.clone_into(&mut row.label),
+        Record::StockLine(row) => label.clone_into(&mut row.label),
         Record::Cavity(_)
         | Record::ChassisPath(_)
         | Record::Trial(_)
         | Record::FirstRun(_)
         | Record::FileNote(_)
+        | Record::ColourUse(_)
+        | Record::TerminalNumber(_)
         | Record::Candidate(_)
         | Record::StepDone(_)
         | Record::Reading(_)

@@ -9,6 +9,8 @@ use crate::{
 
 /// Longest label, in characters.
 const LONGEST: usize = 40;
+/// The same of a line of the parts list, which is worded from other labels.
+const LONGEST_LINE: usize = 120;
 
 /// Refuses a label that is empty, too long, padded or taken.
 pub(super) fn check(after: &Book, record: &Record) -> Result<(), Refusal> {
@@ -24,10 +26,15 @@ pub(super) fn check(after: &Book, record: &Record) -> Result<(), Refusal> {
             "has no label; give it one",
         ));
     }
+    let longest = if key.kind == Kind::StockLine {
+        LONGEST_LINE
+    } else {
+        LONGEST
+    };
     let problem = if label.trim() != label {
         "its label starts or ends with a space; take it away".to_owned()
-    } else if label.chars().count() > LONGEST {
-        format!("its label is longer than {LONGEST} characters; shorten it")
+    } else if label.chars().count() > longest {
+        format!("its label is longer than {longest} characters; shorten it")
     } else if label.chars().any(char::is_control) {
         "its label holds a line break or another control character; take it out".to_owned()
     } else {
@@ -74,12 +81,16 @@ fn has_label(kind: Kind) -> bool {
         | Kind::State
         | Kind::Expression
         | Kind::Rule
-        | Kind::Setting => true,
+        | Kind::Setting
+        | Kind::Drum
+        | Kind::StockLine => true,
         Kind::Cavity
         | Kind::ChassisPath
         | Kind::Trial
         | Kind::FirstRun
         | Kind::FileNote
+        | Kind::ColourUse
+        | Kind::TerminalNumber
         | Kind::Candidate
         | Kind::StepDone
         | Kind::Reading

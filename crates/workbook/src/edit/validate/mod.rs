@@ -13,6 +13,7 @@ mod part;
 mod reference;
 mod state;
 mod step;
+mod stock;
 #[cfg(test)]
 mod tests;
 mod trial;
@@ -84,6 +85,10 @@ fn rules(book: &Book, record: RecordRef) -> Result<(), Refusal> {
         RecordRef::Setting(row) => trial::setting(book, row),
         RecordRef::Trial(row) => trial::trial(book, row),
         RecordRef::FileNote(row) => trial::file_note(book, row),
+        RecordRef::Drum(row) => stock::drum(book, row),
+        RecordRef::StockLine(row) => stock::line(book, row),
+        RecordRef::ColourUse(row) => stock::colour_use(book, row),
+        RecordRef::TerminalNumber(row) => stock::terminal_number(book, row),
         RecordRef::TemporaryLink(row) => junction::link(book, row),
         RecordRef::Unit(_)
         | RecordRef::Expression(_)

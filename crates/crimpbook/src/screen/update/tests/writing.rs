@@ -23,7 +23,7 @@ fn form(bench: &Bench) -> &Form {
 }
 
 /// Goes to fields by the cursor keys and types into them.
-fn fill(bench: &mut Bench, fields: &[(&str, &str)]) {
+pub(super) fn fill(bench: &mut Bench, fields: &[(&str, &str)]) {
     for (name, text) in fields {
         let mut moves = 0;
         while form(bench).field().unwrap().name != *name {
