@@ -40,7 +40,10 @@ pub(super) const ROWS: &[Action] = &[
         holds: HERE,
         keys: &[Key::Enter, Key::Char('e')],
         hint: 3,
-        available: |f| Available::when(f.has_trial, NONE),
+        available: |f| match f.on_first_run {
+            true => Available::No("the steps of the first run are shown; leave them first"),
+            false => Available::when(f.has_trial, NONE),
+        },
     },
     Action {
         act: Do::TrialDetail,

@@ -45,7 +45,6 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
         }
         Do::GoneThrough => return Some(go_through(model)),
         Do::AddTrial => form::open(model, Purpose::Trial(None), &Start::default()),
-        Do::EditTrial if model.trials.shows == Shows::FirstRun => return Some(go_through(model)),
         Do::EditTrial => form::open(model, Purpose::Trial(Some(here?)), &Start::default()),
         Do::RemoveTrial => parts::remove(model, Key::of(here?)),
         Do::Left | Do::Right if model.trials.shows == Shows::Plot => {

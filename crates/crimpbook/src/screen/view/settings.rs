@@ -195,8 +195,7 @@ fn brief(model: &Model, pen: &mut Pen<'_>, setting: &Setting) {
     let mut y = 1;
     if let Some(found) = finding(model, setting) {
         let x = pen.put(0, y, mark(found.level), look.accent());
-        pen.put(x + 1, y, &found.sentence, look.strong());
-        y += 1;
+        y = pen.paragraph(x + 1, y, &found.sentence, look.strong());
     }
     let y = pen.paragraph(0, y, &facts(model, setting), look.plain());
     let y = match moments(model, setting).find(|m| m.turned) {

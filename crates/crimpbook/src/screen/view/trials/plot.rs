@@ -34,12 +34,12 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) {
     };
     let mut x = 1;
     for other in &names {
-        let style = if other == name {
-            look.focus().patch(look.strong())
+        let (words, style) = if other == name {
+            (format!("‹ {other} ›"), look.focus().patch(look.strong()))
         } else {
-            look.plain()
+            (format!("  {other}  "), look.plain())
         };
-        x = pen.put(x, 0, &format!(" {other} "), style) + 1;
+        x = pen.put(x, 0, &words, style);
     }
     let fit = usize::from(pen.width().saturating_sub(LEFT) / STEP).max(1);
     let all = trials_in_order(&model.book);
