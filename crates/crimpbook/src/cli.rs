@@ -201,6 +201,17 @@ pub enum Verb {
         #[arg(long, value_name = "PAGE.html")]
         html: Option<PathBuf>,
     },
+    /// Print what the units' own software is set to, or was left at with a release
+    Settings {
+        /// Workbook
+        file: PathBuf,
+        /// Beside those left at this revision
+        #[arg(long, value_name = "LETTER", conflicts_with = "past")]
+        left: Option<String>,
+        /// Every value of the setting of this name, with its why
+        #[arg(long, value_name = "NAME")]
+        past: Option<String>,
+    },
     /// Print the log: who changed what, when and why
     Log {
         /// Workbook

@@ -21,6 +21,7 @@ mod restore;
 mod rules;
 mod salvage;
 mod schema;
+mod settings;
 mod suppose;
 mod suspects;
 mod tick;
@@ -104,6 +105,7 @@ pub fn run(cli: Cli) -> Outcome {
             Some(other) => compare::with(&file, &other, html.as_deref()),
             None => compare::points(&file, from.as_deref(), to.as_deref(), html.as_deref()),
         },
+        Some(Verb::Settings { file, left, past }) => settings::run(&file, left.as_deref(), past.as_deref()),
         Some(Verb::Log { file, all, verify }) => log::run(&file, all, verify),
         Some(Verb::Verify { file }) => verify::run(&file),
         Some(Verb::Restore { file, copy }) => restore::run(&file, copy.as_deref()),

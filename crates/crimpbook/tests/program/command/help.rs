@@ -16,6 +16,7 @@ const VERBS: &[&str] = &[
     "import",
     "part",
     "compare",
+    "settings",
     "log",
     "verify",
     "restore",

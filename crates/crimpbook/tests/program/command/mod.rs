@@ -13,6 +13,7 @@ mod new;
 mod parts;
 mod places;
 mod reckon;
+mod settings;
 mod suspects;
 mod unreadable;
 mod usage;
