@@ -5,11 +5,12 @@ use std::{path::Path, process::ExitCode};
 use crimpbook_record::{
     import::MOST_BYTES,
     part_file::{self, PartFile},
+    text::shown,
 };
 use crimpbook_store::Store;
 use crimpbook_workbook::model::{IdMaker, Unit};
 
-use super::{Outcome, export::one_file, import::not_kept, input, read, say};
+use super::{Outcome, export::one_file, import::not_kept, input, read, say, wrapped};
 use crate::{
     cli::{Common, PartVerb},
     report::Report,
@@ -55,6 +56,9 @@ fn save(file: &Path, unit: &str, out: Option<&Path>, about: &str) -> Outcome {
     };
     let part = part_file::save(&book, id, about).map_err(|e| Report::user(e.to_string()))?;
     one_file(file, &part.text(), out)?;
+    if out.is_some() {
+        say_left_out(&part)?;
+    }
     Ok(ExitCode::SUCCESS)
 }
 
@@ -76,7 +80,16 @@ fn adopt(file: &Path, part: &Path, label: Option<&str>, why: Option<String>, com
         "taken as entry {}: {} ({records} records)",
         kept.head.seq, kept.head.title
     ))?;
+    say_left_out(&part)?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// What the unit had and the file has not.
+fn say_left_out(part: &PartFile) -> Result<(), Report> {
+    for sentence in &part.left_out {
+        say(&wrapped("not in the file: ", &shown(sentence)))?;
+    }
+    Ok(())
 }
 
 /// The part file of this name, or the generic part.

@@ -7,6 +7,7 @@ use crimpbook_workbook::{
     edit::{Change, Edit},
     log::EntryKind,
     model::{ContactFamily, IdMaker, Key, Kind, RecordLists, Row},
+    rules::meaning,
 };
 
 use super::{PartFile, PartFileError, remap::remap};
@@ -67,6 +68,9 @@ pub fn adopt(
     for row in &mut records.switches {
         row.label = taken.free(Kind::Switch, follow(&row.label), &new);
     }
+    for row in &mut records.expressions {
+        row.label = taken.free(Kind::Expression, follow(&row.label), &new);
+    }
     for row in &mut records.fuses {
         row.label = taken.free(Kind::Fuse, follow(&row.label), &new);
     }
@@ -116,6 +120,8 @@ impl Taken<'_> {
     fn free(&mut self, kind: Kind, label: String, unit: &str) -> String {
         let used = |label: &str| {
             self.book.index().key_labelled(kind, label).is_some()
+                // A name in an expression stands for one thing.
+                || (matches!(kind, Kind::Switch | Kind::Expression) && meaning(self.book, label).is_some())
                 || self
                     .made
                     .iter()

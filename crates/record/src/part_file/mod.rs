@@ -1,9 +1,11 @@
 //! A unit with its connectors, faces and inside parts as a file of its own, to be used in any workbook.
 //!
 //! The file is JSON: a marker, words, and the records of the unit as in the interchange document. Ids in it mean nothing
-//! outside of it. What belongs to one vehicle (decisions, whys, zones, serial numbers) stays behind.
+//! outside of it. What belongs to one vehicle (decisions, whys, zones, serial numbers, the values that settings were turned to)
+//! stays behind. So does a behaviour that hangs on something outside of the unit: the file says so in words.
 
 mod adopt;
+mod behaviour;
 mod generic;
 mod read;
 mod remap;
@@ -32,6 +34,9 @@ pub struct PartFile {
     /// Where its figures come from and what to look out for.
     #[serde(default)]
     pub about: String,
+    /// What the unit had and the file has not, since it hangs on something outside of the unit: a sentence each.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<String>,
     /// One unit, and what it is made of.
     pub records: RecordLists,
 }

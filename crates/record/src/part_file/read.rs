@@ -52,8 +52,10 @@ fn only_a_unit(file: &PartFile) -> Result<(), PartFileError> {
     rest.fuses.clear();
     rest.switches.clear();
     rest.parts.clear();
+    rest.expressions.clear();
+    rest.settings.clear();
     match rest.into_records().first() {
-        None => Ok(()),
+        None => super::behaviour::check(records),
         Some(other) => Err(PartFileError(format!(
             "it holds a {}, which is no part of a unit",
             other.key().kind.title()

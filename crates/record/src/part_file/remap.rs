@@ -44,6 +44,16 @@ pub fn remap(records: &mut RecordLists, new: &dyn Fn(Key) -> Option<u128>) {
         put(&mut row.id, new);
         row.unit.iter_mut().for_each(|id| put(id, new));
     }
+    for row in &mut records.expressions {
+        put(&mut row.id, new);
+        put(&mut row.unit, new);
+    }
+    for row in &mut records.settings {
+        put(&mut row.id, new);
+        put(&mut row.unit, new);
+        row.cavities.iter_mut().for_each(|id| put(id, new));
+    }
+    super::behaviour::renumber(records, new);
     for row in &mut records.parts {
         put(&mut row.id, new);
         put(&mut row.unit, new);

@@ -6,12 +6,12 @@ use crimpbook_workbook::{
     Book,
     book::natural,
     model::{
-        Cavity, Connector, Decision, Driver, Id, Junction, Key, Part, PartKind, RecordLists, Row, Switch,
-        Terminal, Unit,
+        Cavity, Connector, Decision, Driver, Expression, Id, Junction, Key, Part, PartKind, RecordLists, Row,
+        Setting, Switch, Terminal, Unit,
     },
 };
 
-use super::{FORMAT, PartFile, PartFileError, remap::remap};
+use super::{FORMAT, PartFile, PartFileError, behaviour::leave_out, remap::remap};
 
 /// The part file of a unit. `about`: where its figures come from.
 ///
@@ -32,6 +32,8 @@ pub fn save(book: &Book, unit: Id<Unit>, about: &str) -> Result<PartFile, PartFi
         junctions: of_label(book, |j: &Junction| j.unit == Some(unit)),
         parts: of_label(book, |p: &Part| p.unit == unit),
         switches: of_label(book, |s: &Switch| s.unit == Some(unit)),
+        expressions: of_label(book, |e: &Expression| e.unit == unit),
+        settings: of_label(book, |s: &Setting| s.unit == unit),
         ..RecordLists::default()
     };
     let own: BTreeSet<Id<Connector>> = records.connectors.iter().map(|c| c.id).collect();
@@ -64,13 +66,23 @@ pub fn save(book: &Book, unit: Id<Unit>, about: &str) -> Result<PartFile, PartFi
         fuse.zone = None;
         fuse.feeds.clear();
     }
+    let own: BTreeSet<Id<Cavity>> = records.cavities.iter().map(|c| c.id).collect();
+    for setting in &mut records.settings {
+        // What it was turned to and what was measured is of this vehicle; a new unit is as it comes.
+        setting.value.clone_from(&setting.default_value);
+        setting.note.clear();
+        setting.cavities.retain(|id| own.contains(id));
+    }
     add_switches(book, &mut records);
+    let left_out = leave_out(book, &mut records);
+    clear_units(&mut records);
     whole(book, unit, &records)?;
     number(&mut records);
     Ok(PartFile {
         crimpbook_part: FORMAT,
         title: row.name.clone(),
         about: about.trim().to_owned(),
+        left_out,
         records,
     })
 }
@@ -108,6 +120,10 @@ fn add_switches(book: &Book, records: &mut RecordLists) {
     records.switches.extend(of_label(book, |s: &Switch| {
         moved.contains(&s.id) && !known.contains(&s.id)
     }));
+}
+
+/// A switch of another unit is of none here.
+fn clear_units(records: &mut RecordLists) {
     for switch in &mut records.switches {
         switch.unit = switch
             .unit
@@ -153,8 +169,14 @@ impl PartFile {
     /// The file as text: fields that say nothing are left out.
     pub fn text(&self) -> String {
         let words = |text: &str| serde_json::to_string(text).unwrap_or_default();
+        let left_out: Vec<String> = self.left_out.iter().map(|text| words(text)).collect();
+        let left_out = if left_out.is_empty() {
+            String::new()
+        } else {
+            format!("  \"left_out\": [\n    {}\n  ],\n", left_out.join(",\n    "))
+        };
         format!(
-            "{{\n  \"crimpbook_part\": {},\n  \"title\": {},\n  \"about\": {},\n  \"records\": {}\n}}\n",
+            "{{\n  \"crimpbook_part\": {},\n  \"title\": {},\n  \"about\": {},\n{left_out}  \"records\": {}\n}}\n",
             self.crimpbook_part,
             words(&self.title),
             words(&self.about),

@@ -2,7 +2,8 @@
 
 use crimpbook_workbook::{
     Book,
-    model::{Connector, Fuse, IdMaker, Part, PartKind, Unit},
+    model::{Connector, Expression, Fuse, IdMaker, Part, PartKind, Setting, Unit},
+    rules,
 };
 
 use super::{PartFile, adopt, generic, read, save};
@@ -11,7 +12,7 @@ use crate::sample;
 fn with(book: &Book, file: &PartFile, label: Option<&str>) -> Book {
     let edit = adopt(book, &mut IdMaker::new(77), file, label).unwrap();
     let mut book = book.clone();
-    let entry = book.prepare(edit, sample::stamp(60)).unwrap();
+    let entry = book.prepare(edit.because("a part"), sample::stamp(60)).unwrap();
     book.apply(&entry).unwrap();
     book
 }
@@ -32,8 +33,11 @@ fn a_unit_saved_and_used_in_another_workbook_is_saved_as_the_same_file() {
         let text = file.text();
         assert_eq!(read(&text).unwrap(), file, "{}", unit.label);
         let other = with(&Book::default(), &file, None);
-        assert_eq!(saved(&other, &unit.label, "seen"), file, "{}", unit.label);
-        assert_eq!(saved(&other, &unit.label, "seen").text(), text);
+        // What was left out is not there to be left out once more.
+        let mut bare = file.clone();
+        bare.left_out.clear();
+        assert_eq!(saved(&other, &unit.label, "seen"), bare, "{}", unit.label);
+        assert_eq!(saved(&other, &unit.label, "seen").text(), bare.text());
         whole += 1;
     }
     assert!(whole > 3, "{whole} units were saved");
@@ -137,4 +141,113 @@ fn a_unit_that_hangs_on_another_is_refused() {
         sample::book().prepare(edit, sample::stamp(1)).is_err(),
         "a contact without its coil"
     );
+}
+
+#[test]
+fn behaviour_and_settings_go_with_the_unit_under_new_names() {
+    let book = sample::replay(&crate::demo::entries().unwrap());
+    let file = saved(&book, "MC", "");
+    // The pedal is another unit's switch, so that torque cannot be told of the controller alone.
+    assert_eq!(
+        file.left_out,
+        ["MC.torque hangs on switch or lead pedal, which is not in the file; it is left out"]
+    );
+    let other = with(&book, &file, Some("MD"));
+    let shown = |label: &str| {
+        let id = other.index().labelled::<Expression>(label).unwrap();
+        rules::shown(&other, &other.get(id).unwrap().text)
+    };
+    assert_eq!(shown("MD.brake"), "MD-A16 or not MD-A17");
+    assert_eq!(shown("MC.brake"), "MC-A16 or not MC-A17");
+    let out = other.index().labelled::<Part>("MD OUT1").unwrap();
+    let PartKind::Output { when, .. } = &other.get(out).unwrap().kind else {
+        panic!("no output")
+    };
+    assert_eq!(rules::shown(&other, when), "MD.out1");
+    // Settings are as the unit comes, not as this vehicle has them.
+    let settings = |label: &str| -> Vec<Setting> {
+        let unit = other.index().labelled::<Unit>(label).unwrap();
+        let all = other.all::<Setting>().values().filter(|s| s.unit == unit);
+        let mut all: Vec<Setting> = all.cloned().collect();
+        all.sort_by(|a, b| a.label.cmp(&b.label));
+        all
+    };
+    let (old, new) = (settings("MC"), settings("MD"));
+    assert!(old.len() > 5 && old.len() == new.len());
+    for (old, new) in old.iter().zip(&new) {
+        assert_eq!(
+            (&new.label, &new.value, new.least),
+            (&old.label, &old.default_value, old.least)
+        );
+        assert!(new.note.is_empty() && new.cavities.len() == old.cavities.len());
+        let own = |id: &_| other.cavity_name(*id).starts_with("MD-");
+        assert!(new.cavities.iter().all(own), "{}", new.label);
+    }
+}
+
+#[test]
+fn an_output_that_hangs_on_another_unit_is_left_to_the_states_and_that_is_said() {
+    let book = sample::replay(&crate::demo::entries().unwrap());
+    let file = saved(&book, "CH", "");
+    assert!(
+        file.left_out
+            .iter()
+            .any(|s| s.starts_with("CH.plugged hangs on switch or lead charge_lead")),
+        "{:?}",
+        file.left_out
+    );
+    assert!(
+        file.left_out
+            .iter()
+            .any(|s| s.starts_with("CH.charging hangs on")),
+        "{:?}",
+        file.left_out
+    );
+    assert!(
+        file.left_out
+            .iter()
+            .any(|s| s.starts_with("when CH plugged is on hangs on")),
+        "{:?}",
+        file.left_out
+    );
+    assert_eq!(read(&file.text()).unwrap(), file);
+}
+
+#[test]
+fn behaviour_that_names_what_is_not_in_the_file_is_refused() {
+    let book = sample::replay(&crate::demo::entries().unwrap());
+    let text = saved(&book, "DC", "").text();
+    for wrong in ["@cavity:zzzz ", "DC-A2 or @cavity:", "( @cavity:"] {
+        let spoiled = text.replacen("@cavity:", wrong, 1);
+        assert_ne!(spoiled, text);
+        let error = read(&spoiled).unwrap_err().to_string();
+        assert!(
+            error.contains("names what is not in the file, or cannot be read"),
+            "{error}"
+        );
+    }
+}
+
+/// Texts that mean harm in every field that a person types.
+const HOSTILE: &str =
+    "</td><script>alert(1)</script>\u{202e}=cmd|' /C calc'!A0 \"quotes' \\ { } \u{2066}\u{0}\u{1b}[31m";
+
+#[test]
+fn hostile_texts_come_back_unchanged_in_meaning() {
+    let book = sample::replay(&crate::demo::entries().unwrap());
+    let mut file = saved(&book, "MC", HOSTILE);
+    file.title = HOSTILE.to_owned();
+    for cavity in &mut file.records.cavities {
+        cavity.name = format!("{HOSTILE}{}", cavity.number);
+        cavity.note = format!("{}{HOSTILE}", "x".repeat(10_000));
+    }
+    for setting in &mut file.records.settings {
+        setting.page = HOSTILE.to_owned();
+    }
+    let text = file.text();
+    assert!(
+        !text.contains(|c: char| c.is_control() && c != '\n'),
+        "no control character stands in the file"
+    );
+    assert_eq!(read(&text).unwrap(), file);
 }

@@ -20,5 +20,8 @@ mod words;
 
 pub use fault::{Class, Fault};
 pub(crate) use names::expr_of;
-pub use names::{Meaning, completions, kept, known, meaning, named, says_position, shown, with_positions};
+pub use names::{
+    Meaning, completions, is_by_id, kept, known, meaning, named, says_position, shown, with_ids,
+    with_positions,
+};
 pub use proof::{Broken, ClassVerdict, Example, MOST_FREE, Proof, RuleProof, Unnoticed, Verdict};

@@ -192,19 +192,50 @@ pub fn named(text: &str) -> Vec<Key> {
     let mut keys = Vec::new();
     if let Ok(statement) = parse(text) {
         statement.expr().names(&mut |name, _| {
-            let Some((kind, id)) = name.strip_prefix('@').and_then(|kept| kept.split_once(':')) else {
-                return;
-            };
-            keys.extend(match kind {
-                "switch" => id.parse().ok().map(Key::of::<Switch>),
-                "cavity" => id.parse().ok().map(Key::of::<Cavity>),
-                "expression" => id.parse().ok().map(Key::of::<Expression>),
-                "part" => id.parse().ok().map(Key::of::<Part>),
-                _ => None,
-            });
+            keys.extend(said(name).map(Meaning::key));
         });
     }
     keys
+}
+
+/// What a name says that is kept by id, whether that is there or not.
+fn said(name: &str) -> Option<Meaning> {
+    let (kind, id) = name.strip_prefix('@')?.split_once(':')?;
+    match kind {
+        "switch" => id.parse().ok().map(Meaning::Switch),
+        "cavity" => id.parse().ok().map(Meaning::Cavity),
+        "expression" => id.parse().ok().map(Meaning::Expression),
+        "part" => id.parse().ok().map(Meaning::Part),
+        _ => None,
+    }
+}
+
+/// Whether a text can be read and names nothing but records by id.
+pub fn is_by_id(text: &str) -> bool {
+    let Ok(statement) = parse(text) else { return false };
+    let mut all = true;
+    statement.expr().names(&mut |name, _| all &= said(name).is_some());
+    all
+}
+
+/// A text with records named by the ids that `new` gives; one that it does not know stays.
+pub fn with_ids(text: &str, new: &dyn Fn(Key) -> Option<u128>) -> String {
+    let Ok(statement) = parse(text) else {
+        return text.to_owned();
+    };
+    let renamed = statement.renamed(&mut |name| {
+        let means = said(name).and_then(|means| {
+            let bits = new(means.key())?;
+            Some(match means {
+                Meaning::Switch(_) => Meaning::Switch(Id::from_bits(bits)),
+                Meaning::Cavity(_) => Meaning::Cavity(Id::from_bits(bits)),
+                Meaning::Expression(_) => Meaning::Expression(Id::from_bits(bits)),
+                Meaning::Part(_) => Meaning::Part(Id::from_bits(bits)),
+            })
+        });
+        means.map_or_else(|| name.to_owned(), Meaning::kept)
+    });
+    renamed.to_string()
 }
 
 /// Every name that an expression of this book can have, facts first.
