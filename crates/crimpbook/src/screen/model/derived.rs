@@ -63,6 +63,8 @@ impl Derived {
             // What a CAN pair reads hangs on what is built in.
             tested: OnceLock::new(),
             tests: OnceLock::new(),
+            // What lies on the shelf is told there, and is no plan either.
+            parts: Default::default(),
             ..self.clone()
         }
     }

@@ -123,3 +123,17 @@ fn a_wire_is_offered_what_lies_on_the_shelf() {
     assert!(shown.contains("RD"), "{shown}");
     assert!(!shown.contains("YE"), "that drum is of another size: {shown}");
 }
+
+/// A list that was looked at before is the list as it is now.
+#[test]
+fn what_is_entered_stands_in_the_list_at_once() {
+    let mut bench = bench();
+    listed(&mut bench, 6);
+    assert!(bench.screen(80, 24).contains("None yet"));
+    enter(
+        &mut bench,
+        &[("size", "0.5"), ("colour", "YE"), ("stock", "25 m")],
+    );
+    let shown = bench.screen(80, 24);
+    assert!(shown.contains("D1") && !shown.contains("None yet"), "{shown}");
+}
