@@ -11,7 +11,6 @@ use crimpbook_workbook::{
 use serde_json::{Value, json};
 
 use super::{Outcome, read, say, wrapped};
-use crate::screen::text::count;
 
 /// Prints the answers.
 pub fn run(file: &Path, as_json: bool) -> Outcome {
@@ -93,22 +92,7 @@ fn in_words(book: &Book, proof: &Proof, answer: &RuleProof) -> String {
                 }
             }
             for class in classes {
-                let name = class.class.words();
-                if class.broken.is_empty() {
-                    say(
-                        name,
-                        &format!("holds with each of {}", count(class.tried, "fault", "faults")),
-                    );
-                    continue;
-                }
-                say(
-                    name,
-                    &format!(
-                        "BROKEN by {} of {}",
-                        class.broken.len(),
-                        count(class.tried, "fault", "faults")
-                    ),
-                );
+                say(class.class.words(), &class.told());
                 for (faults, example) in grouped(book, proof, &class.broken) {
                     say("", &format!("{faults}: {example}"));
                 }
@@ -216,7 +200,13 @@ fn rule_json(book: &Book, proof: &Proof, answer: &RuleProof) -> Value {
                     "example": example_json(book, &b.example),
                 })
             });
-            json!({ "class": class.class.words(), "faults": class.tried, "broken": broken.collect::<Vec<_>>() })
+            let unproven = class.unproven.iter().filter_map(|at| proof.faults.get(*at));
+            json!({
+                "class": class.class.words(),
+                "faults": class.tried,
+                "broken": broken.collect::<Vec<_>>(),
+                "not_proven": unproven.map(|fault| fault.words.clone()).collect::<Vec<_>>(),
+            })
         });
         value["without_fault"] = json!(well);
         value["classes"] = json!(classes.collect::<Vec<_>>());

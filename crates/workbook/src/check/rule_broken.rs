@@ -39,6 +39,10 @@ fn find(see: &Snapshot, out: &mut Out) {
                 if let Some((many, example)) = without_fault {
                     out.find(always(book, proof, rule, *many, example));
                 }
+                if classes.iter().any(|class| !class.unproven.is_empty()) {
+                    let why = "what proves it with some faults: too many contacts and outputs decide at once";
+                    out.cannot(CHECK.name, rule.id, why.to_owned(), []);
+                }
                 for class in classes.iter().filter(|class| !class.broken.is_empty()) {
                     out.find(by_faults(book, proof, answer, rule, class));
                 }

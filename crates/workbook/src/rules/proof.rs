@@ -8,7 +8,7 @@ use super::{
     fault::{Class, Does, Fault, faults},
     model::{Model, sorted_rules},
     plant::Plant,
-    run::{Case, From, May, Run, Settled},
+    run::{Case, DEEPEST, From, May, Run, Settled},
     unnoticed, words,
 };
 use crate::{
@@ -50,6 +50,28 @@ pub struct ClassVerdict {
     pub tried: usize,
     /// Those that break the rule.
     pub broken: Vec<Broken>,
+    /// Those of which it is not proven, by their place among [`Proof::faults`]: too many contacts and outputs decide at once.
+    pub unproven: Vec<usize>,
+}
+
+impl ClassVerdict {
+    /// In a line (`BROKEN by 2 of 129 faults`).
+    pub fn told(&self) -> String {
+        let faults = if self.tried == 1 { "fault" } else { "faults" };
+        let all = format!("{} {faults}", self.tried);
+        let unproven = match self.unproven.len() {
+            0 => String::new(),
+            n => {
+                format!("not proven with {n}, where more than {DEEPEST} contacts and outputs decide at once")
+            }
+        };
+        match (self.broken.len(), unproven.is_empty()) {
+            (0, true) => format!("holds with each of {all}"),
+            (0, false) => format!("of {all} {unproven}; holds with the others"),
+            (n, true) => format!("BROKEN by {n} of {all}"),
+            (n, false) => format!("BROKEN by {n} of {all}; {unproven}"),
+        }
+    }
 }
 
 /// The answer to a rule.
@@ -160,16 +182,20 @@ impl Proof {
         self.faults = faults(see, model);
         let settled = run.settled.clone();
         let healthy = violations(&mut run, &settled);
+        let unsure = match run.wary.clone() {
+            Some(wary) => violations(&mut run, &wary),
+            None => healthy.clone(),
+        };
         let ons = run.solved();
         let states = unnoticed::states(see, model);
         let tried = plant.with_bases(&ons, |bases| {
-            let one = |faults: &[(usize, Fault)]| -> Vec<Tried> {
+            let one = |faults: &[(usize, Fault)]| -> Answers {
                 let mut run = run.ready(bases);
-                let mut out = Vec::new();
+                let mut all = Answers::default();
                 for (at, fault) in faults {
-                    out.extend(try_fault(&mut run, &healthy, *at, fault, &states));
+                    try_fault(&mut run, &healthy, (*at, fault), &states, &mut all);
                 }
-                out
+                all
             };
             let numbered: Vec<(usize, Fault)> = self.faults.iter().cloned().enumerate().collect();
             // Every other fault, so that both threads get their share of each class.
@@ -178,13 +204,22 @@ impl Proof {
                 let other = scope.spawn(|| one(&second));
                 let mut all = one(&first);
                 // A thread that panicked leaves its faults to this one.
-                all.extend(other.join().unwrap_or_else(|_| one(&second)));
-                all.sort_by_key(|t| t.broken.fault);
+                let more = other.join().unwrap_or_else(|_| one(&second));
+                all.tried.extend(more.tried);
+                all.unproven.extend(more.unproven);
+                all.tried.sort_by_key(|t| t.broken.fault);
+                all.unproven.sort_unstable();
                 all
             })
         });
+        let Answers { tried, unproven } = tried;
         for (at, proved) in model.rules.iter().enumerate() {
             let broken = healthy.get(at).copied().unwrap_or(FALSE);
+            if broken == FALSE && unsure.get(at).is_some_and(|unsure| *unsure != FALSE) {
+                let why = "too many contacts and outputs decide one of its voltages at once for each of their positions to be solved".to_owned();
+                answers.push((proved.rule, Verdict::Cannot(why), Vec::new()));
+                continue;
+            }
             let without_fault = (broken != FALSE).then(|| {
                 let count = run.diagrams.count(broken, model.choices);
                 (count, words::example(&mut run, at, broken, &settled, false))
@@ -198,6 +233,13 @@ impl Proof {
                         t.rule == at && self.faults.get(t.broken.fault).is_some_and(|f| f.class == class)
                     })
                     .map(|t| t.broken.clone())
+                    .collect(),
+                unproven: unproven
+                    .iter()
+                    .filter(|(fault, rule)| {
+                        *rule == at && self.faults.get(*fault).is_some_and(|f| f.class == class)
+                    })
+                    .map(|(fault, _)| *fault)
                     .collect(),
             });
             let verdict = Verdict::Proven {
@@ -265,15 +307,19 @@ pub(super) fn violations(run: &mut Run<'_>, settled: &Settled) -> Vec<Function> 
     plant.model.rules.iter().map(broken).collect()
 }
 
-fn try_fault(
-    run: &mut Run<'_>,
-    healthy: &[Function],
-    at: usize,
-    fault: &Fault,
-    states: &[Vec<bool>],
-) -> Vec<Tried> {
-    let before = run.settled.clone();
-    let mut ends: Vec<(Settled, bool)> = Vec::new();
+/// What was found of some faults.
+#[derive(Debug, Default)]
+struct Answers {
+    tried: Vec<Tried>,
+    /// Faults and rules of which it is not proven.
+    unproven: Vec<(usize, usize)>,
+}
+
+/// Where a fault ends, and whether only until a fuse opens.
+type Ends = Vec<(Settled, bool)>;
+
+fn ends_of(run: &mut Run<'_>, fault: &Fault) -> Ends {
+    let mut ends = Ends::new();
     let mut settle = |run: &mut Run<'_>, case: &mut Case, stuck, fused: bool| {
         for from in [From::Service, From::SwitchOn] {
             case.intact(run);
@@ -306,6 +352,63 @@ fn try_fault(
             }
         }
     }
+    ends
+}
+
+fn try_fault(
+    run: &mut Run<'_>,
+    healthy: &[Function],
+    (at, fault): (usize, &Fault),
+    states: &[Vec<bool>],
+    out: &mut Answers,
+) {
+    run.met_rough = run.wary.is_some();
+    let ends = ends_of(run, fault);
+    let mut unsure = Vec::new();
+    if run.met_rough {
+        let wary = run.warily(|run| ends_of(run, fault));
+        unsure = violations_in(run, &wary);
+        // Only where a rule may be broken it is looked at once more, and then at all that decides.
+        let mut open = FALSE;
+        for (may, well) in unsure.iter().zip(healthy) {
+            let fresh = run.diagrams.without(*may, *well);
+            open = run.diagrams.or(open, fresh);
+        }
+        if run.wary.is_none() && open != FALSE {
+            let mut fine = run.narrowed(open);
+            let exact = ends_of(&mut fine, fault);
+            if !fine.met_rough {
+                judge(&mut fine, healthy, (at, fault), exact, &[], &[], out);
+                return;
+            }
+        }
+    }
+    judge(run, healthy, (at, fault), ends, &unsure, states, out);
+}
+
+/// Where each rule is broken in any of these ends.
+fn violations_in(run: &mut Run<'_>, ends: &Ends) -> Vec<Function> {
+    let mut all = vec![FALSE; run.plant.model.rules.len()];
+    for (settled, _) in ends {
+        for (sum, now) in all.iter_mut().zip(violations(run, settled)) {
+            *sum = run.diagrams.or(*sum, now);
+        }
+    }
+    all
+}
+
+/// What a fault breaks; `unsure`: where each rule may be broken as far as it is known, if too many movers decide. Without
+/// `states` nothing is said of who notices.
+fn judge(
+    run: &mut Run<'_>,
+    healthy: &[Function],
+    (at, fault): (usize, &Fault),
+    mut ends: Ends,
+    unsure: &[Function],
+    states: &[Vec<bool>],
+    out: &mut Answers,
+) {
+    let before = run.settled.clone();
     // What lasts is told before what a fuse ends.
     ends.sort_by_key(|(_, until_fuse)| *until_fuse);
     let mut all: Vec<(Function, Option<(Function, usize)>)> = vec![(FALSE, None); healthy.len()];
@@ -314,6 +417,7 @@ fn try_fault(
             .iter_mut()
             .zip(violations(run, settled).into_iter().zip(healthy))
         {
+            let now = run.diagrams.and(now, run.domain);
             let fresh = run.diagrams.without(now, *well);
             if fresh != FALSE {
                 *sum = run.diagrams.or(*sum, fresh);
@@ -321,16 +425,23 @@ fn try_fault(
             }
         }
     }
-    let mut out = Vec::new();
     for (rule, (sum, first)) in all.into_iter().enumerate() {
-        let Some((fresh, number)) = first else { continue };
+        let Some((fresh, number)) = first else {
+            let well = healthy.get(rule).copied().unwrap_or(FALSE);
+            let may = unsure.get(rule).copied().unwrap_or(FALSE);
+            if run.diagrams.without(may, well) != FALSE {
+                out.unproven.push((at, rule));
+            }
+            continue;
+        };
         let Some((settled, until_fuse)) = ends.get(number) else {
             continue;
         };
-        let unnoticed = matches!((&fault.does, fault.class), (Does::Gone(_), Class::Open))
+        let unnoticed = !states.is_empty()
+            && matches!((&fault.does, fault.class), (Does::Gone(_), Class::Open))
             && fault.at.as_id::<Wire>().is_some()
             && unnoticed::is(run, fault, sum, &before, settled, states);
-        out.push(Tried {
+        out.tried.push(Tried {
             rule,
             broken: Broken {
                 fault: at,
@@ -340,7 +451,6 @@ fn try_fault(
             unnoticed,
         });
     }
-    out
 }
 
 /// So that both planes are named where they are read.

@@ -24,8 +24,12 @@ pub(super) struct May {
     pub off: Function,
 }
 
-/// From the so many-th mover on only both extremes are tried: all others off, all others on.
-const DEEPEST: usize = 8;
+/// From the so many-th mover on only both extremes are tried: all others off, all others on. What is read is rough then.
+pub(super) const DEEPEST: usize = 8;
+/// Networks solved at most, a fault, to look at what that leaves open without this limit.
+const MOST_SOLVED: usize = 1024;
+/// So many that nobody tells are tried each both ways; more all together.
+const MOST_UNTOLD: usize = 3;
 /// From this round on what changes to and fro counts as not sure.
 const WIDE_FROM: usize = 8;
 /// Rounds at most; widening ends it long before.
@@ -48,7 +52,9 @@ enum Branch {
 /// All that matters is decided.
 #[derive(Debug, Clone)]
 struct Leaf {
-    /// One solution, or both extremes.
+    /// Too many movers decide: only extremes are solved.
+    rough: bool,
+    /// One solution, or several where movers take part that nobody tells, or both extremes.
     solved: Vec<Arc<Solved>>,
     /// The first without the fault.
     before: Arc<Solved>,
@@ -72,6 +78,15 @@ pub(super) struct Case {
     solved: HashMap<(OnSet, Vec<u32>), Arc<Solved>>,
     /// Volts of every point while points touch, in one position of the movers.
     pulled: Option<Vec<Option<f64>>>,
+}
+
+/// What is made of reads that too many movers decide.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Rough {
+    /// What both extremes say.
+    Extremes,
+    /// They may be on and may be off: nothing is overlooked.
+    Unsure,
 }
 
 /// From where settling begins.
@@ -107,6 +122,16 @@ pub(super) struct Run<'p> {
     needed: usize,
     /// The first settled state without a fault, and the points each read rests on there.
     pub settled: Settled,
+    /// The same with rough reads not sure; none where nothing is rough.
+    pub wary: Option<Settled>,
+    /// What is made of rough reads.
+    rough: Rough,
+    /// Rough reads were met since this was last cleared.
+    pub met_rough: bool,
+    /// Movers that decide one read before it is rough.
+    deepest: usize,
+    /// Networks that may still be solved.
+    left: usize,
     touches: Vec<Vec<bool>>,
     /// Volts of every point without a fault, in the position of the movers in which most are on.
     volts: Arc<Vec<Option<f64>>>,
@@ -148,6 +173,11 @@ impl<'p> Run<'p> {
             healthy,
             needed,
             settled: nothing,
+            wary: None,
+            rough: Rough::Extremes,
+            met_rough: false,
+            deepest: DEEPEST,
+            left: usize::MAX,
             touches: Vec::new(),
             volts: Arc::default(),
         };
@@ -162,7 +192,31 @@ impl<'p> Run<'p> {
             }
             this.touches.push(touched);
         }
+        if this.met_rough {
+            this.wary = Some(this.warily(|run| {
+                let mut healthy = run.healthy.clone();
+                run.settle(&mut healthy, From::SwitchOn, None, false)
+            }));
+        }
         this
+    }
+
+    /// A copy that looks at these combinations only, and at as many movers as decide there.
+    pub(super) fn narrowed(&self, domain: Function) -> Self {
+        let mut copy = self.clone();
+        copy.domain = domain;
+        (copy.deepest, copy.left) = (usize::MAX, MOST_SOLVED);
+        copy.healthy.trees.fill(Tree::default());
+        copy.met_rough = false;
+        copy
+    }
+
+    /// Does something with rough reads not sure.
+    pub(super) fn warily<R>(&mut self, does: impl FnOnce(&mut Self) -> R) -> R {
+        self.rough = Rough::Unsure;
+        let done = does(self);
+        self.rough = Rough::Extremes;
+        done
     }
 
     /// A copy that solves faults from circuits made ready.
@@ -203,7 +257,10 @@ impl<'p> Run<'p> {
             off: self.domain,
         };
         let mut movers = match from {
-            From::Service => self.settled.movers.clone(),
+            From::Service => match (&self.wary, self.rough) {
+                (Some(wary), Rough::Unsure) => wary.movers.clone(),
+                _ => self.settled.movers.clone(),
+            },
             From::Here(settled) => settled.movers.clone(),
             From::SwitchOn => {
                 let off = vec![off; plant.model.movers.len()];
@@ -222,7 +279,7 @@ impl<'p> Run<'p> {
         };
         force(&mut movers, stuck, self.domain);
         let mut reads: Vec<Option<May>> = vec![None; self.needed];
-        if matches!(from, From::Service) && case.touching.is_none() {
+        if matches!(from, From::Service) && case.touching.is_none() && self.wary.is_none() {
             for (read, place) in reads.iter_mut().enumerate() {
                 if !case.reaches(self.touches.get(read)) {
                     *place = self.settled.reads.get(read).copied();

@@ -39,16 +39,16 @@ pub fn read(path: &Path) -> Tables {
 pub type Combination = BTreeMap<String, String>;
 
 /// It may be on, it may be off.
-type May = (bool, bool);
+pub type May = (bool, bool);
 
 /// How parts stand that move, by id.
 type Stand = BTreeMap<Id<Part>, May>;
 
 /// What one solution says.
-struct Seen {
-    cavities: HashMap<Id<Cavity>, May>,
-    coils: HashMap<Id<Part>, May>,
-    fuse_a: HashMap<Id<Fuse>, f64>,
+pub struct Seen {
+    pub cavities: HashMap<Id<Cavity>, May>,
+    pub coils: HashMap<Id<Part>, May>,
+    pub fuse_a: HashMap<Id<Fuse>, f64>,
 }
 
 /// What everything settles to.
@@ -72,12 +72,13 @@ pub struct Apart<'t> {
 
 type End2 = crimpbook_workbook::model::End;
 
-struct With {
+/// A book with one fault, or without.
+pub struct With {
     name: String,
-    book: Book,
+    pub book: Book,
     wiring: Wiring,
     copper: Vec<f64>,
-    upset: Upset,
+    pub upset: Upset,
 }
 
 impl<'t> Apart<'t> {
@@ -108,18 +109,7 @@ impl<'t> Apart<'t> {
         let Some(fault) = fault else {
             return vec![(healthy.book, before)];
         };
-        let stuck = (fault.class == Class::Stuck).then(|| {
-            let part = fault.at.as_id::<Part>().unwrap();
-            let closed = fault.words.ends_with("closed");
-            let normally_open = matches!(
-                healthy.book.get(part).unwrap().kind,
-                PartKind::Contact {
-                    form: ContactForm::NormallyOpen,
-                    ..
-                }
-            );
-            (part, closed == normally_open)
-        });
+        let stuck = (fault.class == Class::Stuck).then(|| stuck(&healthy.book, fault));
         let mut ends = Vec::new();
         for with in self.with(Some(fault)) {
             let short = with.upset.short.is_some();
@@ -136,7 +126,7 @@ impl<'t> Apart<'t> {
     }
 
     /// The book with a fault, once for each way it can touch.
-    fn with(&self, fault: Option<&Fault>) -> Vec<With> {
+    pub fn with(&self, fault: Option<&Fault>) -> Vec<With> {
         let mut tables = self.tables.clone();
         if let Some(path) = fault.and_then(|f| f.at.as_id::<ChassisPath>()) {
             tables.chassis_paths.remove(&path);
@@ -269,6 +259,20 @@ impl<'t> Apart<'t> {
     }
 }
 
+/// The contact that is stuck, and whether it stands as if it were operated.
+pub fn stuck(book: &Book, fault: &Fault) -> (Id<Part>, bool) {
+    let part = fault.at.as_id::<Part>().unwrap();
+    let closed = fault.words.ends_with("closed");
+    let normally_open = matches!(
+        book.get(part).unwrap().kind,
+        PartKind::Contact {
+            form: ContactForm::NormallyOpen,
+            ..
+        }
+    );
+    (part, closed == normally_open)
+}
+
 fn fuse_places(with: &With, fuse: Id<Fuse>) -> (Vec<usize>, Vec<usize>) {
     let wires = with.wiring.wires.iter().enumerate();
     let inline = wires
@@ -310,7 +314,8 @@ fn stud(with: &With, end: End2) -> Node {
     with.wiring.nodes.junction(studs[0].id).unwrap()
 }
 
-fn movers(book: &Book) -> impl Iterator<Item = &Part> {
+/// Parts that move, in a fixed order.
+pub fn movers(book: &Book) -> impl Iterator<Item = &Part> {
     book.all::<Part>().values().filter(|p| {
         matches!(
             p.kind,
@@ -385,7 +390,8 @@ fn may(level: Reads) -> May {
     (level != Reads::Off, level != Reads::On)
 }
 
-fn solve(with: &With, on: &[Id<Part>], blown: &[Id<Fuse>]) -> Seen {
+/// One network, made and solved from nothing, with these movers on.
+pub fn solve(with: &With, on: &[Id<Part>], blown: &[Id<Fuse>]) -> Seen {
     let With { book, wiring, .. } = with;
     let told = |part: Id<Part>, is: bool| PartSetting {
         part,

@@ -10,3 +10,4 @@
 mod apart;
 mod demo;
 mod systems;
+mod whole;

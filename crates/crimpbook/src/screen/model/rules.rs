@@ -9,7 +9,6 @@ use super::Model;
 use crate::screen::{
     action::{Do, key_of},
     ask::{Answer, Question, answer},
-    text::count,
 };
 
 /// A line.
@@ -178,16 +177,11 @@ fn told(model: &Model, proof: &Proof, answer: &RuleProof, all: &mut Vec<Line>) {
         }
     });
     for class in classes {
-        let faults = count(class.tried, "fault", "faults");
-        if class.broken.is_empty() {
-            all.push(Line::new(
-                class.class.words(),
-                format!("holds with each of {faults}"),
-            ));
-            continue;
-        }
-        let words = format!("BROKEN by {} of {faults}", class.broken.len());
-        all.push(Line::new(class.class.words(), words).grave());
+        let line = Line::new(class.class.words(), class.told());
+        all.push(Line {
+            grave: !class.broken.is_empty() || !class.unproven.is_empty(),
+            ..line
+        });
         for broken in &class.broken {
             let Some(fault) = proof.faults.get(broken.fault) else {
                 continue;

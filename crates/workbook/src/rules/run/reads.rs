@@ -121,6 +121,14 @@ impl<'p> Run<'p> {
             let Some(Branch::Leaf(leaf)) = tree.nodes.get(*leaf) else {
                 continue;
             };
+            if leaf.rough {
+                self.met_rough = true;
+                if self.rough == Rough::Unsure {
+                    may.on = self.diagrams.or(may.on, *set);
+                    may.off = self.diagrams.or(may.off, *set);
+                    continue;
+                }
+            }
             for solved in &leaf.solved {
                 let level = solved.reads.get(read).copied().unwrap_or(Reads::Undefined);
                 if level != Reads::Off {
@@ -145,6 +153,7 @@ impl<'p> Run<'p> {
             let Some(Branch::Leaf(leaf)) = tree.nodes.get(*leaf) else {
                 continue;
             };
+            self.met_rough |= leaf.rough;
             let Some(now) = leaf.solved.first() else { continue };
             if let Some(fuse) = self.plant.opens(&leaf.before, now, &[])
                 && let Some(may) = next.get_mut(fuse)

@@ -69,7 +69,7 @@ impl<'p> Run<'p> {
             }
         }
         let graph = case.as_ref().map_or(&self.healthy.graph, |c| &c.graph);
-        // What nobody tells is tried all off and all on, not each by itself.
+        // What nobody tells is tried both ways once the rest is decided.
         let mut nobody = Vec::new();
         let found = loop {
             match step(graph, from, &decided) {
@@ -82,13 +82,9 @@ impl<'p> Run<'p> {
                 found => break found,
             }
         };
-        let mut extremes = vec![decided.clone()];
-        if !nobody.is_empty() {
-            let on = |(at, d): (usize, &Option<bool>)| if nobody.contains(&at) { Some(true) } else { *d };
-            extremes.push(decided.iter().enumerate().map(on).collect());
-        }
+        let mut rough = false;
         let points = match found {
-            Step::Decide(mover) if way.len() < DEEPEST => {
+            Step::Decide(mover) if way.len() < self.deepest && self.left > 0 => {
                 let next = tree.nodes.len();
                 tree.nodes.extend([Branch::Unknown, Branch::Unknown]);
                 if !tree.movers.contains(&mover) {
@@ -102,17 +98,39 @@ impl<'p> Run<'p> {
             }
             // Everything may take part.
             Step::Decide(_) => {
-                let fuse = |at: usize| self.plant.is_fuse(at);
-                let all = decided
-                    .iter()
-                    .enumerate()
-                    .map(|(at, d)| d.or(Some(!fuse(at))))
-                    .collect();
-                extremes.push(all);
+                rough = true;
                 (0..).take(graph.conductor.len()).collect()
             }
             Step::Done(points) => points,
         };
+        let mut extremes = vec![decided.clone()];
+        if rough {
+            let fuse = |at: usize| self.plant.is_fuse(at);
+            let all = decided.iter().enumerate();
+            extremes.push(all.map(|(at, d)| d.or(Some(!fuse(at)))).collect());
+        }
+        let together = nobody.len() > MOST_UNTOLD;
+        rough |= together;
+        let each = if together {
+            vec![nobody]
+        } else {
+            nobody.into_iter().map(|one| vec![one]).collect()
+        };
+        for movers in each {
+            let on: Vec<Decided> = extremes
+                .iter()
+                .map(|decided| {
+                    let mut on = decided.clone();
+                    for mover in &movers {
+                        if let Some(place) = on.get_mut(*mover) {
+                            *place = Some(true);
+                        }
+                    }
+                    on
+                })
+                .collect();
+            extremes.extend(on);
+        }
         let mut before = None;
         let mut solved = Vec::new();
         match case {
@@ -128,15 +146,9 @@ impl<'p> Run<'p> {
                 }
             }
         }
-        let unknown = || {
-            Arc::new(Solved {
-                reads: Vec::new(),
-                volts: Vec::new(),
-                fuse_a: Vec::new(),
-            })
-        };
         let before = before.or_else(|| solved.first().cloned()).unwrap_or_else(unknown);
         Branch::Leaf(Leaf {
+            rough,
             solved,
             before,
             points: Arc::new(points),
@@ -165,11 +177,12 @@ impl<'p> Run<'p> {
                     .solve(&key.0, &[], &[], None, self.bases.first().map(|b| b.network)),
             ),
         };
+        self.left = self.left.saturating_sub(1);
         self.healthy.solved.insert(key, Arc::clone(&solved));
         solved
     }
 
-    pub(super) fn with_fault(&self, case: &mut Case, decided: &Decided) -> Arc<Solved> {
+    pub(super) fn with_fault(&mut self, case: &mut Case, decided: &Decided) -> Arc<Solved> {
         let key = self.split(decided);
         if let Some(known) = case.solved.get(&key) {
             return Arc::clone(known);
@@ -186,6 +199,7 @@ impl<'p> Run<'p> {
             ),
         };
         let solved = Arc::new(solved);
+        self.left = self.left.saturating_sub(1);
         case.solved.insert(key, Arc::clone(&solved));
         solved
     }
@@ -194,4 +208,12 @@ impl<'p> Run<'p> {
         let at = self.bases.binary_search_by(|base| base.on.cmp(on)).ok()?;
         self.bases.get(at)
     }
+}
+
+fn unknown() -> Arc<Solved> {
+    Arc::new(Solved {
+        reads: Vec::new(),
+        volts: Vec::new(),
+        fuse_a: Vec::new(),
+    })
 }
