@@ -163,10 +163,12 @@ fn rule_json(book: &Book, proof: &Proof, answer: &RuleProof) -> Value {
         } => {
             let well = without_fault.is_none();
             let holds = classes.iter().all(|c| c.broken.is_empty());
-            let word = match (well, holds) {
-                (false, _) => "broken",
-                (true, false) => "broken by faults",
-                (true, true) => "holds",
+            let proven = classes.iter().all(|c| c.unproven.is_empty());
+            let word = match (well, holds, proven) {
+                (false, ..) => "broken",
+                (true, false, _) => "broken by faults",
+                (true, true, false) => "not proven with some faults",
+                (true, true, true) => "holds",
             };
             (word, None)
         }
