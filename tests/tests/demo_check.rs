@@ -436,6 +436,19 @@ fn what_is_only_good_to_know_is_a_note() {
     note("can-stages", "40 Ω and SV");
 }
 
+/// A mend is tried without the rules' proof, so that no rule may be taken for mended by it.
+#[test]
+fn a_broken_rule_hangs_under_no_mend() {
+    let see = Snapshot::new(Arc::new(book()));
+    let report = crimpbook_workbook::check::run_proven(&see);
+    let broken: Vec<_> = report
+        .of("rule-broken")
+        .filter(|f| f.level != Level::Note)
+        .collect();
+    assert!(broken.len() >= 3, "{broken:#?}");
+    assert!(broken.iter().all(|f| f.follows_from.is_none()), "{broken:#?}");
+}
+
 /// Facts that nobody entered are asked for once each, at the unit they belong to.
 #[test]
 fn what_is_missing_is_asked_for_once() {

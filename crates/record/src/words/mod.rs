@@ -133,14 +133,15 @@ pub fn figures(finding: &Finding) -> String {
 
 /// A figure against its limit.
 pub fn figure(figure: &Figure) -> String {
-    let limit = figure
-        .limit
-        .map(|limit| format!(", limit {} {}", rounded(limit), figure.unit));
+    let with_unit = |value: f64| match figure.unit {
+        "" => rounded(value).to_string(),
+        unit => format!("{} {unit}", rounded(value)),
+    };
+    let limit = figure.limit.map(|limit| format!(", limit {}", with_unit(limit)));
     format!(
-        "{} {} {}{}",
+        "{} {}{}",
         figure.name,
-        rounded(figure.value),
-        figure.unit,
+        with_unit(figure.value),
         limit.unwrap_or_default()
     )
 }

@@ -2,7 +2,7 @@
 
 use std::{collections::HashSet, sync::Arc};
 
-use super::{Cause, Finding, Level, Mend, Out, run::gather, safer::only_safer};
+use super::{Cause, Finding, Level, Mend, Out, rule_broken, run::gather, safer::only_safer};
 use crate::{analysis::Snapshot, edit::Change, model::Key};
 
 /// Proposals that are tried in one report; what comes after stays without a computed mend.
@@ -56,7 +56,9 @@ pub(super) fn choose(see: &Snapshot, out: &mut Out, go_on: &dyn Fn() -> bool) {
             continue;
         }
         for (at, finding) in out.findings.iter_mut().enumerate() {
-            let lesser = at != cause && finding.level >= level && finding.level != Level::Note;
+            // No rule is proven for a trial, so that none can be seen to hold again.
+            let judged = finding.check != rule_broken::CHECK.name;
+            let lesser = at != cause && judged && finding.level >= level && finding.level != Level::Note;
             if lesser && finding.follows_from.is_none() && ended(finding, &after) {
                 finding.follows_from = Some(Cause { check, place });
             }
