@@ -1,28 +1,16 @@
 //! What the checks find on the invented vehicle, against sums done here by hand from its figures.
 
+use crimpbook_tests::tables;
 use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
     check::{Finding, Level, Report, run},
-    model::{Cavity, Key, Record, RecordLists, Tables, Wire},
+    model::{Cavity, Key, Record, Wire},
 };
-use std::{
-    path::Path,
-    sync::{Arc, OnceLock},
-};
+use std::sync::{Arc, OnceLock};
 
 fn book() -> Book {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo/marrowby-pipit.json");
-    let text = std::fs::read_to_string(path).expect("the demo is there");
-    let mut value: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
-    let records: RecordLists =
-        serde_json::from_value(value["records"].take()).expect("its records fit the model");
-    let mut tables = Tables::default();
-    records
-        .into_records()
-        .into_iter()
-        .for_each(|record| tables.put(record));
-    Book::from_tables(tables, None)
+    Book::from_tables(tables(), None)
 }
 
 struct Demo {

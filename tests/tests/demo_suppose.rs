@@ -1,34 +1,13 @@
 //! What faults of the demonstration vehicle's wires do, against what was reasoned by hand.
 
-use crimpbook_record::json;
+use crimpbook_tests::{demo, state};
 use crimpbook_workbook::{
-    Book,
     analysis::{
         Snapshot, StateResult,
         suppose::{Failing, FunctionVerdict, Supposed, Touch, Turn, WireVerdict},
     },
-    edit::Stamp,
-    model::{Id, State, Wire},
+    model::Wire,
 };
-
-fn demo() -> Snapshot {
-    let mut book = Book::default();
-    let stamp = Stamp {
-        id: Id::from_bits(1),
-        at: "2023-11-18T08:00:00Z".parse().expect("a moment"),
-        who: "A.".to_owned(),
-    };
-    let vehicle = json::read(crimpbook_record::demo::VEHICLE).expect("it reads");
-    for entry in vehicle.into_entries(stamp).expect("it is valid") {
-        book.apply(&entry).expect("it applies");
-    }
-    Snapshot::of(&book)
-}
-
-fn state<'a>(see: &'a Snapshot, label: &str) -> &'a StateResult {
-    let id = see.book().index().labelled::<State>(label).expect("a state");
-    see.state(id).expect("it is solved")
-}
 
 fn suppose(see: &Snapshot, label: &str, wire: &str, touch: Touch) -> Supposed {
     let id = see.book().index().labelled::<Wire>(wire).expect("a wire");

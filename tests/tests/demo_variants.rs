@@ -1,32 +1,18 @@
 //! The demo with one thing changed: the finding that must come comes, what follows hangs under it, nothing else appears.
 
+use crimpbook_tests::tables;
 use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
     check::{Finding, Level, Report, run_without_mends},
     model::{
-        Cavity, Decision, End, Fuse, Id, Key, Part, PartKind, RecordLists, Setting, Suppression, Tables,
-        Terminal, Wire,
+        Cavity, Decision, End, Fuse, Id, Key, Part, PartKind, Setting, Suppression, Tables, Terminal, Wire,
     },
 };
 use std::{
     collections::BTreeSet,
-    path::Path,
     sync::{Arc, OnceLock},
 };
-
-fn tables() -> Tables {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo/marrowby-pipit.json");
-    let text = std::fs::read_to_string(path).expect("the demo is there");
-    let mut value: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
-    let records: RecordLists = serde_json::from_value(value["records"].take()).expect("its records fit");
-    let mut tables = Tables::default();
-    records
-        .into_records()
-        .into_iter()
-        .for_each(|record| tables.put(record));
-    tables
-}
 
 /// The demo's tables, and its records by name.
 struct Plan {
