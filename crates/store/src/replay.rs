@@ -1,6 +1,7 @@
 //! Entries one after the other, into the records they make.
 
 use crimpbook_workbook::{
+    json,
     log::{ENTRY_SCHEMA, Entry},
     model::Tables,
 };
@@ -41,9 +42,9 @@ pub(crate) fn apply(tables: &mut Tables, seq: u64, entry: &Entry) -> Result<(), 
 /// # Errors
 /// It is of a newer program, or no entry.
 pub(crate) fn entry(seq: u64, body: &str) -> Result<Entry, Trouble> {
-    let entry: Entry = serde_json::from_str(body).map_err(|problem| Trouble::Row {
+    let entry: Entry = json::read(body).map_err(|misfit| Trouble::Row {
         place: format!("entry {seq} of the log"),
-        problem: problem.to_string(),
+        problem: misfit.error.to_string(),
     })?;
     if entry.schema > ENTRY_SCHEMA {
         return Err(Trouble::Row {

@@ -3,6 +3,7 @@
 use rusqlite::{Connection, params, params_from_iter, types::Value as Cell};
 
 use crimpbook_workbook::{
+    json,
     log::{Entry, Hash, link},
     model::{Key, Record},
 };
@@ -58,7 +59,7 @@ pub(crate) fn remove(db: &Connection, key: Key) -> Result<(), Trouble> {
 /// Adds an entry after `head`; gives the new head.
 pub(crate) fn log(db: &Connection, head: Head, entry: &Entry) -> Result<Head, Trouble> {
     let body = entry.canonical();
-    if serde_json::from_str::<Entry>(&body).ok().as_ref() != Some(entry) {
+    if json::read::<Entry>(&body).ok().as_ref() != Some(entry) {
         return Err(Trouble::CannotHold(format!(
             "the entry \"{}\" does not read back from its JSON",
             entry.title

@@ -7,6 +7,7 @@ pub mod book;
 pub mod check;
 pub mod circuit;
 pub mod edit;
+pub mod json;
 pub mod log;
 pub mod measure;
 pub mod merge;

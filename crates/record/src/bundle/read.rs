@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crimpbook_workbook::{
+    json,
     log::Entry,
     model::{Kind, RecordLists},
 };
@@ -56,8 +57,7 @@ pub fn read(files: &BTreeMap<String, Vec<u8>>) -> Result<Interchange, BundleErro
             lists.insert(kind.name().to_owned(), Value::Array(rows));
         }
     }
-    let records: RecordLists =
-        serde_json::from_value(Value::Object(lists)).map_err(|e| BundleError(e.to_string()))?;
+    let records: RecordLists = json::read_value(&Value::Object(lists)).map_err(|e| BundleError(e.words()))?;
     Ok(Interchange {
         records,
         log: files.get("log.csv").map_or(Ok(Vec::new()), |bytes| log(bytes))?,
@@ -109,13 +109,13 @@ fn rows(
         // By itself first, so that what is wrong is told with its line.
         let mut one = Map::new();
         one.insert(kind.name().to_owned(), Value::Array(vec![row.clone()]));
-        serde_path_to_error::deserialize::<_, RecordLists>(Value::Object(one)).map_err(|e| {
-            let path = e.path().to_string();
-            let field = path
+        json::read_value::<RecordLists>(&Value::Object(one)).map_err(|e| {
+            let field = e
+                .path
                 .split_once('.')
                 .map(|(_, field)| format!(", {field}"))
                 .unwrap_or_default();
-            BundleError(format!("{file}, line {line}{field}: {}", e.inner()))
+            BundleError(format!("{file}, line {line}{field}: {}", e.words()))
         })?;
         rows.push(row);
     }
@@ -127,8 +127,8 @@ fn log(bytes: &[u8]) -> Result<Vec<Entry>, BundleError> {
     let at = table.heads.iter().position(|h| h == "entry");
     let at = at.ok_or_else(|| BundleError("log.csv: the column entry is missing".to_owned()))?;
     let entry = |(line, row): &(u64, StringRecord)| {
-        serde_json::from_str(row.get(at).unwrap_or_default())
-            .map_err(|e| BundleError(format!("log.csv, line {line}: {e}")))
+        json::read(row.get(at).unwrap_or_default())
+            .map_err(|e| BundleError(format!("log.csv, line {line}: {}", e.error)))
     };
     table.rows.iter().map(entry).collect()
 }

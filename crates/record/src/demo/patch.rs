@@ -3,6 +3,7 @@
 use crimpbook_workbook::{
     Book,
     edit::Change,
+    json,
     model::{AnyRow, Id, Key, Kind, Record},
 };
 use serde_json::{Map, Value};
@@ -46,8 +47,7 @@ fn change(book: &Book, kind: Kind, row: &Value) -> Result<Change, String> {
     };
     whole.extend(fields.clone());
     let tagged = Map::from_iter([(tag, Value::Object(whole))]);
-    let after: Record =
-        serde_json::from_value(Value::Object(tagged)).map_err(|e| format!("{list} {id}: {e}"))?;
+    let after: Record = json::read_value(&Value::Object(tagged)).map_err(|e| format!("{list} {id}: {e}"))?;
     Ok(Change {
         before,
         after: Some(after),

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, Utc};
 use crimpbook_workbook::{
+    json,
     log::EntryKind,
     model::{Key, Outcome, Step, WireEnd},
 };
@@ -87,11 +88,9 @@ impl Story {
     /// # Errors
     /// [`StoryError::Story`] with the place.
     pub fn read(text: &str) -> Result<Self, StoryError> {
-        serde_path_to_error::deserialize(&mut serde_json::Deserializer::from_str(text)).map_err(|error| {
-            StoryError::Story {
-                path: error.path().to_string(),
-                problem: error.inner().to_string(),
-            }
+        json::read(text).map_err(|misfit| StoryError::Story {
+            problem: misfit.error.to_string(),
+            path: misfit.path,
         })
     }
 }

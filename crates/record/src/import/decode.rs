@@ -1,7 +1,5 @@
 //! Bytes to text: UTF-8, UTF-16 and Latin-1 are told apart.
 
-use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
-
 use super::ImportError;
 
 /// Most bytes of a table.
@@ -29,24 +27,16 @@ impl Text {
                 most: MOST_BYTES,
             });
         }
-        let encoding = match Encoding::for_bom(bytes) {
-            Some((encoding, _)) => encoding,
-            None => guess(bytes),
-        };
-        let (text, broken) = encoding.decode_with_bom_removal(bytes);
-        if broken {
-            let why = format!("it begins as {} and does not go on so", encoding.name());
-            return Err(ImportError::NotText(why));
-        }
+        let (encoding, bytes) = marked(bytes).unwrap_or_else(|| (guess(bytes), bytes));
+        let text = encoding.decode(bytes).ok_or_else(|| {
+            ImportError::NotText(format!("it begins as {} and does not go on so", encoding.words()))
+        })?;
         if text.contains('\0') {
             return Err(ImportError::NotText("it holds zero bytes".to_owned()));
         }
         Ok(Self {
-            text: text.into_owned(),
-            encoding: match encoding.name() {
-                "windows-1252" => "Latin-1",
-                name => name,
-            },
+            text,
+            encoding: encoding.words(),
         })
     }
 
@@ -68,19 +58,75 @@ impl Text {
     }
 }
 
-fn guess(bytes: &[u8]) -> &'static Encoding {
+/// What tables are written in. A library that knows all encodings there are would add a third of a megabyte of tables.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Encoding {
+    Utf8,
+    Utf16Le,
+    Utf16Be,
+    Windows1252,
+}
+
+impl Encoding {
+    fn words(self) -> &'static str {
+        match self {
+            Self::Utf8 => "UTF-8",
+            Self::Utf16Le => "UTF-16LE",
+            Self::Utf16Be => "UTF-16BE",
+            Self::Windows1252 => "Latin-1",
+        }
+    }
+
+    fn decode(self, bytes: &[u8]) -> Option<String> {
+        let utf16 = |unit: fn([u8; 2]) -> u16| {
+            let (pairs, rest) = bytes.as_chunks::<2>();
+            let units: Vec<u16> = pairs.iter().map(|pair| unit(*pair)).collect();
+            rest.is_empty().then(|| String::from_utf16(&units).ok()).flatten()
+        };
+        match self {
+            Self::Utf8 => std::str::from_utf8(bytes).ok().map(str::to_owned),
+            Self::Utf16Le => utf16(u16::from_le_bytes),
+            Self::Utf16Be => utf16(u16::from_be_bytes),
+            Self::Windows1252 => Some(bytes.iter().map(|byte| windows_1252(*byte)).collect()),
+        }
+    }
+}
+
+/// Windows-1252 is Latin-1 but for 0x80 to 0x9f: the Unicode Consortium's mapping CP1252.TXT; its five holes stay the
+/// control characters of Latin-1, as the WHATWG encoding standard has it. Checked against a decoder of all encodings.
+fn windows_1252(byte: u8) -> char {
+    const HIGH: [char; 32] = [
+        '€', '\u{81}', '‚', 'ƒ', '„', '…', '†', '‡', 'ˆ', '‰', 'Š', '‹', 'Œ', '\u{8d}', 'Ž', '\u{8f}',
+        '\u{90}', '‘', '’', '“', '”', '•', '–', '—', '˜', '™', 'š', '›', 'œ', '\u{9d}', 'ž', 'Ÿ',
+    ];
+    let in_high = byte.checked_sub(0x80).and_then(|at| HIGH.get(usize::from(at)));
+    in_high.copied().unwrap_or(char::from(byte))
+}
+
+/// The encoding that a mark at the start tells, and what follows it.
+fn marked(bytes: &[u8]) -> Option<(Encoding, &[u8])> {
+    [
+        (Encoding::Utf8, [0xef, 0xbb, 0xbf].as_slice()),
+        (Encoding::Utf16Le, &[0xff, 0xfe]),
+        (Encoding::Utf16Be, &[0xfe, 0xff]),
+    ]
+    .into_iter()
+    .find_map(|(encoding, mark)| Some((encoding, bytes.strip_prefix(mark)?)))
+}
+
+fn guess(bytes: &[u8]) -> Encoding {
     let head = bytes.get(..bytes.len().min(4096)).unwrap_or(bytes);
     let zeros = |odd: usize| head.iter().skip(odd).step_by(2).filter(|b| **b == 0).count();
     let (even, odd, half) = (zeros(0), zeros(1), head.len() / 2);
     // Letters of our languages have a zero in their high byte; a table in another script still has tabs and digits.
     if odd * 3 > half && odd > even * 3 {
-        UTF_16LE
+        Encoding::Utf16Le
     } else if even * 3 > half && even > odd * 3 {
-        UTF_16BE
+        Encoding::Utf16Be
     } else if std::str::from_utf8(bytes).is_ok() {
-        UTF_8
+        Encoding::Utf8
     } else {
-        WINDOWS_1252
+        Encoding::Windows1252
     }
 }
 
@@ -120,6 +166,26 @@ mod tests {
         assert_eq!(
             (latin.text.as_str(), latin.encoding),
             ("1\tKühlung – 5 µA\n", "Latin-1")
+        );
+    }
+
+    #[test]
+    fn every_byte_of_windows_1252_is_as_a_decoder_of_all_encodings_has_it() {
+        for byte in 0..=u8::MAX {
+            let bytes = [byte];
+            let (theirs, _) = encoding_rs::WINDOWS_1252.decode_without_bom_handling(&bytes);
+            assert_eq!(theirs, windows_1252(byte).to_string(), "{byte:#x}");
+        }
+    }
+
+    #[test]
+    fn half_a_character_is_no_utf_16() {
+        let odd = [utf16(TABLE, false), vec![b'x']].concat();
+        assert!(
+            Text::from_bytes(&odd)
+                .unwrap_err()
+                .to_string()
+                .contains("UTF-16LE")
         );
     }
 

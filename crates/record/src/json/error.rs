@@ -1,5 +1,7 @@
 //! What is wrong with a document, in one sentence with its place.
 
+use crimpbook_workbook::json::Misfit;
+
 /// A document that cannot be read; nothing was taken from it.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ReadError {
@@ -39,22 +41,19 @@ fn at(path: &str) -> String {
 }
 
 impl ReadError {
-    /// The misfit that a reader of JSON met at `path`.
-    pub(super) fn misfit(path: &str, error: &serde_json::Error) -> Self {
+    /// The misfit that a reader of JSON met.
+    pub(super) fn misfit(misfit: Misfit) -> Self {
         Self::Misfit {
-            line: error.line(),
-            column: error.column(),
-            path: path.trim_end_matches(".?").trim_start_matches('.').to_owned(),
-            problem: problem(&error.to_string()),
+            line: misfit.error.line(),
+            column: misfit.error.column(),
+            problem: problem(&misfit.words()),
+            path: misfit.path,
         }
     }
 }
 
 /// The reader's words in ours.
 fn problem(words: &str) -> String {
-    let words = words
-        .rsplit_once(" at line ")
-        .map_or(words, |(words, _place)| words);
     if let Some((found, expected)) = words
         .strip_prefix("invalid type: ")
         .or_else(|| words.strip_prefix("invalid value: "))
@@ -159,11 +158,11 @@ mod tests {
     #[test]
     fn reader_words_become_ours() {
         assert_eq!(
-            problem("invalid type: string \"a, expected b\", expected f64 at line 3 column 9"),
+            problem("invalid type: string \"a, expected b\", expected f64"),
             "found the text \"a, expected b\", expected a number"
         );
         assert_eq!(
-            problem("EOF while parsing an object at line 1 column 2"),
+            problem("EOF while parsing an object"),
             "the file ends in the middle; is it whole?"
         );
     }

@@ -4,8 +4,6 @@ use std::fmt::Write as _;
 
 use serde_json::{Map, Value};
 
-use super::schema;
-
 const HEAD: &str = "\
 # The workbook as JSON, field by field
 
@@ -20,11 +18,10 @@ Generated from the code by its test; do not edit. The same as a JSON Schema (dra
   before it and the comma after it. `head` is the hash of the last.
 ";
 
-/// The page.
-pub fn page() -> String {
-    let schema = schema();
+/// The page of a schema.
+pub fn page(schema: &Value) -> String {
     let mut out = HEAD.to_owned();
-    section(&mut out, "The document", &schema);
+    section(&mut out, "The document", schema);
     let Some(defs) = schema.get("$defs").and_then(Value::as_object) else {
         return out;
     };

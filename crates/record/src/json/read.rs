@@ -1,6 +1,7 @@
 //! Reading the document.
 
-use serde::Deserialize;
+use crimpbook_workbook::json;
+use serde::{Deserialize, de::DeserializeOwned};
 use serde_json::Value;
 
 use super::{Document, FORMAT, Interchange, ReadError};
@@ -49,12 +50,6 @@ impl From<Value> for Marker {
     }
 }
 
-fn typed<T: for<'de> Deserialize<'de>>(text: &str) -> Result<T, ReadError> {
-    let mut deserializer = serde_json::Deserializer::from_str(text);
-    let value = serde_path_to_error::deserialize(&mut deserializer)
-        .map_err(|error| ReadError::misfit(&error.path().to_string(), error.inner()))?;
-    deserializer
-        .end()
-        .map_err(|error| ReadError::misfit("", &error))?;
-    Ok(value)
+fn typed<T: DeserializeOwned>(text: &str) -> Result<T, ReadError> {
+    json::read(text).map_err(ReadError::misfit)
 }

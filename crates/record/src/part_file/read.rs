@@ -1,5 +1,7 @@
 //! Reading a part file.
 
+use crimpbook_workbook::json;
+
 use super::{FORMAT, PartFile};
 
 /// Why a part file is not read or not used, in a sentence.
@@ -28,9 +30,8 @@ pub fn read(text: &str) -> Result<PartFile, PartFileError> {
             ));
         }
     }
-    let mut deserializer = serde_json::Deserializer::from_str(text);
-    let file: PartFile = serde_path_to_error::deserialize(&mut deserializer)
-        .map_err(|e| PartFileError(format!("at {}: {}", e.path(), e.inner())))?;
+    let file: PartFile =
+        json::read(text).map_err(|e| PartFileError(format!("at {}: {}", e.path, e.error)))?;
     only_a_unit(&file)?;
     Ok(file)
 }

@@ -79,5 +79,5 @@ pub(super) fn record(kind: Kind, fields: Map<String, Value>) -> Option<Record> {
     let name = serde_json::to_value(kind).ok()?.as_str()?.to_owned();
     let mut whole = Map::new();
     whole.insert(name, Value::Object(fields));
-    serde_json::from_value(Value::Object(whole)).ok()
+    crate::json::read_value(&Value::Object(whole)).ok()
 }

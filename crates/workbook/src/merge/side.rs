@@ -46,7 +46,7 @@ impl Merged {
     pub fn read(&self) -> impl Iterator<Item = Entry> {
         self.entries
             .iter()
-            .filter_map(|body| serde_json::from_str(body).ok())
+            .filter_map(|body| crate::json::read(body).ok())
     }
 }
 

@@ -56,13 +56,13 @@ impl Ask {
             values.push((&["size_written"], written));
             values.push((&["size_table"], table));
         }
-        let misfit = |_| {
+        let gone = || {
             format!(
                 "it cannot be said of {} any more; go on to the next",
                 before.label()
             )
         };
-        let mut whole = serde_json::to_value(before).map_err(misfit)?;
+        let mut whole = serde_json::to_value(before).map_err(|_| gone())?;
         for (path, value) in values {
             let row = whole.as_object_mut().and_then(|kinds| kinds.values_mut().next());
             let place = row.and_then(|row| place(row, path));
@@ -73,7 +73,7 @@ impl Ask {
                 )
             })? = value;
         }
-        serde_json::from_value(whole).map_err(misfit)
+        crate::json::read_value(&whole).map_err(|_| gone())
     }
 
     fn read(&self, book: &Book, typed: &str) -> Result<Value, String> {
