@@ -6,7 +6,7 @@ use crimpbook_record::{
     files::{record_files, write_all},
     html::RecordInput,
 };
-use crimpbook_workbook::{analysis::Snapshot, check, model::About};
+use crimpbook_workbook::{analysis::Snapshot, check, model::About, tune::Past};
 
 use super::{Outcome, compare, read, say};
 use crate::who;
@@ -16,6 +16,10 @@ pub fn run(file: &Path, out: &Path) -> Outcome {
     let opened = read(file)?;
     let heads = super::heads(&opened)?;
     let since = compare::since_release(&opened)?;
+    let mut past = Past::default();
+    for (seq, (entry, _)) in (1..).zip(opened.store.log()?) {
+        past.take(seq, &entry);
+    }
     let head = opened.store.head();
     let snapshot = Snapshot::new(Arc::new(opened.book));
     let report = check::run_proven(&snapshot);
@@ -25,6 +29,7 @@ pub fn run(file: &Path, out: &Path) -> Outcome {
         head: head.hash,
         report: &report,
         since: since.as_ref().map(|(_, comparison)| comparison),
+        past: &past,
         made_at: who::now(),
         program: concat!("Crimpbook ", env!("CARGO_PKG_VERSION")),
     });

@@ -37,7 +37,9 @@ fn the_screens_are_as_the_readme_shows_them() {
     };
     screen.press_all(&["gf/mc-a16", ENTER]);
     shows(&screen, &block_with("seen from the MATING SIDE"));
-    screen.press("gb");
+    // The key after it takes the words away that say how long ago the last step was.
+    screen.then(&["gb"], "You were here: ");
+    screen.press_all(&["finsert mc-a", ENTER]);
     shows(&screen, &block_with("seen from the WIRE SIDE"));
     screen.press("gm");
     shows(&screen, &block_with("First the cavities that show a mirrored"));

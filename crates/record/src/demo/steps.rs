@@ -50,7 +50,14 @@ pub(super) fn changes(
 
 fn steps_of(book: &Book, label: &str) -> Result<Vec<StepOf>, String> {
     let index = book.index();
-    let wire = || index.labelled::<Wire>(label).map(|id| plan::of_wire(book, id));
+    let wire = || {
+        let id = index.labelled::<Wire>(label)?;
+        let mut steps = plan::of_wire(book, id);
+        let twist = plan::of_pair(&plan::pair_of(book, id));
+        steps.extend(twist.into_iter().filter(|s| s.of == Built::Wire(id)));
+        steps.extend(plan::of_shield(book, id));
+        Some(steps)
+    };
     let connector = || {
         let id = index.labelled::<Connector>(label)?;
         Some(plan::of_connector(book, id))

@@ -111,3 +111,39 @@ fn a_story_that_cannot_be_is_told_with_its_beat() {
     );
     assert!(Story::read("[{}]").unwrap_err().to_string().contains("at [0]"));
 }
+
+/// Building all of it in passes takes about 500 presses for the wires, not the 1,000 of step by step.
+#[test]
+fn the_wires_take_about_five_hundred_presses() {
+    use crimpbook_workbook::plan::{self, Pass};
+    let book = replayed(&entries().unwrap());
+    let presses = |wires: bool| -> usize {
+        let pieces = plan::in_passes(&book).into_iter();
+        pieces
+            .filter(|p| {
+                matches!(
+                    p.pass,
+                    Pass::Cut | Pass::Twist | Pass::Crimp | Pass::Insert | Pass::Test
+                ) == wires
+            })
+            .map(|p| match plan::together(&book, p) {
+                true => 1,
+                false => plan::of_piece(&book, p).len(),
+            })
+            .sum()
+    };
+    let singly: usize = book
+        .all::<Wire>()
+        .keys()
+        .map(|w| plan::of_wire(&book, *w).len())
+        .sum();
+    let wires = book.all::<Wire>().len();
+    println!(
+        "{wires} wires: {} presses in passes, {singly} step by step; {} more for splices, studs, shields and plugs",
+        presses(true),
+        presses(false)
+    );
+    assert_eq!(wires, 90);
+    assert!((400..=550).contains(&presses(true)), "{}", presses(true));
+    assert!(singly > 850, "{singly}");
+}

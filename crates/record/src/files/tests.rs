@@ -3,7 +3,7 @@
 use std::{fs, io, path::Path};
 
 use chrono::DateTime;
-use crimpbook_workbook::{analysis::Snapshot, check::Report, log::Hash};
+use crimpbook_workbook::{analysis::Snapshot, check::Report, log::Hash, tune::Past};
 
 use super::{WriteError, record_files, write_all};
 use crate::{html::RecordInput, sample};
@@ -113,6 +113,7 @@ fn a_record_is_a_page_and_its_tables() {
         head: Hash::default(),
         report: &Report::default(),
         since: None,
+        past: &Past::default(),
         made_at: DateTime::UNIX_EPOCH,
         program: "crimpbook 0.0.0",
     });

@@ -8,7 +8,8 @@ use crimpbook_workbook::{
     measure::Standing as Stands,
     model::{Built, Connector, End, Junction, Reading, StepDone, TemporaryLink, Wire, WireEnd},
     plan::{
-        Progress, Standing, StepOf, Task, all_steps, of_connector, of_junction, of_wire, step_place, task,
+        Progress, Standing, StepOf, Task, all_steps, of_connector, of_junction, of_pair, of_shield, of_wire,
+        pairs, step_place, task,
     },
 };
 
@@ -53,7 +54,16 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let connectors = by_label::<Connector>(book)
         .into_iter()
         .map(|c| (c.label.clone(), of_connector(book, c.id)));
+    let pairs = pairs(book).into_iter().map(|pair| {
+        let names: Vec<String> = pair.iter().map(|w| book.label_of(*w)).collect();
+        (format!("pair {}", names.join(" ")), of_pair(&pair))
+    });
+    let shields = by_label::<Wire>(book)
+        .into_iter()
+        .map(|w| (format!("shield, {}", w.label), of_shield(book, w.id)));
     let things = wires
+        .chain(pairs)
+        .chain(shields)
         .chain(junctions)
         .chain(connectors)
         .filter(|(_, steps)| !steps.is_empty());

@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::{
     Book,
-    model::{Cavity, Connector, End, View, Wire, WireEnd, face::Face},
+    model::{Cavity, Connector, End, Terminal, View, Wire, WireEnd, face::Face},
 };
 
 use super::{
@@ -22,13 +22,11 @@ const FEW: usize = 8;
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let connectors = by_label::<Connector>(input.book());
-    connectors
-        .into_iter()
-        .map(|c| connector(input.book(), c))
-        .collect()
+    connectors.into_iter().map(|c| connector(input, c)).collect()
 }
 
-fn connector(book: &Book, connector: &Connector) -> Element {
+fn connector(input: &RecordInput<'_>, connector: &Connector) -> Element {
+    let book = input.book();
     let cavities = book.cavities_of(connector.id);
     let unit = book.get(connector.unit);
     let sealed = match connector.sealed {
@@ -57,7 +55,7 @@ fn connector(book: &Book, connector: &Connector) -> Element {
         "Far end",
         "Page",
     ];
-    let rows = cavities.iter().map(|cavity| pin(book, cavity));
+    let rows = cavities.iter().map(|cavity| pin(input, cavity));
     el("section")
         .class(if cavities.len() <= FEW {
             "connector few"
@@ -125,7 +123,14 @@ fn doubt(face: &Face) -> Option<Element> {
     Some(el("p").class("doubt").child(el("b").text("Doubt: ")).text(words))
 }
 
-fn pin(book: &Book, cavity: &Cavity) -> Row {
+fn pin(input: &RecordInput<'_>, cavity: &Cavity) -> Row {
+    let book = input.book();
+    let at = Terminal::Cavity(cavity.id);
+    let terminals = input.snapshot.signals().nets.terminal_numbers(book, &at);
+    let terminals = match terminals.as_slice() {
+        [] => String::new(),
+        all => format!("terminal {} (DIN 72552)", all.join(", ")),
+    };
     let small_line = |text: &str| (!text.is_empty()).then(|| el("p").child(small(text)));
     let unit_number = if cavity.unit_number.is_empty() {
         String::new()
@@ -153,6 +158,7 @@ fn pin(book: &Book, cavity: &Cavity) -> Row {
                 .child(el("p").child(el("b").text(&cavity.name)))
                 .child(el("p").child(small(kind)))
                 .children(small_line(&words::limits(&cavity.limits)))
+                .children(small_line(&terminals))
                 .children(small_line(&unit_number)),
         )
         .cell(

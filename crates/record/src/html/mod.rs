@@ -34,6 +34,7 @@ use crimpbook_workbook::{
     analysis::Snapshot,
     check::Report,
     log::{EntryHead, Hash},
+    tune::Past,
 };
 
 use crate::{compare::Comparison, markup::Element};
@@ -51,6 +52,8 @@ pub struct RecordInput<'a> {
     pub report: &'a Report,
     /// What changed since the last release; none: nothing was released, or nothing changed.
     pub since: Option<&'a Comparison>,
+    /// What became of every setting, as the log tells it.
+    pub past: &'a Past,
     /// When the record is made.
     pub made_at: DateTime<Utc>,
     /// Name and version of the program that makes it.

@@ -1,9 +1,11 @@
 //! Settings of the units' own software as left, test drives, the first run, names of photos and files.
 
+use std::collections::BTreeSet;
+
 use crimpbook_workbook::{
     book::natural,
     model::{FileNote, FirstRunStep, Setting, Trial},
-    tune::{changed_for, gone_through, trials_in_order},
+    tune::{AsLeft, changed_for, gone_through, trials_in_order},
 };
 
 use super::{
@@ -17,7 +19,10 @@ use crate::{
 };
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
-    vec![settings(input), trials(input), first_run(input), files(input)]
+    let mut all = vec![settings(input)];
+    all.extend(as_left(input));
+    all.extend([trials(input), first_run(input), files(input)]);
+    all
 }
 
 /// What a setting may be (`0 to 40`).
@@ -68,6 +73,57 @@ fn settings(input: &RecordInput<'_>) -> Element {
         ],
         settings,
     )
+}
+
+/// So many releases stand beside each other on a page.
+const RELEASES: usize = 5;
+
+/// Every setting as it was left at the releases, beside what it is now; none before the first.
+fn as_left(input: &RecordInput<'_>) -> Option<Element> {
+    let book = input.book();
+    let all = &input.past.revisions;
+    let left: Vec<&AsLeft> = all.get(all.len().saturating_sub(RELEASES)..)?.iter().collect();
+    if left.is_empty() {
+        return None;
+    }
+    let mut settings = by_label::<Setting>(book);
+    settings.sort_by_cached_key(|s| natural(&book.label_of(s.unit)));
+    let heads: Vec<String> = ["Unit".to_owned(), "Setting".to_owned()]
+        .into_iter()
+        .chain(left.iter().map(|l| format!("Revision {}", l.revision)))
+        .chain(["Now".to_owned()])
+        .collect();
+    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
+    let now = settings.iter().map(|s| s.id);
+    // What was there at a release and is no more.
+    let gone: BTreeSet<_> = left.iter().flat_map(|l| l.settings.keys().copied()).collect();
+    let ids: Vec<_> = now
+        .clone()
+        .chain(gone.into_iter().filter(|id| book.get(*id).is_none()))
+        .collect();
+    let rows = ids.into_iter().map(|id| {
+        let then = |l: &&AsLeft| l.settings.get(&id).cloned();
+        let name = book.get(id).map_or_else(
+            || {
+                left.iter()
+                    .rev()
+                    .find_map(then)
+                    .map_or_else(String::new, |l| l.label)
+            },
+            |s| s.label.clone(),
+        );
+        let unit = book.get(id).map_or_else(String::new, |s| book.label_of(s.unit));
+        let row = left.iter().fold(Row::new().text(unit).name(name), |row, l| {
+            row.text(l.settings.get(&id).map_or("not there", |l| l.value.as_str()))
+        });
+        row.text(book.get(id).map_or_else(|| "removed".to_owned(), Setting::shown))
+    });
+    Some(table(
+        "Settings as left at each release",
+        "settings-left",
+        &heads,
+        rows,
+    ))
 }
 
 fn trials(input: &RecordInput<'_>) -> Element {

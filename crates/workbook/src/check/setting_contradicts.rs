@@ -19,8 +19,8 @@ use crate::{
 
 pub(super) static CHECK: Check = Check {
     name: "setting-against-wiring",
-    what: "what a unit's software is told of an input is what is wired to it: sense, rest and full, fault limits",
-    inputs: "kinds of cavities, settings linked to cavities (values with active-high or active-low; volts at rest and full, low and high fault, by what they are said to set, else by name), contacts and sensors on their nets",
+    what: "what a unit's software is told of an input is what is wired to it: analogue or digital, sense, rest and full, fault limits",
+    inputs: "kinds of cavities, settings linked to cavities (values with active-high or active-low, analogue or digital; volts at rest and full, low and high fault, by what they are said to set, else by name), contacts and sensors on their nets",
     source: "common practice, no source; rest and full within 5 % of the span",
     rests_on: &[(Kind::Setting, &["value", "measure", "role", "cavities"])],
     find,
@@ -35,6 +35,7 @@ fn find(see: &Snapshot, out: &mut Out) {
         for cavity in setting.cavities.iter().filter_map(|id| book.get(*id)) {
             unused(see, setting, cavity, out);
             sense(see, setting, cavity, out);
+            read_as(see, setting, cavity, out);
         }
     }
     for track in tracks(see) {
@@ -57,6 +58,43 @@ fn unused(see: &Snapshot, setting: &Setting, cavity: &Cavity, out: &mut Out) {
         Finding::new(CHECK.name, Level::Note, setting.id, what)
             .with([cavity.id])
             .matters("It does nothing, or something nobody looks for.")
+            .source(CHECK.source),
+    );
+}
+
+/// A setting that reads an input as a level where the wiring gives a range, or the other way round.
+fn read_as(see: &Snapshot, setting: &Setting, cavity: &Cavity, out: &mut Out) {
+    let words = setting.value.to_lowercase();
+    let says = |starts: &[&str]| {
+        let mut parts = words.split(|c: char| !c.is_alphanumeric());
+        parts.any(|part| starts.contains(&part))
+    };
+    let told_analogue = match (says(&["analogue", "analog"]), says(&["digital"])) {
+        (true, false) => true,
+        (false, true) => false,
+        _ => return,
+    };
+    let analogue = match cavity.kind {
+        Some(SignalKind::AnalogueIn) => true,
+        Some(SignalKind::DigitalInHigh | SignalKind::DigitalInLow | SignalKind::DigitalInBare) => false,
+        _ => return,
+    };
+    if told_analogue == analogue || cavity.decision != Decision::Wired {
+        return;
+    }
+    let word = |analogue: bool| if analogue { "an analogue" } else { "a digital" };
+    let sentence = format!(
+        "{} says {} of {}, which is {} input.",
+        setting.label,
+        setting.value,
+        named(see.book(), cavity),
+        word(analogue),
+    );
+    out.find(
+        Finding::new(CHECK.name, Level::Stop, setting.id, sentence)
+            .with([cavity.id])
+            .matters("A range read as on and off jumps at some point of it; a switch read as a range gives one value for all its travel.")
+            .mend(Mend::words("look at the manual and at the wiring, then set the one that is wrong"))
             .source(CHECK.source),
     );
 }
@@ -363,5 +401,30 @@ mod tests {
             found(&bench),
             [(Level::Note, "ECON belongs to MC-A18, which is blank.".to_owned())]
         );
+    }
+
+    #[test]
+    fn an_input_read_as_another_kind_than_it_is_wired_for() {
+        for (kind, value, wrong) in [
+            (SignalKind::AnalogueIn, "digital, 2 levels", true),
+            (SignalKind::AnalogueIn, "analogue", false),
+            (SignalKind::DigitalInHigh, "Analog 0-5 V", true),
+            (SignalKind::DigitalInHigh, "digital", false),
+            (SignalKind::DigitalInHigh, "catalogue 3", false),
+            (SignalKind::LowSideOut, "digital", false),
+        ] {
+            let mut bench = Bench::new();
+            let cavity = bench.cavity("MC-A", "12");
+            bench.edit(cavity, |c| {
+                c.kind = Some(kind);
+                c.decision = Decision::Wired;
+            });
+            bench.setting("MC", "IN3_USE", value, "", &["MC-A12"]);
+            let found: Vec<_> = found(&bench)
+                .into_iter()
+                .filter(|f| f.1.contains("IN3_USE"))
+                .collect();
+            assert_eq!(!found.is_empty(), wrong, "{kind:?} {value}: {found:?}");
+        }
     }
 }

@@ -5,17 +5,23 @@
 mod colours;
 mod drums;
 mod order;
+mod passes;
 mod progress;
 pub(crate) mod rests;
 mod steps;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_passes;
 mod tick;
 
 pub use colours::{Proposal, colours_for, propose, take_colours, wire_use};
 pub use drums::{FromDrum, Left, from_drums, in_stock_m};
-pub use order::{CutGroup, by_connector, by_route, by_size_and_colour, cut_list};
+pub use order::{CutGroup, by_connector, by_route, by_size_and_colour, cut_list, ends_in_order};
+pub use passes::{Pass, Piece, in_passes, of_piece, piece_of, together};
 pub use progress::{Here, Progress, Standing, Task, all_steps, here, next_after, task, tasks};
 pub use rests::{Fact, changed_facts, differs_from, facts, rests};
-pub use steps::{StepOf, of_connector, of_junction, of_wire};
+pub use steps::{
+    StepOf, of_connector, of_junction, of_pair, of_shield, of_wire, pair_of, pairs, twist_share,
+};
 pub use tick::{Answer, answer, find, step_place, take_back};

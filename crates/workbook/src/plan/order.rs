@@ -99,7 +99,8 @@ pub fn by_connector(book: &Book, connector: Id<Connector>) -> Vec<StepOf> {
     steps
 }
 
-fn ends_in_order(book: &Book, connector: Id<Connector>) -> Vec<(Id<Wire>, WireEnd)> {
+/// The ends of wires at a connector as the hands take them: grounds first, the wires of a pair together, else row by row.
+pub fn ends_in_order(book: &Book, connector: Id<Connector>) -> Vec<(Id<Wire>, WireEnd)> {
     let face = book.face_of(connector);
     let rank: BTreeMap<String, usize> = face.numbers().map(str::to_lowercase).zip(0..).collect();
     let place = |c: &Cavity| rank.get(&c.number.to_lowercase()).copied().unwrap_or(usize::MAX);

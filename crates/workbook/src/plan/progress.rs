@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 
 use super::tick::{answers, thing};
-use super::{StepOf, of_connector, of_junction, of_wire};
+use super::{StepOf, of_connector, of_junction, of_pair, of_shield, of_wire, pairs};
 use crate::{
     Book,
     model::{Built, Connector, Id, Junction, Key, Outcome, StepDone, Wire},
@@ -158,7 +158,7 @@ impl Progress {
     }
 }
 
-/// Every step of the plan: wires, then junctions, then connectors.
+/// Every step of the plan: wires, pairs and shields, then junctions, then connectors.
 pub fn all_steps(book: &Book) -> Vec<StepOf> {
     let wires = book.all::<Wire>().keys().flat_map(|id| of_wire(book, *id));
     let junctions = book
@@ -169,7 +169,14 @@ pub fn all_steps(book: &Book) -> Vec<StepOf> {
         .all::<Connector>()
         .keys()
         .flat_map(|id| of_connector(book, *id));
-    wires.chain(junctions).chain(connectors).collect()
+    let pairs = pairs(book).into_iter().flat_map(|pair| of_pair(&pair));
+    let shields = book.all::<Wire>().keys().flat_map(|id| of_shield(book, *id));
+    wires
+        .chain(pairs)
+        .chain(shields)
+        .chain(junctions)
+        .chain(connectors)
+        .collect()
 }
 
 /// The step of a list to do next: the first open one after `last`, then from the beginning.

@@ -150,7 +150,8 @@ fn whole_wire(book: &Book, wire: &Wire, step: Step) -> Vec<Fact> {
     let on = Key::of(wire.id);
     let mut facts = stuff(book, wire);
     match step {
-        Step::Cut => {}
+        Step::Cut | Step::JacketBack | Step::Drain | Step::ShieldEnd => {}
+        Step::Twist => facts.push(fact(on, "pair", wire.pair.clone())),
         // The text on the label: the wire and where it goes, by name.
         Step::Label => {
             facts.push(fact(on, "label", wire.label.clone()));

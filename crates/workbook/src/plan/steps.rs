@@ -2,7 +2,10 @@
 
 use crate::{
     Book,
-    model::{Built, Cavity, Connector, Decision, End, Id, Junction, JunctionKind, Step, Wire, WireEnd},
+    book::natural,
+    model::{
+        Built, Cavity, Connector, Decision, End, Id, Junction, JunctionKind, SignalKind, Step, Wire, WireEnd,
+    },
 };
 
 /// A step of a thing.
@@ -76,7 +79,7 @@ pub(super) fn needs_plug(book: &Book, cavity: &Cavity) -> bool {
         && !book.index().wires_at_cavity.contains_key(&cavity.id)
 }
 
-/// The steps of a splice or stud as a whole: a splice is joined, and both are finished.
+/// The steps of a splice or stud as a whole; what is done to the wires that end there are steps of these.
 pub fn of_junction(book: &Book, junction: Id<Junction>) -> Vec<StepOf> {
     let Some(row) = book.get(junction) else {
         return Vec::new();
@@ -85,9 +88,80 @@ pub fn of_junction(book: &Book, junction: Id<Junction>) -> Vec<StepOf> {
         return Vec::new();
     }
     let steps: &[Step] = match row.kind {
-        JunctionKind::Splice => &[Step::Join],
-        JunctionKind::Stud | JunctionKind::GroundStud => &[Step::Finish],
+        JunctionKind::Splice => &[Step::Join, Step::SealSplice, Step::Place],
+        JunctionKind::Stud | JunctionKind::GroundStud => {
+            &[Step::Clean, Step::Lugs, Step::Torque, Step::Protect, Step::Finish]
+        }
     };
     let of = Built::Junction(junction);
     steps.iter().map(|step| StepOf { of, step: *step }).collect()
+}
+
+/// The twisted pairs: wires with the same name of a pair, by label; the pairs by their first wires.
+pub fn pairs(book: &Book) -> Vec<Vec<Id<Wire>>> {
+    let mut named: Vec<(String, &Wire)> = book
+        .all::<Wire>()
+        .values()
+        .filter(|w| !w.pair.is_empty())
+        .map(|w| (w.pair.to_lowercase(), w))
+        .collect();
+    named.sort_by_cached_key(|(pair, w)| (pair.clone(), natural(&w.label)));
+    let mut pairs: Vec<Vec<Id<Wire>>> = named
+        .chunk_by(|a, b| a.0 == b.0)
+        .filter(|pair| pair.len() > 1)
+        .map(|pair| pair.iter().map(|(_, w)| w.id).collect())
+        .collect();
+    pairs.sort_by_cached_key(|pair| pair.first().map(|w| natural(&book.label_of(*w))));
+    pairs
+}
+
+/// The pair that a wire is twisted with, itself among them, by label; empty where it is in none.
+pub fn pair_of(book: &Book, wire: Id<Wire>) -> Vec<Id<Wire>> {
+    let Some(name) = book
+        .get(wire)
+        .map(|w| w.pair.to_lowercase())
+        .filter(|n| !n.is_empty())
+    else {
+        return Vec::new();
+    };
+    let all = book.all::<Wire>().values();
+    let mut pair: Vec<&Wire> = all.filter(|w| w.pair.to_lowercase() == name).collect();
+    if pair.len() < 2 {
+        return Vec::new();
+    }
+    pair.sort_by_cached_key(|w| natural(&w.label));
+    pair.into_iter().map(|w| w.id).collect()
+}
+
+/// The twisting of a pair, a step a wire: each lapses with its own wire.
+pub fn of_pair(pair: &[Id<Wire>]) -> Vec<StepOf> {
+    let twist = |wire: &Id<Wire>| StepOf {
+        of: Built::Wire(*wire),
+        step: Step::Twist,
+    };
+    pair.iter().map(twist).collect()
+}
+
+/// The steps of the shield whose drain wire this is; none of any other wire.
+pub fn of_shield(book: &Book, wire: Id<Wire>) -> Vec<StepOf> {
+    let drains = |end: End| match end {
+        End::Cavity(id) => book.get(id).is_some_and(|c| c.kind == Some(SignalKind::Shield)),
+        _ => false,
+    };
+    if !book.get(wire).is_some_and(|w| drains(w.from) || drains(w.to)) {
+        return Vec::new();
+    }
+    [Step::JacketBack, Step::Drain, Step::ShieldEnd]
+        .map(|step| StepOf {
+            of: Built::Wire(wire),
+            step,
+        })
+        .to_vec()
+}
+
+/// How much longer a wire of a pair is cut, m a metre of pair: two wires that lie round each other at `turns_per_m`, their
+/// middles one outside diameter apart, are helices (geometry).
+pub fn twist_share(outside_diameter_mm: f64, turns_per_m: f64) -> f64 {
+    let round = std::f64::consts::PI * outside_diameter_mm / 1000.0 * turns_per_m;
+    (1.0 + round * round).sqrt() - 1.0
 }

@@ -22,7 +22,7 @@ fn tick(book: &mut Book, ids: &mut IdMaker, steps: &[StepOf], n: u128) -> Entry 
 }
 
 /// MC-A sealed with two grounds, a pair and a signal; SP7 a splice; G2 a stud.
-fn bench() -> Bench {
+pub(super) fn bench() -> Bench {
     let mut bench = Bench::new();
     let connector = bench.connector("MC-A");
     bench.edit(connector, |c| c.sealed = Some(true));
@@ -81,7 +81,16 @@ fn steps_follow_from_the_ends() {
     let own: Vec<Step> = of_connector(&book, connector).iter().map(|s| s.step).collect();
     assert_eq!(own, [Step::Plugs, Step::SecondaryLock, Step::Finish]);
     let splice = book.index().labelled("SP7").unwrap();
-    assert_eq!(words(&book, &of_junction(&book, splice)), ["SP7 join"]);
+    assert_eq!(
+        words(&book, &of_junction(&book, splice)),
+        ["SP7 join", "SP7 seal the splice", "SP7 place"]
+    );
+    let stud = book.index().labelled("G2").unwrap();
+    let own: Vec<Step> = of_junction(&book, stud).iter().map(|s| s.step).collect();
+    assert_eq!(
+        own,
+        [Step::Clean, Step::Lugs, Step::Torque, Step::Protect, Step::Finish]
+    );
 }
 
 #[test]
@@ -210,7 +219,7 @@ fn ticks_are_counted_and_the_next_step_follows_the_last() {
     let refused = answer(&book, &mut ids, &[none], &say(Outcome::Done))
         .unwrap_err()
         .to_string();
-    assert_eq!(refused, "wire W1: has no step \"bolt\" in the plan; look again");
+    assert_eq!(refused, "wire W1: has no step \"lug on\" in the plan; look again");
 }
 
 /// What a change of the plan sends back, as `place step: reason`.
@@ -267,6 +276,8 @@ fn a_changed_size_sends_the_whole_wire_back() {
                 "MC-A boot, label, photo: MC-A: wires changed",
                 "MC-A secondary lock: MC-A: wires changed",
                 "SP7 join: SP7: wires changed",
+                "SP7 place: SP7: wires changed",
+                "SP7 seal the splice: SP7: wires changed",
                 "W1 at MC-A1 crimp: W1: size changed from 0.5 to 0.75 mm²",
                 "W1 at MC-A1 insert: W1: size changed from 0.5 to 0.75 mm²",
                 "W1 at MC-A1 seal on: W1: size changed from 0.5 to 0.75 mm²",

@@ -2,12 +2,12 @@
 
 use chrono::{DateTime, Utc};
 
-use super::{StepOf, of_connector, of_junction, of_wire, rests};
+use super::{StepOf, of_connector, of_junction, of_pair, of_shield, of_wire, pair_of, rests};
 use crate::{
     Book,
     edit::{Change, Edit, Refusal},
     log::EntryKind,
-    model::{Built, End, IdMaker, Key, Outcome, StepDone, WireEnd},
+    model::{Built, End, IdMaker, Key, Outcome, Step, StepDone, WireEnd},
 };
 
 /// What somebody says of a step.
@@ -74,15 +74,17 @@ pub fn answer(book: &Book, ids: &mut IdMaker, steps: &[StepOf], answer: &Answer)
         Outcome::Failed => "failed",
         Outcome::Skipped => "skipped",
     };
-    let more = match answered.len() {
-        1 => String::new(),
-        n => format!(" and {} more", n - 1),
+    // The steps of one thing by name; those of others are counted.
+    let own: Vec<&str> = answered
+        .iter()
+        .filter(|step| step.of == first.of)
+        .map(|step| step.step.words())
+        .collect();
+    let more = match answered.len() - own.len() {
+        0 => String::new(),
+        n => format!(" and {n} more"),
     };
-    let title = format!(
-        "{}: {}{more} {word}",
-        step_place(book, first.of),
-        first.step.words()
-    );
+    let title = format!("{}: {}{more} {word}", step_place(book, first.of), own.join(", "));
     Ok(Edit::new(EntryKind::Progress, title, changes))
 }
 
@@ -125,7 +127,12 @@ pub(super) fn answers(book: &Book, thing: Key) -> Vec<&StepDone> {
 
 fn is_planned(book: &Book, step: StepOf) -> bool {
     let steps = match step.of {
-        Built::Wire(wire) | Built::End { wire, .. } => of_wire(book, wire),
+        Built::Wire(wire) => match step.step {
+            Step::Twist => of_pair(&pair_of(book, wire)),
+            Step::JacketBack | Step::Drain | Step::ShieldEnd => of_shield(book, wire),
+            _ => of_wire(book, wire),
+        },
+        Built::End { wire, .. } => of_wire(book, wire),
         Built::Connector(id) => of_connector(book, id),
         Built::Junction(id) => of_junction(book, id),
     };

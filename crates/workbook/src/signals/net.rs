@@ -5,7 +5,8 @@ use std::collections::HashMap;
 use super::{join::Groups, origin::Upstream};
 use crate::{
     Book,
-    model::{Cavity, Connector, Decision, End, Id, Part, Quick, Terminal, Wire},
+    book::natural,
+    model::{Cavity, Connector, Decision, End, Id, Part, Quick, Terminal, TerminalNumber, Wire},
 };
 
 /// A net's place in [`Nets`]; holds for one state of the book only.
@@ -91,6 +92,21 @@ impl Nets {
     /// The net at a cavity.
     pub fn at_cavity(&self, cavity: Id<Cavity>) -> Option<NetId> {
         self.at(&Terminal::Cavity(cavity))
+    }
+
+    /// Terminal numbers of DIN 72552 given to the net of a place, each once.
+    pub fn terminal_numbers<'a>(&self, book: &'a Book, at: &Terminal) -> Vec<&'a str> {
+        let Some(net) = self.at(at) else {
+            return Vec::new();
+        };
+        let given = book.all::<TerminalNumber>().values();
+        let mut numbers: Vec<&str> = given
+            .filter(|given| self.at(&given.at) == Some(net))
+            .map(|given| given.number.as_str())
+            .collect();
+        numbers.sort_by_cached_key(|number| natural(number));
+        numbers.dedup();
+        numbers
     }
 
     /// The net a wire is part of.

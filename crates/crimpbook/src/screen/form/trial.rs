@@ -4,7 +4,7 @@ use chrono::{DateTime, NaiveDateTime, TimeZone as _, Utc};
 use crimpbook_workbook::{
     edit::make,
     model::{Id, Key, Mark, Peak, TRAITS, Trial},
-    tune::{as_driven, trials_in_order, turned},
+    tune::{Turned, as_driven, trials_in_order, turned},
 };
 
 use super::{Field, Form, Taken, Wrong};
@@ -58,7 +58,12 @@ pub fn fields(model: &Model, id: Option<Id<Trial>>) -> (String, Vec<Field>) {
             changed,
             "the one thing that was changed before it",
         ),
-        Field::new("why", "why", text(|t| &t.why), "why that was changed"),
+        Field::new(
+            "why",
+            "why",
+            old.map_or_else(|| whys(model, &now), |t| t.why.clone()),
+            "why that was changed",
+        ),
     ];
     let hints = "from 1, bad, to 5, right; nothing: not felt for";
     for (name, of) in MARKS.into_iter().zip(TRAITS) {
@@ -97,6 +102,19 @@ pub fn fields(model: &Model, id: Option<Id<Trial>>) -> (String, Vec<Field>) {
         Field::new("next", "next idea", text(|t| &t.next), "one thing at a time"),
     ]);
     (title, fields)
+}
+
+/// The whys that the log has of what was turned, each once.
+fn whys(model: &Model, turned: &[Turned]) -> String {
+    let mut whys: Vec<&str> = Vec::new();
+    for one in turned {
+        let moments = model.settings.past.of(one.setting).iter();
+        let why = moments.rev().find(|m| m.turned).map_or("", |m| m.why.as_str());
+        if !why.is_empty() && !whys.contains(&why) {
+            whys.push(why);
+        }
+    }
+    whys.join("; ")
 }
 
 /// What is said from the start where more than one setting was turned since the last trial.

@@ -5,8 +5,8 @@ mod steps;
 
 use crimpbook_workbook::{
     log::EntryKind,
-    model::{Built, Id, Key, StepDone, Wire},
-    plan::Progress,
+    model::{Built, Id, Key, Step, StepDone, Wire},
+    plan::{self, Progress, StepOf, step_place},
 };
 
 use super::Model;
@@ -28,13 +28,17 @@ pub struct Build {
     pub flipped: bool,
     /// Whether a step done rings the bell.
     pub bell: bool,
+    /// Whether it was said where the work was left.
+    pub greeted: bool,
 }
 
 /// The order in which items come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Order {
-    /// Connector by connector, in the order of cavities.
+    /// Cut and label all, crimp all, insert plug by plug, test: one key an item.
     #[default]
+    Passes,
+    /// Connector by connector in the order of hands, every wire step by step.
     Connector,
     /// Thin to thick, colour by colour: for cutting.
     Size,
@@ -48,16 +52,18 @@ impl Order {
     /// The next one.
     pub fn next(self) -> Self {
         match self {
+            Self::Passes => Self::Connector,
             Self::Connector => Self::Size,
             Self::Size => Self::Route,
             Self::Route => Self::Number,
-            Self::Number => Self::Connector,
+            Self::Number => Self::Passes,
         }
     }
 
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
+            Self::Passes => "in passes",
             Self::Connector => "by connector",
             Self::Size => "by size and colour",
             Self::Route => "by route",
@@ -75,6 +81,8 @@ pub struct AtHand {
     pub steps: Vec<StepAt>,
     /// The step looked at.
     pub at: usize,
+    /// Whether one key answers for all that is open of it; not while one of its steps is looked at.
+    pub together: bool,
 }
 
 impl AtHand {
@@ -82,39 +90,60 @@ impl AtHand {
     pub fn step(&self) -> Option<&StepAt> {
         self.steps.get(self.at)
     }
+
+    /// The steps that the next answer is for.
+    pub fn answering(&self) -> Vec<StepAt> {
+        if !self.together {
+            return self.step().copied().into_iter().collect();
+        }
+        let open = self.steps.iter().filter(|s| s.standing.is_open());
+        open.copied().collect()
+    }
 }
 
 /// What is at hand; none where there is nothing to build.
 pub fn at_hand(model: &Model) -> Option<AtHand> {
     let chosen = model.build.item.filter(|item| item.exists(&model.book));
-    let item = chosen.or_else(|| resume(model))?;
+    let (item, left) = match chosen {
+        Some(item) => (item, None),
+        None => resume(model)?,
+    };
     let steps = steps(&model.book, item);
     let open = steps.iter().position(|s| s.standing.is_open());
-    let at = model
-        .build
-        .step
+    let left = left.and_then(|left| steps.iter().position(|s| s.step == left && s.standing.is_open()));
+    let looked_at = model.build.step.or(left.filter(|at| Some(*at) != open));
+    let at = looked_at
         .or(open)
         .unwrap_or_else(|| steps.len().saturating_sub(1))
         .min(steps.len().saturating_sub(1));
-    Some(AtHand { item, steps, at })
+    let together = looked_at.is_none()
+        && open.is_some()
+        && matches!(item, Item::Piece(piece) if plan::together(&model.book, piece));
+    Some(AtHand {
+        item,
+        steps,
+        at,
+        together,
+    })
 }
 
 /// Title of the log entry that says where somebody paused.
 pub const PAUSED: &str = "paused at ";
 
-/// Where the work was left: the wire of the last pause or of the last step if something of it is open, else what
-/// comes after it, else the first thing that is open.
-fn resume(model: &Model) -> Option<Item> {
-    let left = left_at(model);
+/// Where the work was left, with the step paused at: the item of the last pause or of the last step if something of it is
+/// open, else what comes after it, else the first thing that is open.
+fn resume(model: &Model) -> Option<(Item, Option<StepOf>)> {
     let list = items(model);
-    match left {
-        Some(item) if open(&model.book, item) => Some(item),
-        Some(item) => next_open(model, list, item).or(list.first().copied()),
-        None => list
-            .iter()
-            .copied()
-            .find(|i| open(&model.book, *i))
-            .or(list.first().copied()),
+    let alone = |item: Option<Item>| item.map(|item| (item, None));
+    match left_at(model) {
+        Some((item, step)) if open(&model.book, item) => Some((item, step)),
+        Some((item, _)) => alone(next_open(model, list, item).or(list.first().copied())),
+        None => alone(
+            list.iter()
+                .copied()
+                .find(|i| open(&model.book, *i))
+                .or(list.first().copied()),
+        ),
     }
 }
 
@@ -129,7 +158,7 @@ pub fn next_open(model: &Model, list: &[Item], item: Item) -> Option<Item> {
         .find(|i| open(&model.book, *i))
 }
 
-fn left_at(model: &Model) -> Option<Item> {
+fn left_at(model: &Model) -> Option<(Item, Option<StepOf>)> {
     let step = super::overview::last_step(model);
     let pause = model
         .heads
@@ -138,19 +167,75 @@ fn left_at(model: &Model) -> Option<Item> {
         .take_while(|h| h.kind != EntryKind::Release)
         .find(|h| h.kind == EntryKind::Progress && h.title.starts_with(PAUSED));
     let paused_after = pause.filter(|h| step.is_none_or(|s| h.at >= s.at));
-    if let Some(name) = paused_after
-        .and_then(|h| h.title.strip_prefix(PAUSED))
-        .and_then(|rest| rest.split(',').next())
-        && let Some(item) = model.book.find(name.trim()).and_then(Item::of)
+    if let Some(words) = paused_after.and_then(|h| h.title.strip_prefix(PAUSED))
+        && let Some(found) = paused_at(model, words)
     {
-        return Some(item);
+        return Some(found);
     }
-    step.map(|s| item_of(s.of))
+    step.map(|s| {
+        let step = StepOf {
+            of: s.of,
+            step: s.step,
+        };
+        (item_of(model, step), None)
+    })
 }
 
-/// The item that something built belongs to.
-pub fn item_of(of: Built) -> Item {
-    match of {
+/// The step that `W44 at MC-A16, crimp` names; the thing alone where its step is no longer planned.
+fn paused_at(model: &Model, words: &str) -> Option<(Item, Option<StepOf>)> {
+    let (place, word) = words.split_once(", ").unwrap_or((words, ""));
+    let name = place.split(" at ").next().unwrap_or(place);
+    let key = model.book.find(name.trim())?;
+    let step = Step::ALL.iter().copied().find(|s| s.words() == word);
+    let of_thing = things(key).into_iter();
+    let found = step.and_then(|step| {
+        of_thing
+            .map(|of| StepOf { of, step })
+            .find(|s| step_place(&model.book, s.of) == place)
+    });
+    match found {
+        Some(step) => Some((item_of(model, step), Some(step))),
+        None => first_of(model, key).map(|item| (item, None)),
+    }
+}
+
+/// What steps are done to, of a record.
+fn things(key: Key) -> Vec<Built> {
+    use crimpbook_workbook::model::WireEnd;
+    if let Some(wire) = key.as_id() {
+        let end = |end| Built::End { wire, end };
+        return vec![Built::Wire(wire), end(WireEnd::From), end(WireEnd::To)];
+    }
+    let junction = key.as_id().map(Built::Junction);
+    junction
+        .or_else(|| key.as_id().map(Built::Connector))
+        .into_iter()
+        .collect()
+}
+
+/// The item to show of a record: in passes the first of its pieces with something open.
+pub fn first_of(model: &Model, key: Key) -> Option<Item> {
+    if model.build.order != Order::Passes {
+        return Item::of(key);
+    }
+    let things = things(key);
+    let mine = || {
+        let all = items(model).iter().copied();
+        all.filter(|item| matches!(item, Item::Piece(piece) if things.contains(&piece.of)))
+    };
+    mine()
+        .find(|item| open(&model.book, *item))
+        .or_else(|| mine().next_back())
+        .or_else(|| Item::of(key))
+}
+
+/// The item that a step belongs to, in the order chosen.
+pub fn item_of(model: &Model, step: StepOf) -> Item {
+    let piece = plan::piece_of(&model.book, step);
+    if model.build.order == Order::Passes || matches!(piece.pass, plan::Pass::Twist | plan::Pass::Shield) {
+        return Item::Piece(piece);
+    }
+    match step.of {
         Built::Wire(wire) | Built::End { wire, .. } => Item::Wire(wire),
         Built::Connector(id) => Item::Connector(id),
         Built::Junction(id) => Item::Junction(id),

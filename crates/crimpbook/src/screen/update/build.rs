@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 use crimpbook_workbook::{
     Book,
     edit::{Edit, Refusal},
-    model::{Built, Id, Key, Outcome, StepDone, Wire, WireEnd},
+    model::{Built, Cavity, End, Id, Key, Outcome, StepDone, Wire, WireEnd},
     plan::{self, Answer, Standing, StepOf, step_place},
 };
 
@@ -14,9 +14,10 @@ use crate::screen::{
     effect::{Effect, Then},
     model::{
         Model,
-        build::{AtHand, Item, PAUSED, at_hand, item_of, items, label, next_open},
+        build::{AtHand, Item, PAUSED, StepAt, at_hand, first_of, item_of, items, next_open},
         line::{Line, Purpose},
         over::Over,
+        overview::here,
     },
 };
 
@@ -44,9 +45,11 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
         }
         Do::Pause => return Some(pause(model, &hand)),
         Do::Order => {
-            model.build.item = Some(hand.item);
             model.build.order = model.build.order.next();
             model.derived.items = OnceLock::new();
+            let same = hand.step().map(|s| item_of(model, s.step));
+            model.build.item = same.or(Some(hand.item.whole()));
+            model.build.step = None;
             model.say(format!("order: {}", model.build.order.words()));
         }
         Do::Filter => filter(model),
@@ -67,8 +70,17 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
 
 /// Puts an item at hand.
 pub fn show(model: &mut Model, key: Key) {
-    model.build.item = Item::of(key);
+    model.build.item = first_of(model, key);
     model.build.step = None;
+}
+
+/// Build is opened: it says where one was, once.
+pub fn opened(model: &mut Model) {
+    if !std::mem::replace(&mut model.build.greeted, true)
+        && let Some(words) = here(model)
+    {
+        model.say(words);
+    }
 }
 
 /// A step was answered for, or an answer was taken back: what comes next is at hand.
@@ -92,11 +104,14 @@ pub fn kept(model: &mut Model, before: &Book, then: Then) -> Vec<Effect> {
         one.all::<StepDone>()
             .iter()
             .find(|(id, step)| other.get(id) != Some(*step))
-            .map(|(_, step)| step.of)
+            .map(|(_, done)| StepOf {
+                of: done.of,
+                step: done.step,
+            })
     };
-    let of: Option<Built> = changed(before, &model.book).or_else(|| changed(&model.book, before));
-    if let Some(of) = of {
-        model.build.item = Some(item_of(of));
+    let step: Option<StepOf> = changed(before, &model.book).or_else(|| changed(&model.book, before));
+    if let Some(step) = step {
+        model.build.item = Some(item_of(model, step));
         model.build.step = None;
     }
     Vec::new()
@@ -134,17 +149,28 @@ fn next_item(model: &mut Model, item: Item) {
     }
 }
 
+/// What is answered for in words, with its place; what is taken together by its pass (`W44 at MC-A17: crimp`).
+fn said_all(book: &Book, hand: &AtHand) -> Option<String> {
+    let step = hand.step()?.step;
+    match hand.item {
+        Item::Piece(piece) if hand.together => {
+            Some(format!("{}: {}", step_place(book, step.of), piece.pass.words()))
+        }
+        _ => Some(said(book, step)),
+    }
+}
+
 /// A step in words, with its place.
 fn said(book: &Book, step: StepOf) -> String {
     format!("{}: {}", step_place(book, step.of), step.step.words())
 }
 
 fn answer(model: &mut Model, hand: &AtHand, outcome: Outcome) -> Vec<Effect> {
-    let Some(step) = hand.step().cloned() else {
-        return Vec::new();
-    };
+    let answering = hand.answering();
     // A stray key on what is done changes nothing; it goes on.
-    if step.standing == Standing::Done {
+    if let [step] = answering.as_slice()
+        && step.standing == Standing::Done
+    {
         model.say(format!("{} was done already", said(&model.book, step.step)));
         model.build.item = Some(hand.item);
         let next = hand
@@ -159,16 +185,18 @@ fn answer(model: &mut Model, hand: &AtHand, outcome: Outcome) -> Vec<Effect> {
         return Vec::new();
     }
     // What failed stays in sight until it is done: left out, nobody would see it again.
-    if (step.standing, outcome) == (Standing::Failed, Outcome::Skipped) {
+    if outcome == Outcome::Skipped
+        && let Some(failed) = answering.iter().find(|s| s.standing == Standing::Failed)
+    {
         model.complain(format!(
             "{} failed and is not skipped; do it again, then {}",
-            said(&model.book, step.step),
+            said(&model.book, failed.step),
             key_of(Do::StepDone)
         ));
         return Vec::new();
     }
     model.build.item = Some(hand.item);
-    let edit = edit(model, step.step, outcome, String::new());
+    let edit = edit(model, &answering, outcome, String::new());
     commit(model, edit, advance())
 }
 
@@ -180,15 +208,16 @@ fn advance() -> Then {
     }
 }
 
-/// The answer for a step, as an edit; in place of an answer given before.
-fn edit(model: &mut Model, step: StepOf, outcome: Outcome, note: String) -> Result<Edit, Refusal> {
+/// The answer for steps, as one edit; in place of answers given before.
+fn edit(model: &mut Model, steps: &[StepAt], outcome: Outcome, note: String) -> Result<Edit, Refusal> {
     let said = Answer {
         outcome,
         note,
         at: model.now,
         who: model.who.clone(),
     };
-    plan::answer(&model.book, &mut model.ids, &[step], &said)
+    let steps: Vec<StepOf> = steps.iter().map(|s| s.step).collect();
+    plan::answer(&model.book, &mut model.ids, &steps, &said)
 }
 
 /// Asks for an answer to be kept, or says why it cannot be given.
@@ -203,10 +232,12 @@ fn commit(model: &mut Model, edit: Result<Edit, Refusal>, then: Then) -> Vec<Eff
 }
 
 fn failed(model: &mut Model, hand: &AtHand) {
-    let Some(step) = hand.step() else { return };
+    let Some(what) = said_all(&model.book, hand) else {
+        return;
+    };
     model.build.item = Some(hand.item);
     model.over.push(Over::Line(Line::new(
-        format!("{} failed. What was wrong?", said(&model.book, step.step)),
+        format!("{what} failed. What was wrong?"),
         Purpose::Failed,
     )));
 }
@@ -216,11 +247,10 @@ pub fn take_failure(model: &mut Model, note: String) -> Vec<Effect> {
     let Some(hand) = at_hand(model) else {
         return Vec::new();
     };
-    let Some(step) = hand.step().cloned() else {
-        return Vec::new();
-    };
-    let edit = edit(model, step.step, Outcome::Failed, note);
-    model.build.step = Some(hand.at);
+    let edit = edit(model, &hand.answering(), Outcome::Failed, note);
+    if !hand.together {
+        model.build.step = Some(hand.at);
+    }
     let then = Then {
         close: true,
         ..Then::default()
@@ -234,7 +264,7 @@ pub fn take_failure(model: &mut Model, note: String) -> Vec<Effect> {
 
 fn filter(model: &mut Model) {
     let line = Line::new(
-        "Only wires with: colour, size, connector, signal, bundle (RD 0.5). Empty: every wire.",
+        "Only what has: pass, colour, size, connector, signal, bundle (insert MC-A; RD 0.5).",
         Purpose::Filter,
     );
     let line = line.started(model.build.filter.clone());
@@ -266,8 +296,11 @@ fn set_filter(model: &mut Model, words: String) -> String {
 }
 
 fn pause(model: &mut Model, hand: &AtHand) -> Vec<Effect> {
-    let step = hand.step().map_or("", |s| s.step.step.words());
-    let title = format!("{PAUSED}{}, {step}", label(&model.book, hand.item));
+    let Some(step) = hand.step().map(|s| s.step) else {
+        return Vec::new();
+    };
+    let place = step_place(&model.book, step.of);
+    let title = format!("{PAUSED}{place}, {}", step.step.words());
     super::everywhere::go_to(model, Where::Overview);
     vec![Effect::Commit(
         Box::new(Edit::progress(title, Vec::new())),
@@ -283,8 +316,8 @@ fn show_on_face(model: &mut Model, hand: &AtHand) {
         }),
         _ => None,
     });
-    let id: Option<Id<crimpbook_workbook::model::Cavity>> = match (end, hand.item) {
-        (Some(crimpbook_workbook::model::End::Cavity(id)), _) => Some(id),
+    let id: Option<Id<Cavity>> = match end {
+        Some(End::Cavity(id)) => Some(id),
         _ => None,
     };
     match id {

@@ -71,6 +71,9 @@ fn step(model: &mut Model, by: usize) {
 /// Shows a screen.
 pub fn go_to(model: &mut Model, place: Where) {
     model.place = place;
+    if place == Where::Build {
+        super::build::opened(model);
+    }
 }
 
 /// Shows a record on the screen that suits it.

@@ -69,7 +69,8 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         super::model::overview::hold(model, &row);
     }
     effects.extend(ask(model));
-    if model.place == Where::Settings {
+    // A new trial takes its why from there as well.
+    if matches!(model.place, Where::Settings | Where::Trials) {
         effects.extend(settings::ask(model));
     }
     effects

@@ -6,6 +6,7 @@ mod build;
 mod face;
 mod log;
 mod meter;
+mod passes;
 pub(crate) mod shelf;
 mod trail;
 mod tuning;

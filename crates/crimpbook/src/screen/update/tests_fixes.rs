@@ -151,7 +151,7 @@ fn one_goes_on_at_the_step_that_build_opens() {
 #[test]
 fn a_step_that_failed_is_not_hidden_by_skipping_it() {
     let mut bench = Bench::over(small::book());
-    bench.press("gbx").type_text("barrel split").press("<Enter>");
+    bench.press("gbox").type_text("barrel split").press("<Enter>");
     let failures = |bench: &Bench| {
         let steps = bench.book();
         let steps = steps.all::<StepDone>().values();

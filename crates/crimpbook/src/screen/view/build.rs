@@ -1,23 +1,25 @@
 //! Build: one wire, one step, one cavity, in large type.
 
+mod accept;
 mod large;
+
+use accept::{accept, answered, short};
 
 use ratatui::layout::Position;
 
-use crimpbook_core::{quantity::Size, tables::pull_out::pull_out};
 use crimpbook_workbook::{
     check::Finding,
-    model::{Built, Cavity, ContactFamily, End, Key, Step, View, Wire, WireEnd},
-    plan::Standing,
+    model::{Built, Cavity, End, Key, View, WireEnd},
+    plan,
 };
 
 use super::face::{Drawing, draw_face, finding_mark, side};
 use crate::screen::{
-    figures::{ago, number},
+    figures::number,
     form::size_shown,
     model::{
         Model,
-        build::{AtHand, Item, StepAt, answer, at_hand, items, label, mark, next_open, wires_done},
+        build::{AtHand, Item, StepAt, at_hand, items, label, mark, next_open, wires_done},
         findings::{gravest, gravest_at_wire},
     },
     pen::Pen,
@@ -70,7 +72,16 @@ fn progress(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
         look.strong(),
     );
     pen.bar(x + 2, 0, 12, done, all);
-    let mut words = format!("item {at} of {}, {}", list.len(), model.build.order.words());
+    let order = model.build.order.words();
+    let mut words = match hand.item {
+        Item::Piece(piece) => {
+            let same = |item: &&Item| matches!(item, Item::Piece(other) if other.pass == piece.pass);
+            let before = list.iter().take(at).filter(same).count();
+            let all = list.iter().filter(same).count();
+            format!("{} {before} of {all}, {order}", piece.pass.words())
+        }
+        _ => format!("item {at} of {}, {order}", list.len()),
+    };
     if !model.build.filter.is_empty() {
         words = format!("{words}, only {}", model.build.filter);
     }
@@ -82,10 +93,11 @@ fn progress(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
 
 /// The gravest open finding at what is being built.
 fn found<'m>(model: &'m Model, hand: &AtHand) -> Option<&'m Finding> {
-    match hand.item {
+    match hand.item.whole() {
         Item::Wire(id) => gravest_at_wire(model, id),
         Item::Junction(id) => gravest(model, [Key::of(id)]),
         Item::Connector(id) => gravest(model, [Key::of(id)]),
+        Item::Piece(_) => None,
     }
 }
 
@@ -110,7 +122,7 @@ fn title_large(model: &Model, pen: &mut Pen<'_>, hand: &AtHand, y: u16) -> u16 {
     for (line, words) in (y..).zip(facts(model, hand)) {
         pen.put(x, line, &words, look.strong());
     }
-    if let Item::Wire(id) = hand.item
+    if let Item::Wire(id) = hand.item.whole()
         && let Some(colour) = model.book.get(id).and_then(|w| w.colour)
     {
         pen.put(
@@ -137,7 +149,8 @@ fn title_plain(model: &Model, pen: &mut Pen<'_>, hand: &AtHand, y: u16) -> u16 {
 /// What the item is, a line each.
 fn facts(model: &Model, hand: &AtHand) -> Vec<String> {
     let book = &model.book;
-    match hand.item {
+    match hand.item.whole() {
+        Item::Piece(_) => Vec::new(),
         Item::Wire(id) => {
             let Some(wire) = book.get(id) else {
                 return Vec::new();
@@ -162,7 +175,9 @@ fn facts(model: &Model, hand: &AtHand) -> Vec<String> {
                 wire.signal.clone(),
             ];
             if !wire.pair.is_empty() {
-                facts.push(format!("pair {}", wire.pair));
+                let with = plan::pair_of(book, id);
+                let with: Vec<String> = with.iter().map(|w| book.label_of(*w)).collect();
+                facts.push(format!("pair {}: {}", wire.pair, with.join(" ")));
             }
             facts
         }
@@ -173,8 +188,16 @@ fn facts(model: &Model, hand: &AtHand) -> Vec<String> {
                 .flatten()
                 .map(|(w, _)| book.label_of(*w))
                 .collect();
-            let place = book.get(id).map(|j| j.place.clone()).unwrap_or_default();
-            vec!["splice".to_owned(), place, names.join(" ")]
+            let Some(junction) = book.get(id) else {
+                return Vec::new();
+            };
+            let kind = crate::screen::form::junction_words(junction.kind).to_uppercase();
+            vec![
+                kind,
+                junction.place.clone(),
+                names.join(" "),
+                junction.note.clone(),
+            ]
         }
         Item::Connector(id) => {
             let name = book.get(id).map(|c| c.name.clone()).unwrap_or_default();
@@ -183,28 +206,44 @@ fn facts(model: &Model, hand: &AtHand) -> Vec<String> {
     }
 }
 
-/// The step at hand with its figure, and how the others stand; gives the lines it took.
+/// The steps answered for next, each with its figure, and how the others stand; gives the lines it took.
 fn step(model: &Model, pen: &mut Pen<'_>, hand: &AtHand, y: u16) -> u16 {
     let look = pen.look();
     let Some(step) = hand.step() else { return 0 };
-    let at = end_of(model, step.step.of).map_or_else(String::new, |end| model.book.end_name(end));
-    let mut title = format!(
-        "step {} of {}: {}",
-        hand.at + 1,
-        hand.steps.len(),
-        step.step.step.words().to_uppercase()
-    );
-    if !at.is_empty() {
-        title.push_str(&format!(" at {at}"));
-    }
-    pen.rule(y, &title);
+    let answering = hand.answering();
+    let title = if hand.together {
+        let mut words: Vec<&str> = answering.iter().map(|s| s.step.step.words()).collect();
+        // Both wires of a pair are twisted at once.
+        words.dedup();
+        format!("one key for: {}", words.join(", ").to_uppercase())
+    } else {
+        format!(
+            "step {} of {}: {}",
+            hand.at + 1,
+            hand.steps.len(),
+            step.step.step.words().to_uppercase()
+        )
+    };
+    pen.rule(y, &format!("{title}{}", where_of(model, hand, step)));
     let width = pen.width();
     let tall = pen.height();
     let lines = {
         let mut text = pen.part(1, y + 1, width.saturating_sub(2), tall.saturating_sub(y + 1));
-        let mut line = text.paragraph(0, 0, &accept(model, step), look.strong());
-        if let Some(words) = answered(model, step) {
-            line = text.paragraph(0, line, &words, look.plain());
+        let mut line = 0;
+        let mut last = String::new();
+        for one in &answering {
+            let mut words = accept(model, one);
+            if words == last && answered(model, one).is_none() {
+                continue;
+            }
+            last.clone_from(&words);
+            if hand.together && answering.len() > 1 {
+                words = format!("{}: {words}", short(one.step.step));
+            }
+            line = text.paragraph(0, line, &words, look.strong());
+            if let Some(words) = answered(model, one) {
+                line = text.paragraph(0, line, &words, look.plain());
+            }
         }
         line
     };
@@ -219,7 +258,7 @@ fn step(model: &Model, pen: &mut Pen<'_>, hand: &AtHand, y: u16) -> u16 {
         } else {
             format!("{} {}", mark(other.standing), short(other.step.step))
         };
-        let style = if at == hand.at {
+        let style = if (hand.together && other.standing.is_open()) || at == hand.at {
             look.focus()
         } else if other.standing.is_open() {
             look.plain()
@@ -231,96 +270,14 @@ fn step(model: &Model, pen: &mut Pen<'_>, hand: &AtHand, y: u16) -> u16 {
     lines + 2
 }
 
-/// A step in one short word, for the strip.
-fn short(step: Step) -> &'static str {
-    match step {
-        Step::Label => "label",
-        Step::Seal => "seal",
-        Step::NotShorted => "no short",
-        Step::Continuity => "through",
-        Step::Plugs => "plugs",
-        Step::SecondaryLock => "lock",
-        Step::Finish => "finish",
-        other => other.words(),
+/// ` at MC-A17`; at a splice or stud whose wire it is; nothing for a thing as a whole.
+fn where_of(model: &Model, hand: &AtHand, step: &StepAt) -> String {
+    match (hand.item.whole(), step.step.of) {
+        (Item::Junction(_), Built::End { wire, .. }) => format!(" of {}", model.book.label_of(wire)),
+        (_, of) => {
+            end_of(model, of).map_or_else(String::new, |end| format!(" at {}", model.book.end_name(end)))
+        }
     }
-}
-
-/// What a step is accepted by, with the figures of this wire and contact.
-fn accept(model: &Model, step: &StepAt) -> String {
-    let mut words = step.step.step.accept().to_owned();
-    let (Built::Wire(id) | Built::End { wire: id, .. }) = step.step.of else {
-        return words;
-    };
-    let Some(wire) = model.book.get::<Wire>(id) else {
-        return words;
-    };
-    let contact = end_cavity(model, step.step.of)
-        .and_then(|c| c.contact)
-        .and_then(|c| model.book.get::<ContactFamily>(c));
-    match step.step.step {
-        Step::Cut => {
-            if let Some(m) = wire.length_m {
-                words = format!("{} mm, up to 20 mm longer", number((m * 1000.0).round()));
-            }
-        }
-        Step::Label => {
-            let (from, to) = (model.book.end_name(wire.from), model.book.end_name(wire.to));
-            words = format!(
-                "{} at both ends, {from} and {to}; outside the boot, before terminating",
-                wire.label
-            );
-        }
-        Step::Strip => {
-            if let Some(mm) = contact.and_then(|c| c.strip_mm) {
-                words = format!("{} mm ±0.5 mm, no strand cut or scraped", number(mm));
-            }
-        }
-        Step::Crimp => {
-            if let Some(c) = contact {
-                words = format!("contact {}; {words}", c.label);
-            }
-            let pull = size(wire).and_then(|size| pull_out(&size));
-            if let Some(row) = pull {
-                words = format!(
-                    "{words}; a sample holds {} N ({}, {})",
-                    number(row.force_n),
-                    row.source.text,
-                    row.source.how_known.word()
-                );
-            }
-        }
-        _ => {}
-    }
-    words
-}
-
-fn size(wire: &Wire) -> Option<Size> {
-    if wire.size_written.is_empty() {
-        Size::metric(wire.area_mm2?)
-    } else {
-        wire.size_written.parse().ok()
-    }
-}
-
-/// What was answered for a step.
-fn answered(model: &Model, step: &StepAt) -> Option<String> {
-    let answer = answer(model, step.answer?)?;
-    let when = format!("{}, by {}", ago(answer.at, model.now), answer.who);
-    let note = if answer.note.is_empty() {
-        String::new()
-    } else {
-        format!(": {}", answer.note)
-    };
-    Some(match step.standing {
-        Standing::Done => format!("✓ done {when}{note}"),
-        Standing::Skipped => format!("– skipped {when}{note}"),
-        Standing::Failed => format!("✗ FAILED {when}{note}"),
-        Standing::Redo => {
-            let why = answer.redo.as_deref().unwrap_or_default();
-            format!("! TO BE REDONE: {why} (was done {when})")
-        }
-        Standing::Open => return None,
-    })
 }
 
 fn end_of(model: &Model, of: Built) -> Option<End> {
@@ -343,6 +300,10 @@ fn end_cavity(model: &Model, of: Built) -> Option<&Cavity> {
 fn place_of_work(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
     let look = pen.look();
     let Some(step) = hand.step() else { return };
+    // Nothing goes into a cavity yet, and beside all the figures there is room for a scrap of the face only.
+    if matches!(hand.item, Item::Piece(piece) if piece.pass == plan::Pass::Crimp) {
+        return;
+    }
     let connector = match (end_cavity(model, step.step.of), step.step.of) {
         (Some(cavity), _) => cavity.connector,
         (None, Built::Connector(id)) => id,
@@ -438,13 +399,17 @@ fn elsewhere(model: &Model, pen: &mut Pen<'_>, of: Built) {
 fn next(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
     let look = pen.look();
     let list = items(model);
-    let words = match next_open(model, list, hand.item).filter(|next| *next != hand.item) {
-        None => "then nothing is open in this list".to_owned(),
-        Some(Item::Wire(id)) => {
+    let next = next_open(model, list, hand.item).filter(|next| *next != hand.item);
+    let words = match (next, next.map(Item::whole)) {
+        (Some(item), Some(Item::Wire(id))) => {
             let wire = model.book.get(id);
+            let pass = match item {
+                Item::Piece(piece) => format!("{} ", piece.pass.words()),
+                _ => String::new(),
+            };
             wire.map_or_else(String::new, |w| {
                 format!(
-                    "then {}  {}  {}  {} → {}",
+                    "then {pass}{}  {}  {}  {} → {}",
                     w.label,
                     w.colour.map(|c| c.to_string()).unwrap_or_default(),
                     size_shown(w),
@@ -453,7 +418,8 @@ fn next(model: &Model, pen: &mut Pen<'_>, hand: &AtHand) {
                 )
             })
         }
-        Some(item) => format!("then {} as a whole", label(&model.book, item)),
+        (Some(item), _) => format!("then {} as a whole", label(&model.book, item)),
+        _ => "then nothing is open in this list".to_owned(),
     };
     pen.put(1, 0, &words, look.plain());
 }

@@ -1,7 +1,7 @@
 //! Cards: all that is said of one record.
 
 use crimpbook_core::quantity::Kind as Quantity;
-use crimpbook_workbook::model::{Cavity, Decision, Id, Key, Wire};
+use crimpbook_workbook::model::{Cavity, Decision, Id, Key, Terminal, Wire};
 
 use crate::screen::{
     figures::{ago, number},
@@ -87,6 +87,11 @@ pub fn cavity(model: &Model, pen: &mut Pen<'_>, cavity: &Cavity) {
         Decision::Bridged { to } => format!("bridged to {}", book.cavity_name(to)),
         other => other.words().to_owned(),
     };
+    if let Some(signals) = model.signals_known() {
+        let at = Terminal::Cavity(cavity.id);
+        let numbers = signals.nets.terminal_numbers(book, &at);
+        to.said("terminal (DIN 72552)", &numbers.join(", "));
+    }
     to.said("decision", &decision);
     to.said("why", &cavity.why);
     if cavity.plug {

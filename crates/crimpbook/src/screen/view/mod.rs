@@ -230,6 +230,8 @@ fn first_row(at: usize, count: usize, room: usize) -> usize {
 #[cfg(test)]
 mod tests;
 #[cfg(test)]
+mod tests_build;
+#[cfg(test)]
 mod tests_electrics;
 #[cfg(test)]
 mod tests_tuning;

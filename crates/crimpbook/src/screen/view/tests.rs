@@ -136,10 +136,19 @@ fn sources() {
 #[test]
 fn build_in_large_type() {
     let mut bench = bench();
-    bench.press("gb44<Enter>");
+    bench.press("gbo44<Enter>");
     insta::assert_snapshot!("build_cut", bench.screen(80, 24));
     bench.press("<Space><Space><Space><Space><Space><Space><Space><Space><Space>");
     snapshots(&bench, "build");
+}
+
+#[test]
+fn build_in_passes() {
+    let mut bench = bench();
+    bench.press("gb44<Enter>");
+    snapshots(&bench, "build_pass_cut");
+    bench.press("f").type_text("insert").press("<Enter>44<Enter>");
+    snapshots(&bench, "build_pass_insert");
 }
 
 #[test]

@@ -75,7 +75,7 @@ fn what_is_left_of_a_damaged_workbook_is_saved() {
     home.make("van.crimpbook", &book(WIRED));
     let mut screen = Terminal::start(&home, &["van.crimpbook"]);
     screen.wait_for("what to do next");
-    screen.then(&["gb "], "› W1: cut done");
+    screen.then(&["gbo "], "› W1: cut done");
     screen.press("q");
     screen.ends_tidily();
     home.put("van.crimpbook", spoilt(&home));
@@ -105,7 +105,7 @@ fn a_copy_that_cannot_be_kept_is_said_and_the_screens_stay_open() {
     fs::write(home.path("van.crimpbook.copies"), "in the way").unwrap();
     let mut screen = Terminal::start(&home, &["van.crimpbook"]);
     screen.wait_for("no copy was kept today");
-    screen.then(&["gb "], "› W1: cut done");
+    screen.then(&["gbo "], "› W1: cut done");
     screen.press("q");
     screen.ends_tidily();
 }

@@ -143,6 +143,11 @@ impl Terminal {
         self.wait_for(words);
     }
 
+    /// The grid as it stands.
+    pub fn now(&self) -> Screen {
+        self.shown().grid.screen().clone()
+    }
+
     /// The lines of the grid, ends trimmed.
     pub fn lines(&self) -> Vec<String> {
         let shown = self.shown();

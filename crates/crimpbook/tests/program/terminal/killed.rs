@@ -25,7 +25,7 @@ fn every_tick_that_was_shown_is_there_after_a_kill() {
     home.make("van.crimpbook", &book(WIRED));
     for waited_for in [1, 3, 5] {
         let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-        screen.then(&["gb"], "PB-A1 → MC-A1");
+        screen.then(&["gbok"], "PB-A1 → MC-A1");
         let before = kept_done(&home);
         screen.wait_until("the ticks of the last time", |shown| shown_done(shown) == before);
         for _ in before..waited_for {

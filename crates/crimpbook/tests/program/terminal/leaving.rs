@@ -32,7 +32,7 @@ fn quitting_gives_the_terminal_back() {
 fn being_told_to_end_gives_the_terminal_back_and_loses_nothing() {
     for name in ["TERM", "HUP"] {
         let (home, mut screen) = at_work();
-        screen.then(&["gb "], "› W1: cut done");
+        screen.then(&["gbo "], "› W1: cut done");
         // In the middle of typing, too.
         screen.then(&["gpa", "half a name"], "half a name");
         screen.signal(name);

@@ -28,7 +28,7 @@ fn two_copies_come_together_and_what_both_changed_is_asked() {
         "van.crimpbook",
         "One",
         "0.75",
-        &[(&["gb"], "step 1 of"), (&[" "], "cut done")],
+        &[(&["gbo1", ENTER], "PB-A1 → MC-A1"), (&[" "], "cut done")],
     );
     at_work(
         &home,
@@ -90,7 +90,7 @@ fn two_copies_come_together_and_what_both_changed_is_asked() {
     // The tick of this copy rested on a size that the other's choice changed.
     let mut screen = Terminal::start(&home, &["van.crimpbook"]);
     screen.wait_for("what to do next");
-    screen.then(&["gb"], "TO BE REDONE");
+    screen.then(&["gb1", ENTER], "TO BE REDONE");
     screen.press("q");
     screen.ends_tidily();
     // And the other way round there is nothing left to ask.

@@ -1,6 +1,7 @@
 //! The screens, in a pseudo-terminal of 80 by 24.
 
 mod altered;
+mod build;
 mod colours;
 mod first_run;
 mod killed;

@@ -83,7 +83,7 @@ fn wires(screen: &mut Terminal) {
 }
 
 fn ticks(screen: &mut Terminal) {
-    screen.then(&["gb"], "─ step 1 of ");
+    screen.then(&["gbo"], "─ step 1 of ");
     screen.wait_for("PB-A1 → MC-A1");
     screen.then(&[" "], "› W1: cut done");
     screen.then(&[" "], "✓ cut ✓ label");

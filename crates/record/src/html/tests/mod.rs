@@ -14,6 +14,7 @@ use crimpbook_workbook::{
     analysis::Snapshot,
     check::Report,
     log::{Entry, EntryKind, Hash, link},
+    tune::Past,
 };
 use roxmltree::{Document, Node, ParsingOptions};
 
@@ -40,6 +41,10 @@ fn input_of(book: &Book, entries: &[Entry], report: &Report, page: fn(&RecordInp
     let head = entries
         .iter()
         .fold(Hash::default(), |head, e| link(head, &e.canonical()));
+    let mut past = Past::default();
+    for (seq, entry) in (1..).zip(entries) {
+        past.take(seq, entry);
+    }
     let snapshot = Snapshot::of(book);
     page(&RecordInput {
         snapshot: &snapshot,
@@ -47,6 +52,7 @@ fn input_of(book: &Book, entries: &[Entry], report: &Report, page: fn(&RecordInp
         head,
         report,
         since: since.as_ref(),
+        past: &past,
         made_at: DateTime::from_timestamp(1_940_000_000, 0).unwrap(),
         program: "crimpbook 0.0.0",
     })

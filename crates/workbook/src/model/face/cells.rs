@@ -8,7 +8,7 @@ impl Face {
     pub fn whereabouts(&self, number: &str, view: View) -> String {
         let mut words = match self.row_and_place(number, view) {
             Some((row, place)) if !self.round => format!("row {row}, place {place} from the left"),
-            _ => String::new(),
+            _ => self.round_from_mark(number, view).unwrap_or_default(),
         };
         if let Some(mark) = &self.mark {
             if !words.is_empty() {
@@ -17,6 +17,35 @@ impl Face {
             words.push_str(&format!("bar at {mark}"));
         }
         words
+    }
+
+    /// How far round its ring a cavity lies from the moulded mark, the shorter way, as looked at from `view`.
+    fn round_from_mark(&self, number: &str, view: View) -> Option<String> {
+        let mark = self.mark.as_deref()?;
+        let spot = |number: &str| {
+            let spots = self.spots.iter();
+            spots.clone().find(|s| s.number.eq_ignore_ascii_case(number))
+        };
+        let (from, to) = (spot(mark)?, spot(number)?);
+        let mut ring: Vec<&Spot> = self.spots.iter().filter(|s| s.row == to.row).collect();
+        if from.row != to.row || from.number == to.number || ring.len() < 3 {
+            return None;
+        }
+        let count = ring.len() as f64;
+        let middle = |of: fn(&Spot) -> f64| ring.iter().map(|s| of(s)).sum::<f64>() / count;
+        let (x, y) = (middle(|s| s.x_pitch), middle(|s| s.y_pitch));
+        let mirror = if self.is_mirrored(view) { -1.0 } else { 1.0 };
+        // Places count downwards, so angles grow clockwise.
+        let angle = |s: &Spot| (s.y_pitch - y).atan2((s.x_pitch - x) * mirror);
+        ring.sort_by(|a, b| angle(a).total_cmp(&angle(b)));
+        let at = |spot: &Spot| ring.iter().position(|s| s.number == spot.number);
+        let on = (at(to)? + ring.len() - at(from)?) % ring.len();
+        let back = ring.len() - on;
+        Some(if on <= back {
+            format!("{on} on clockwise from {mark}")
+        } else {
+            format!("{back} on anticlockwise from {mark}")
+        })
     }
 
     /// The cavities as they lie when looked at from `view`, in the order of numbering: mirrored left to right from the

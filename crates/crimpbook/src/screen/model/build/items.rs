@@ -1,12 +1,12 @@
 //! The items to build, in order.
 
-use std::sync::Arc;
+use std::{collections::HashMap, sync::Arc};
 
 use crimpbook_workbook::{
     Book,
     book::natural,
-    model::{Connector, End, Id, Junction, Wire},
-    plan::task,
+    model::{Built, Connector, Id, Junction, Wire, WireEnd},
+    plan::{self, Pass, Piece, task},
 };
 
 use super::{Order, steps::planned};
@@ -21,6 +21,8 @@ pub enum Item {
     Junction(Id<Junction>),
     /// A connector once its wires are in.
     Connector(Id<Connector>),
+    /// What is taken into the hand once in a pass; a pair and a shield are items of their own in every order.
+    Piece(Piece),
 }
 
 impl Item {
@@ -30,16 +32,30 @@ impl Item {
             Self::Wire(id) => book.get(id).is_some(),
             Self::Junction(id) => book.get(id).is_some(),
             Self::Connector(id) => book.get(id).is_some(),
+            Self::Piece(piece) => !plan::of_piece(book, piece).is_empty(),
+        }
+    }
+
+    /// The item as a whole thing, whatever the pass.
+    pub fn whole(self) -> Self {
+        match self {
+            Self::Piece(piece) => match piece.of {
+                Built::Wire(wire) | Built::End { wire, .. } => Self::Wire(wire),
+                Built::Connector(id) => Self::Connector(id),
+                Built::Junction(id) => Self::Junction(id),
+            },
+            other => other,
         }
     }
 }
 
 /// What an item is called.
 pub fn label(book: &Book, item: Item) -> String {
-    match item {
-        Item::Wire(id) => book.label_of(id),
+    match item.whole() {
         Item::Junction(id) => book.label_of(id),
         Item::Connector(id) => book.label_of(id),
+        Item::Wire(id) => book.label_of(id),
+        Item::Piece(_) => String::new(),
     }
 }
 
@@ -57,10 +73,26 @@ pub fn items(model: &Model) -> &[Item] {
 
 fn find_items(model: &Model) -> Vec<Item> {
     let book = &model.book;
+    let filter = &model.build.filter;
+    if model.build.order == Order::Passes {
+        let pieces = plan::in_passes(book).into_iter();
+        return pieces
+            .filter(|piece| filter.is_empty() || piece_passes(book, *piece, filter))
+            .map(Item::Piece)
+            .collect();
+    }
     let mut wires: Vec<&Wire> = book.all::<Wire>().values().collect();
     match model.build.order {
         Order::Number => wires.sort_by_cached_key(|w| natural(&w.label)),
-        Order::Connector => wires.sort_by_cached_key(|w| (natural(&hands(book, w)), natural(&w.label))),
+        Order::Connector | Order::Passes => {
+            let places = hands(book);
+            wires.sort_by_cached_key(|w| {
+                (
+                    places.get(&w.id).copied().unwrap_or(usize::MAX),
+                    natural(&w.label),
+                )
+            });
+        }
         Order::Size => wires.sort_by_cached_key(|w| {
             let um2 = w.area_mm2.map_or(0, |a| (a * 1e6) as u64);
             (um2, w.colour, natural(&w.label))
@@ -73,10 +105,13 @@ fn find_items(model: &Model) -> Vec<Item> {
     }
     let mut list: Vec<Item> = wires
         .into_iter()
-        .filter(|w| passes(book, w, &model.build.filter))
+        .filter(|w| filter.is_empty() || passes(&said(book, w, None), filter))
         .map(|w| Item::Wire(w.id))
         .collect();
-    if model.build.filter.is_empty() {
+    if filter.is_empty() {
+        let beside = plan::in_passes(book).into_iter();
+        let beside = beside.filter(|p| matches!(p.pass, Pass::Twist | Pass::Shield));
+        list.extend(beside.map(Item::Piece));
         let mut junctions: Vec<&Junction> = book.all::<Junction>().values().collect();
         junctions.sort_by_cached_key(|j| natural(&j.label));
         list.extend(junctions.iter().map(|j| Item::Junction(j.id)));
@@ -88,37 +123,58 @@ fn find_items(model: &Model) -> Vec<Item> {
     list
 }
 
-/// The cavity by which a wire is taken up: the first of its ends by name that is one.
-fn hands(book: &Book, wire: &Wire) -> String {
-    let mut ends: Vec<String> = [wire.from, wire.to]
-        .into_iter()
-        .filter(|end| matches!(end, End::Cavity(_)))
-        .map(|end| book.end_name(end))
-        .collect();
-    ends.sort_by_cached_key(|e| natural(e));
-    // Wires without a cavity come last.
-    ends.into_iter().next().unwrap_or_else(|| "~".to_owned())
+/// The place of each wire where connectors are filled one after the other, in the order of hands.
+fn hands(book: &Book) -> HashMap<Id<Wire>, usize> {
+    let mut connectors: Vec<&Connector> = book.all::<Connector>().values().collect();
+    connectors.sort_by_cached_key(|c| natural(&c.label));
+    let ends = connectors.iter().flat_map(|c| plan::ends_in_order(book, c.id));
+    let mut places = HashMap::new();
+    for (place, (wire, _)) in ends.enumerate() {
+        places.entry(wire).or_insert(place);
+    }
+    places
 }
 
-/// Whether every word of the filter begins a word that is said of the wire.
-fn passes(book: &Book, wire: &Wire, filter: &str) -> bool {
-    if filter.is_empty() {
-        return true;
-    }
+/// Whether a piece has the words: those of its pass and of its wire, and at an end those of that end alone, so that two
+/// people can insert at two connectors.
+fn piece_passes(book: &Book, piece: Piece, filter: &str) -> bool {
+    let (wire, end) = match piece.of {
+        Built::Wire(wire) => (wire, None),
+        Built::End { wire, end } => (wire, Some(end)),
+        Built::Junction(_) | Built::Connector(_) => {
+            let name = label(book, Item::Piece(piece));
+            return passes(&format!("{} {name}", piece.pass.words()), filter);
+        }
+    };
+    book.get(wire).is_some_and(|w| {
+        let words = format!("{} {}", piece.pass.words(), said(book, w, end));
+        passes(&words, filter)
+    })
+}
+
+/// What is said of a wire, or of one end of it.
+fn said(book: &Book, wire: &Wire, end: Option<WireEnd>) -> String {
     let bundle = wire.bundle.map(|b| book.label_of(b)).unwrap_or_default();
-    let said = format!(
-        "{} {} {} {} {} {} {bundle} {}",
+    let ends = match end {
+        None => format!("{} {}", book.end_name(wire.from), book.end_name(wire.to)),
+        Some(WireEnd::From) => book.end_name(wire.from),
+        Some(WireEnd::To) => book.end_name(wire.to),
+    };
+    format!(
+        "{} {} {} {} {ends} {bundle} {}",
         wire.label,
         wire.signal,
         wire.colour
             .map(|c| format!("{c} {}", c.words()))
             .unwrap_or_default(),
         crate::screen::form::size_shown(wire),
-        book.end_name(wire.from),
-        book.end_name(wire.to),
         wire.pair,
     )
-    .to_lowercase();
+}
+
+/// Whether every word of the filter begins a word that is said.
+fn passes(said: &str, filter: &str) -> bool {
+    let said = said.to_lowercase();
     let tokens: Vec<&str> = said.split_whitespace().chain(said.split([' ', '/'])).collect();
     filter.to_lowercase().split_whitespace().all(|word| {
         // A number is meant whole: 0.5 is not 0.75, and 1 is not 1.5.

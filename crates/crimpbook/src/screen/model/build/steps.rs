@@ -3,7 +3,7 @@
 use crimpbook_workbook::{
     Book,
     model::{Id, StepDone},
-    plan::{Standing, StepOf, of_connector, of_junction, of_wire, task},
+    plan::{Standing, StepOf, of_connector, of_junction, of_piece, of_wire, task},
 };
 
 use super::Item;
@@ -25,6 +25,7 @@ pub fn planned(book: &Book, item: Item) -> Vec<StepOf> {
         Item::Wire(id) => of_wire(book, id),
         Item::Junction(id) => of_junction(book, id),
         Item::Connector(id) => of_connector(book, id),
+        Item::Piece(piece) => of_piece(book, piece),
     }
 }
 

@@ -106,20 +106,28 @@ pub fn draw_face(model: &Model, pen: &mut Pen<'_>, drawing: &Drawing<'_>) -> u16
             most_y * s.lines / 2 + s.lines.max(1),
         )
     };
-    let room = (i32::from(pen.width()) - 4, i32::from(pen.height()) - 2);
-    let fits = |s: &&Scale| {
+    let tall = i32::from(pen.height());
+    let wide_room = i32::from(pen.width()) - 4;
+    let fits_in = |s: &&Scale, lines: i32| {
         let (w, h) = size(s);
-        w <= room.0 && h <= room.1
+        w <= wide_room && h <= lines
     };
     // Rings lie on half pitches; a line a pitch would put two of their cavities into one line.
     let usable = |s: &&Scale| s.lines > 1 || cells.iter().all(|c| c.y_half % 2 == 0);
-    let scale = SCALES
-        .iter()
-        .filter(usable)
-        .find(fits)
-        .or(SCALES.iter().rfind(usable))
-        .copied();
-    let Some(scale) = scale else { return 0 };
+    let usables = || SCALES.iter().filter(usable);
+    // Every cavity, and the moulded 1, before the plastic above and below them.
+    let (scale, above) = match (
+        usables().find(|s| fits_in(s, tall - 2)),
+        usables().find(|s| fits_in(s, tall)),
+    ) {
+        (Some(scale), _) => (*scale, 1),
+        (None, Some(scale)) => (*scale, 0),
+        (None, None) => match usables().next_back() {
+            Some(scale) => (*scale, 1),
+            None => return 0,
+        },
+    };
+    let room = (wide_room, tall - 2 * above);
     let (wide, high) = size(&scale);
     let by_number: HashMap<String, &Cavity> = model
         .book
@@ -138,14 +146,16 @@ pub fn draw_face(model: &Model, pen: &mut Pen<'_>, drawing: &Drawing<'_>) -> u16
         (focus.1 - room.1 / 2).clamp(0, (high - room.1).max(0)),
     );
     let shown = (wide.min(room.0), high.min(room.1));
-    shell(pen, shown, drawing.face.round, shift, (wide, high));
+    if above > 0 {
+        shell(pen, shown, drawing.face.round, shift, (wide, high));
+    }
     for cell in &cells {
         let (x, y) = place(cell);
         let (x, y) = (x - shift.0, y - shift.1);
         if x < 0 || y < 0 || x + scale.columns > shown.0 || y >= shown.1 {
             continue;
         }
-        let (Ok(x), Ok(y)) = (u16::try_from(x + 2), u16::try_from(y + 1)) else {
+        let (Ok(x), Ok(y)) = (u16::try_from(x + 2), u16::try_from(y + above)) else {
             continue;
         };
         let cavity = by_number.get(&cell.number.to_lowercase()).copied();
