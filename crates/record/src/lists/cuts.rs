@@ -4,7 +4,7 @@ use crimpbook_core::quantity::rounded;
 use crimpbook_workbook::{
     Book,
     model::Drum,
-    plan::{FromDrum, from_drums},
+    plan::{FromDrum, cut_m, from_drums},
 };
 
 use crate::{
@@ -31,7 +31,8 @@ pub fn cuts(book: &Book, waste_percent: f64) -> Sheet {
             if wire.area_mm2.is_some() {
                 size = words::size(wire).0;
             }
-            match wire.length_m {
+            let length_m = cut_m(book, wire);
+            match length_m {
                 Some(length) => total_m += length,
                 None => without_length += 1,
             }
@@ -41,8 +42,7 @@ pub fn cuts(book: &Book, waste_percent: f64) -> Sheet {
                 Cell::text(&colour),
                 Cell::text(&drum),
                 Cell::text(&wire.label),
-                wire.length_m
-                    .map_or(Cell::Nothing, |m| Cell::Number((m * 1000.0).round())),
+                length_m.map_or(Cell::Nothing, |m| Cell::Number((m * 1000.0).round())),
                 Cell::text(book.end_name(wire.from)),
                 Cell::text(book.end_name(wire.to)),
             ]);
@@ -73,7 +73,7 @@ pub fn cuts(book: &Book, waste_percent: f64) -> Sheet {
             ("wire", "Label; the last line of a drum gives how many"),
             (
                 "length_mm",
-                "Length to cut, mm; the last line of a drum gives the sum",
+                "Length to cut, mm, with what the twist of a pair takes; the last line of a drum gives the sum",
             ),
             (
                 "from",

@@ -1,6 +1,9 @@
 //! Colours for wires that have none: from the drums in stock, by the custom of the house, no colour twice in a plug.
 
-use super::drums::{Left, drums_of, from_drums};
+use super::{
+    cut_m,
+    drums::{Left, drums_of, from_drums},
+};
 use crate::{
     Book,
     book::natural,
@@ -169,7 +172,7 @@ impl<'a> Desk<'a> {
             .fitting(wire, purpose)
             .and_then(|all| all.first().copied().ok_or_else(|| "no drum".to_owned()));
         if let Ok((colour, drum)) = colour {
-            let needs = wire.length_m.unwrap_or(0.0) * (1.0 + self.waste);
+            let needs = cut_m(self.book, wire).unwrap_or(0.0) * (1.0 + self.waste);
             if let Some(left) = self.left.get_mut(&drum) {
                 *left -= needs;
             }
@@ -187,7 +190,7 @@ impl<'a> Desk<'a> {
     /// Drums that fit, best first: what the house keeps for this use, then the drum with the most left.
     fn fitting(&self, wire: &Wire, purpose: Option<WireUse>) -> Result<Vec<(WireColour, Id<Drum>)>, String> {
         let area = wire.area_mm2.ok_or("its size is not given")?;
-        let length = wire.length_m.ok_or("its length is not given")?;
+        let length = cut_m(self.book, wire).ok_or("its length is not given")?;
         let book = self.book;
         let sized: Vec<(&Drum, WireColour)> = drums_of(book, area, wire.insulation_class_c)
             .into_iter()

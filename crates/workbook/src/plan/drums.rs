@@ -3,7 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use super::order::{CutGroup, cut_list};
+use super::{
+    cut_m,
+    order::{CutGroup, cut_list},
+};
 use crate::{
     Book,
     book::natural,
@@ -81,7 +84,10 @@ fn share_out(
     waste: f64,
     left: &mut Left,
 ) -> Vec<FromDrum> {
-    let needs = |id: &Id<Wire>| book.get(*id).and_then(|w| w.length_m).map(|m| m * (1.0 + waste));
+    let needs = |id: &Id<Wire>| {
+        let wire = book.get(*id)?;
+        cut_m(book, wire).map(|m| m * (1.0 + waste))
+    };
     let mut longest: Vec<&Id<Wire>> = group.wires.iter().collect();
     longest.sort_by(|a, b| needs(b).unwrap_or(0.0).total_cmp(&needs(a).unwrap_or(0.0)));
     let mut drum_of: BTreeMap<Id<Wire>, Id<Drum>> = BTreeMap::new();

@@ -22,6 +22,7 @@ pub use passes::{Pass, Piece, in_passes, of_piece, piece_of, together};
 pub use progress::{Here, Progress, Standing, Task, all_steps, here, next_after, task, tasks};
 pub use rests::{Fact, changed_facts, differs_from, facts, rests};
 pub use steps::{
-    StepOf, of_connector, of_junction, of_pair, of_shield, of_wire, pair_of, pairs, twist_share,
+    StepOf, TURNS_PER_M, cut_m, of_connector, of_junction, of_pair, of_shield, of_wire, pair_of, pairs,
+    twist_share,
 };
 pub use tick::{Answer, answer, find, step_place, take_back};

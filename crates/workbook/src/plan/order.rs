@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::progress::task;
-use super::{StepOf, of_connector, of_wire};
+use super::{StepOf, cut_m, of_connector, of_wire};
 use crate::{
     Book,
     book::natural,
@@ -21,7 +21,7 @@ pub struct CutGroup {
     pub insulation_class_c: Option<f64>,
     /// The wires, by label.
     pub wires: Vec<Id<Wire>>,
-    /// Length of those whose length is given, m.
+    /// What those are cut to whose length is given, m.
     pub total_m: f64,
     /// How many have no length.
     pub without_length: usize,
@@ -45,7 +45,7 @@ pub fn cut_list(book: &Book) -> Vec<CutGroup> {
             without_length: 0,
         });
         group.wires.push(wire.id);
-        match wire.length_m {
+        match cut_m(book, wire) {
             Some(length) => group.total_m += length,
             None => group.without_length += 1,
         }

@@ -1,8 +1,11 @@
 //! The steps that each thing takes, in working order.
 
+use crimpbook_core::conductor::least_outside_diameter;
+
 use crate::{
     Book,
     book::natural,
+    circuit::size_of,
     model::{
         Built, Cavity, Connector, Decision, End, Id, Junction, JunctionKind, SignalKind, Step, Wire, WireEnd,
     },
@@ -164,4 +167,17 @@ pub fn of_shield(book: &Book, wire: Id<Wire>) -> Vec<StepOf> {
 pub fn twist_share(outside_diameter_mm: f64, turns_per_m: f64) -> f64 {
     let round = std::f64::consts::PI * outside_diameter_mm / 1000.0 * turns_per_m;
     (1.0 + round * round).sqrt() - 1.0
+}
+
+/// Turns a metre that a pair is reckoned to be twisted with: between the 33 and 50 of the trade (common practice, no source).
+pub const TURNS_PER_M: f64 = 40.0;
+
+/// What a wire is cut to, m: its length, and in a pair what the twist takes, up to the next millimetre. None: it has no length.
+pub fn cut_m(book: &Book, wire: &Wire) -> Option<f64> {
+    let length_m = wire.length_m?;
+    let size = size_of(wire).filter(|_| !pair_of(book, wire.id).is_empty());
+    let Some(size) = size else { return Some(length_m) };
+    let thick = least_outside_diameter(&size).outside_diameter_mm;
+    let twisted = length_m * (1.0 + twist_share(thick, TURNS_PER_M));
+    Some((twisted * 1000.0).ceil() / 1000.0)
 }

@@ -152,6 +152,7 @@ fn the_cut_list_goes_drum_by_drum() {
     let red = bench.wire("W5", "MC-A6", "SP8", 0.5, 1.25);
     bench.edit(red, |w: &mut Wire| w.colour = "RD".parse().ok());
     let book = bench.book();
+    let twisted = cut_m(&book, book.get(wire(&book, "W2")).unwrap()).unwrap();
     let list: Vec<(Option<f64>, String, usize, f64)> = cut_list(&book)
         .into_iter()
         .map(|g| {
@@ -166,7 +167,7 @@ fn the_cut_list_goes_drum_by_drum() {
     assert_eq!(
         list,
         [
-            (Some(0.5), String::new(), 3, 4.0),
+            (Some(0.5), String::new(), 3, 2.0 + 2.0 * twisted),
             (Some(0.5), "RD".to_owned(), 1, 1.25),
             (Some(1.5), String::new(), 1, 1.0)
         ]

@@ -128,3 +128,26 @@ fn a_twisted_wire_is_longer_by_its_helix() {
     let share = twist_share(1.6, 40.0);
     assert!((share - 0.02001).abs() < 0.0001, "{share}");
 }
+
+/// The cut list and the drums count with what the twist takes; a wire in no pair is cut as long as it is planned.
+#[test]
+fn a_wire_of_a_pair_is_cut_longer() {
+    let book = bench().book();
+    let cut = |label: &str| {
+        let id = book.index().labelled::<Wire>(label).unwrap();
+        cut_m(&book, book.get(id).unwrap()).unwrap()
+    };
+    assert_eq!(cut("W1"), 2.0);
+    let twisted = cut("W2");
+    assert!((1.005..1.04).contains(&twisted), "{twisted}");
+    assert_eq!(twisted, cut("W4"));
+    let thin = cut_list(&book)
+        .into_iter()
+        .find(|g| g.area_mm2 == Some(0.5))
+        .unwrap();
+    assert!(
+        (thin.total_m - 2.0 - 2.0 * twisted).abs() < 1e-9,
+        "{}",
+        thin.total_m
+    );
+}

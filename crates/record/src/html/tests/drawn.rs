@@ -183,6 +183,26 @@ fn what_changed_since_the_release_stands_with_its_why() {
 }
 
 #[test]
+fn settings_stand_as_they_were_left_at_each_release() {
+    let entries = crate::demo::entries().unwrap();
+    let mut book = Book::default();
+    for entry in &entries {
+        book.apply(entry).unwrap();
+    }
+    let page = made(&book, &entries, &Report::default());
+    let tree = tree(&page);
+    let row = rows(&tree, "settings-left")
+        .into_iter()
+        .map(cells)
+        .find(|c| c["Setting"] == "REGEN_COAST_MAX")
+        .unwrap();
+    assert_eq!(
+        (row["Revision A"].as_str(), row["Now"].as_str()),
+        ("18 %", "10 %")
+    );
+}
+
+#[test]
 fn every_drawing_is_told_in_words_too() {
     let (_, page) = &*DEMONSTRATION;
     let tree = tree(page);

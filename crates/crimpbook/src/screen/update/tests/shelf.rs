@@ -137,3 +137,11 @@ fn what_is_entered_stands_in_the_list_at_once() {
     let shown = bench.screen(80, 24);
     assert!(shown.contains("D1") && !shown.contains("None yet"), "{shown}");
 }
+
+#[test]
+fn the_face_shows_the_terminal_number_of_the_net() {
+    let mut bench = stocked();
+    bench.press("gf/di-a2<Enter>");
+    let screen = bench.screen(120, 40);
+    assert!(screen.contains("terminal (DIN 72552) 15"), "{screen}");
+}

@@ -210,3 +210,17 @@ fn a_photo_is_kept_by_name() {
     let screen = bench.screen(80, 24);
     assert!(screen.contains("wire W44: before the boot"), "{screen}");
 }
+
+#[test]
+fn a_new_trial_takes_its_why_from_what_was_turned() {
+    let mut bench = Bench::demo();
+    bench
+        .press("/regen_coast<Enter>v12<Enter>")
+        .type_text("she said it was too weak");
+    bench.press("<Enter>gda");
+    let Some(crate::screen::model::over::Over::Form(form)) = bench.model.over.last() else {
+        panic!("{}", bench.screen(80, 24));
+    };
+    assert_eq!(form.text("why"), "she said it was too weak");
+    assert_eq!(form.text("changed"), "MC REGEN_COAST_MAX 10 % → 12 %");
+}

@@ -1,6 +1,6 @@
 //! What a step is accepted by, and what was answered for it.
 
-use crimpbook_core::{conductor::least_outside_diameter, quantity::Size, tables::pull_out::pull_out};
+use crimpbook_core::{quantity::Size, tables::pull_out::pull_out};
 use crimpbook_workbook::{
     model::{Built, ContactFamily, Step, Wire},
     plan::{self, Standing},
@@ -49,11 +49,11 @@ pub fn accept(model: &Model, step: &StepAt) -> String {
     match step.step.step {
         Step::Cut => {
             if let Some(m) = wire.length_m {
-                let twist = twist_mm(model, wire, m).map_or_else(String::new, |(mm, share)| {
+                let twist = twist_mm(model, wire).map_or_else(String::new, |mm| {
                     format!(
-                        " and {} mm for the twist ({} %, 40 turns a metre)",
+                        " and {} mm for the twist ({} turns a metre)",
                         number(mm.round()),
-                        number((share * 1000.0).round() / 10.0)
+                        number(plan::TURNS_PER_M)
                     )
                 });
                 words = format!("{} mm{twist}, up to 20 mm longer", number((m * 1000.0).round()));
@@ -92,14 +92,10 @@ pub fn accept(model: &Model, step: &StepAt) -> String {
     words
 }
 
-/// What a wire of a pair takes more for the twist, mm and as a share; none where it is in no pair or has no size.
-fn twist_mm(model: &Model, wire: &Wire, length_m: f64) -> Option<(f64, f64)> {
-    if plan::pair_of(&model.book, wire.id).is_empty() {
-        return None;
-    }
-    let thick = least_outside_diameter(&size(wire)?).outside_diameter_mm;
-    let share = plan::twist_share(thick, 40.0);
-    Some((share * length_m * 1000.0, share))
+/// What a wire of a pair takes more for the twist, mm; none where it is in no pair or has no size.
+fn twist_mm(model: &Model, wire: &Wire) -> Option<f64> {
+    let more = (plan::cut_m(&model.book, wire)? - wire.length_m?) * 1000.0;
+    (more > 0.0).then_some(more)
 }
 
 fn size(wire: &Wire) -> Option<Size> {
