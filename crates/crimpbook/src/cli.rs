@@ -9,6 +9,10 @@ use clap::{Args, CommandFactory, Parser, Subcommand, error::ErrorKind};
 
 use crate::report::Report;
 
+mod asked;
+
+pub use asked::{ExportForm, SuspectsArgs, TryArgs};
+
 /// A workbook for the control wiring of one vehicle, in the terminal.
 ///
 /// `crimpbook FILE` opens a workbook on the screen. The verbs below work without a terminal.
@@ -136,6 +140,16 @@ pub enum Verb {
         file: PathBuf,
         #[command(flatten)]
         args: SuspectsArgs,
+    },
+    /// Tell what a change would cost before it is kept
+    ///
+    /// Findings that come and go, rules that are open again, build steps to redo, readings that lapse, volts that move.
+    /// Several fields are tried together: crimpbook try van.crimpbook wire.W44.area_mm2=1.5 fuse.F4.rating_a=5
+    Try {
+        /// Workbook
+        file: PathBuf,
+        #[command(flatten)]
+        args: TryArgs,
     },
     /// Prove the rules in every combination of switches, with every single fault
     Rules {
@@ -435,24 +449,6 @@ pub enum ListOf {
     Packet,
 }
 
-/// The form of an export.
-#[derive(Debug, Clone, Args)]
-#[group(required = true, multiple = false)]
-pub struct ExportForm {
-    /// The whole workbook with its log
-    #[arg(long)]
-    pub json: bool,
-    /// Every table, one file each
-    #[arg(long)]
-    pub csv: bool,
-    /// The whole workbook with its log as a folder of CSV that can be read back
-    #[arg(long)]
-    pub bundle: bool,
-    /// One operating state as SPICE text; --state names it
-    #[arg(long, requires = "state")]
-    pub netlist: bool,
-}
-
 /// Says in our words what is wrong where a verb is misspelt or stands in the wrong place, since clap takes the first word for
 /// a file then. `words`: what was typed behind the program's name.
 pub fn misplaced(wrong: &clap::Error, words: impl Iterator<Item = OsString>) -> Option<Report> {
@@ -487,27 +483,4 @@ pub fn misplaced(wrong: &clap::Error, words: impl Iterator<Item = OsString>) -> 
     } else {
         Report::user(format!("there is no verb {first}")).hint(format!("verbs: {}", verbs.join(", ")))
     })
-}
-
-/// What was seen and read.
-#[derive(Debug, Clone, clap::Args)]
-pub struct SuspectsArgs {
-    /// The operating state that the switches stand in
-    #[arg(long, value_name = "NAME")]
-    pub state: String,
-    /// What is seen: "MC.ready off", "fault lamp on", "F4 blown"; as often as there is something
-    #[arg(long, value_name = "WHAT on|off")]
-    pub symptom: Vec<String>,
-    /// Every other lamp and load does what it does without a fault
-    #[arg(long)]
-    pub else_usual: bool,
-    /// What a meter shows at a cavity against its unit's own ground, V: MC-A14=0.02; as often as there is one
-    #[arg(long, value_name = "CAVITY=VOLTS")]
-    pub reading: Vec<String>,
-    /// Volts at the battery's posts at rest, all off: every reading then tells more
-    #[arg(long, value_name = "VOLTS")]
-    pub battery: Option<f64>,
-    /// As JSON with stable names
-    #[arg(long)]
-    pub json: bool,
 }

@@ -5,6 +5,7 @@
 mod file;
 mod keep;
 mod memory;
+mod trying;
 
 use std::{fmt, sync::Arc};
 
@@ -19,6 +20,7 @@ use crimpbook_workbook::{
 pub use file::{File, other};
 pub use keep::{Fresh, Keep};
 pub use memory::Memory;
+pub use trying::{Tried, Tries};
 
 /// Why something was not done, in sentences.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -52,6 +54,8 @@ pub struct Session {
     now: fn() -> DateTime<Utc>,
     /// What another writer left and nobody was told of yet.
     unseen: Option<Fresh>,
+    /// Edits that are tried.
+    trying: Option<trying::Trying>,
 }
 
 impl fmt::Debug for Session {
@@ -83,6 +87,7 @@ impl Session {
             who: who.into(),
             now,
             unseen: None,
+            trying: None,
         }
     }
 
@@ -113,6 +118,9 @@ impl Session {
     /// # Errors
     /// A sentence; nothing was written then.
     pub fn edit(&mut self, edit: Edit) -> Result<Kept, Trouble> {
+        if self.trying.is_some() {
+            return self.try_on(edit);
+        }
         match self.try_edit(edit.clone()) {
             Err(Trouble::File(sentence)) => match self.refresh() {
                 Ok(Some(fresh)) => match self.try_edit(edit) {
@@ -131,12 +139,16 @@ impl Session {
         }
     }
 
-    fn try_edit(&mut self, edit: Edit) -> Result<Kept, Trouble> {
-        let stamp = Stamp {
+    fn stamp(&mut self) -> Stamp {
+        Stamp {
             id: self.ids.make(),
             at: self.now(),
             who: self.who.clone(),
-        };
+        }
+    }
+
+    fn try_edit(&mut self, edit: Edit) -> Result<Kept, Trouble> {
+        let stamp = self.stamp();
         let entry = self.book.prepare(edit, stamp)?;
         let head = self.keep.commit(&entry)?;
         Arc::make_mut(&mut self.book).apply(&entry)?;
@@ -153,6 +165,9 @@ impl Session {
     /// # Errors
     /// A sentence: there is none, or a record has moved on since.
     pub fn undo(&mut self) -> Result<Kept, Trouble> {
+        if self.trying.is_some() {
+            return self.untry();
+        }
         let seq = find_undo(&self.heads, &self.who)?.seq;
         let entry = self.entry(seq)?;
         self.edit(invert(&entry))
@@ -163,6 +178,11 @@ impl Session {
     /// # Errors
     /// As [`Session::undo`].
     pub fn redo(&mut self) -> Result<Kept, Trouble> {
+        if self.trying.is_some() {
+            return Err(Trouble::File(
+                "what was tried and taken back is not brought back; make the edit anew".to_owned(),
+            ));
+        }
         let seq = find_redo(&self.heads, &self.who)?.seq;
         let entry = self.entry(seq)?;
         self.edit(invert(&entry))
@@ -173,6 +193,9 @@ impl Session {
     /// # Errors
     /// If it cannot be read.
     pub fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
+        if let Some(entry) = self.trying.as_ref().and_then(|trying| trying.entry(seq)) {
+            return Ok(entry.clone());
+        }
         self.keep.entry(seq)
     }
 
@@ -181,6 +204,10 @@ impl Session {
     /// # Errors
     /// If the file cannot be read.
     pub fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
+        // What is tried stands on the book as it was; others' changes are seen when it is kept or dropped.
+        if self.trying.is_some() {
+            return Ok(None);
+        }
         if let Some(fresh) = self.unseen.take() {
             return Ok(Some(fresh));
         }

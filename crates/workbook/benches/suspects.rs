@@ -82,7 +82,7 @@ fn first_suspects(book: &Arc<crimpbook_workbook::Book>) -> (f64, f64, f64) {
         .unwrap();
     let mut inquiry = Inquiry {
         symptoms: vec![Symptom { watched, on: false }],
-        readings: Vec::new(),
+        ..Inquiry::default()
     };
     let found = suspects(&signatures, &inquiry);
     let next = next_places(&signatures, &inquiry, &found, 3);

@@ -19,6 +19,7 @@ pub mod rules;
 pub mod signals;
 #[cfg(test)]
 pub(crate) mod testing;
+pub mod tried;
 pub mod tune;
 
 pub use book::Book;

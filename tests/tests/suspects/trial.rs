@@ -467,7 +467,7 @@ pub fn look_for(
     let of = all.of(plan, case.state, battery.then_some(READ_V));
     let mut inquiry = Inquiry {
         symptoms: case.symptoms.clone(),
-        readings: Vec::new(),
+        ..Inquiry::default()
     };
     let (mut ranks, mut lines) = (Vec::new(), Vec::new());
     let mut alike;

@@ -25,6 +25,7 @@ mod settings;
 mod suppose;
 mod suspects;
 mod tick;
+mod tries;
 mod verify;
 mod volts;
 
@@ -79,6 +80,7 @@ pub fn run(cli: Cli) -> Outcome {
         }) => volts::run(&file, state.as_deref(), fault.as_deref(), json),
         Some(Verb::Suppose { file, what }) => suppose::run(&file, &what),
         Some(Verb::Suspects { file, args }) => suspects::run(&file, &args),
+        Some(Verb::Try { file, args }) => tries::run(&file, &args, common),
         Some(Verb::Rules { file, json }) => rules::run(&file, json),
         Some(Verb::Record { file, out }) => record::run(&file, &out),
         Some(Verb::Export {

@@ -1,13 +1,13 @@
 //! `crimpbook suspects`: which single faults fit what the vehicle does and what a meter shows, and where to measure next.
 
-use std::{path::Path, process::ExitCode};
+use std::{path::Path, process::ExitCode, sync::Arc};
 
 use crimpbook_workbook::{
     analysis::{
         Snapshot,
         suspects::{
-            CAUTIONS, Found, Inquiry, Item, Next, NotTyped, PRIOR_WORDS, Signatures, Suspect, next_places,
-            reading, suspects, symptom,
+            CAUTIONS, Found, Inquiry, Item, Next, NotTyped, PRIOR_WORDS, Signatures, Suspect, in_all,
+            next_places, reading, suspects, symptom,
         },
     },
     check::words::list,
@@ -51,21 +51,48 @@ pub fn run(file: &Path, args: &SuspectsArgs) -> Outcome {
     Ok(ExitCode::SUCCESS)
 }
 
+/// What was seen and read in the state, and what that of other states (`CHARGE: fault lamp off`) leaves of each fault.
 fn asked(see: &Snapshot, of: &Signatures, args: &SuspectsArgs) -> Result<Inquiry, Report> {
     let wrong = |wrong: NotTyped| Report::user(wrong.what).hint(wrong.hint);
-    let symptoms = args.symptom.iter().map(|text| symptom(of, text));
-    let mut inquiry = Inquiry {
-        symptoms: symptoms.collect::<Result<_, _>>().map_err(wrong)?,
-        readings: Vec::new(),
-    };
-    for text in &args.reading {
-        inquiry
-            .readings
-            .push(reading(see.book(), of, text).map_err(wrong)?);
+    let mut inquiry = Inquiry::default();
+    let mut others: Vec<(Arc<Signatures>, Inquiry)> = Vec::new();
+    let symptoms = args.symptom.iter().map(|text| (text, false));
+    for (text, reads) in symptoms.chain(args.reading.iter().map(|text| (text, true))) {
+        let (of, inquiry, text) = match text.split_once(':') {
+            None => (of, &mut inquiry, text.as_str()),
+            Some((state, text)) => {
+                let state = volts::state_named(see, state)?;
+                let at = match others.iter().position(|(of, _)| of.state == state.state) {
+                    Some(at) => at,
+                    None => {
+                        let of = see.signatures(state, args.battery).map_err(|why| {
+                            Report::user(format!("cannot compute: {}", why.words(see.book())))
+                        })?;
+                        others.push((of, Inquiry::default()));
+                        others.len() - 1
+                    }
+                };
+                let Some((of, inquiry)) = others.get_mut(at) else {
+                    continue;
+                };
+                (&**of, inquiry, text)
+            }
+        };
+        if reads {
+            inquiry
+                .readings
+                .push(reading(see.book(), of, text).map_err(wrong)?);
+        } else {
+            inquiry.symptoms.push(symptom(of, text).map_err(wrong)?);
+        }
     }
     if args.else_usual {
         of.else_usual(&mut inquiry);
     }
+    let left = others
+        .iter()
+        .map(|(of, inquiry)| suspects(of, inquiry).likelihoods(of));
+    inquiry.elsewhere = in_all(left);
     Ok(inquiry)
 }
 
@@ -218,6 +245,9 @@ impl Page<'_> {
     fn nothing_fits(&self) -> Vec<String> {
         let found = self.found;
         let mut lines = vec!["No single fault shows all of this.".to_owned()];
+        if found.states_apart {
+            lines.push("In each state alone some would; none does in all of them.".to_owned());
+        }
         for set in &found.contradicting {
             let items: Vec<String> = set
                 .iter()
@@ -230,7 +260,9 @@ impl Page<'_> {
             "",
             "Look at those once more first: a lead that slips reads anything.",
         ));
-        if found.pairs.is_empty() {
+        if found.states_apart {
+            // Two faults are looked for within one state only.
+        } else if found.pairs.is_empty() {
             lines.push("No two faults at once show it either.".to_owned());
         } else {
             lines.push("Two faults at once would, each showing its part (not computed together)".to_owned());

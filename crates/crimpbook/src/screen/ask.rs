@@ -7,8 +7,9 @@ use crimpbook_workbook::{
         Snapshot,
         protect::{FarRow, Picture, far_ends, picture},
         suppose::{Outcome, Touch},
+        suspects::Signatures,
     },
-    model::{Fuse, Id, Wire},
+    model::{Fuse, Id, State, Wire},
     rules::Proof,
 };
 
@@ -30,6 +31,11 @@ pub enum Question {
     FarEnds,
     /// Whether each rule holds.
     Proof,
+    /// Whether each held before what is tried.
+    ProofBefore,
+    /// What every single fault would show in a state, with the battery read at so many hundredths of a volt; without wires
+    /// that touch something, or with them.
+    Suspects(Id<State>, Option<u32>, bool),
 }
 
 /// Its answer.
@@ -43,6 +49,8 @@ pub enum Answer {
     FarEnds(Vec<FarRow>),
     /// Every rule's answer.
     Proof(Arc<Proof>),
+    /// What they would show, or why that is not computed.
+    Suspects(Result<Arc<Signatures>, String>),
 }
 
 impl Question {
@@ -55,7 +63,16 @@ impl Question {
             }
             Self::Picture(fuse) => Answer::Picture(picture(see, fuse)),
             Self::FarEnds => Answer::FarEnds(far_ends(see)),
-            Self::Proof => Answer::Proof(Arc::clone(see.proof())),
+            Self::Proof | Self::ProofBefore => Answer::Proof(Arc::clone(see.proof())),
+            Self::Suspects(state, battery_cv, touches) => {
+                let supply_v = battery_cv.map(|cv| f64::from(cv) / 100.0);
+                let gone = || "the state is not in the workbook any more, or has no solution".to_owned();
+                let found = see.state(state).ok_or_else(gone).and_then(|of| {
+                    see.signatures_of(of, supply_v, touches)
+                        .map_err(|why| why.words(see.book()))
+                });
+                Answer::Suspects(found)
+            }
         }
     }
 }
@@ -117,5 +134,9 @@ pub fn ask(model: &mut Model) -> Option<Effect> {
         return None;
     }
     model.answers.waiting = Some(question);
-    Some(Effect::Ask(generation, computed, question))
+    let of = match (question, &model.trying) {
+        (Question::ProofBefore, Some(trying)) => Arc::clone(&trying.base),
+        _ => computed,
+    };
+    Some(Effect::Ask(generation, of, question))
 }

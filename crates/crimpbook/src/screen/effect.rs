@@ -9,7 +9,7 @@ use super::{
     computed::Computed,
     keys::Input,
 };
-use crate::session::{Fresh, Kept, Trouble};
+use crate::session::{Fresh, Kept, Tried, Tries, Trouble};
 
 /// Something to be done outside of the model.
 #[derive(Debug, Clone)]
@@ -34,6 +34,8 @@ pub enum Effect {
     Ask(u64, Arc<Computed>, Question),
     /// Ring the bell.
     Bell,
+    /// Begin, keep or drop a trial of edits.
+    Try(Tries),
     /// Leave.
     Quit,
 }
@@ -58,6 +60,8 @@ pub enum Msg {
     Kept(Kept, Then),
     /// An edit was not kept; it is given back so that it can be mended.
     NotKept(Trouble, Option<(Box<Edit>, Then)>),
+    /// A trial of edits was begun, kept or dropped.
+    Tried(Tried),
     /// An entry of the log was read.
     Entry(u64, Box<Entry>),
     /// Entries of the log were read, one after the other.

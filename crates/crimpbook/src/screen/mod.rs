@@ -25,4 +25,4 @@ pub mod view;
 pub use open::{choose, open};
 
 #[cfg(test)]
-mod testkit;
+pub(crate) mod testkit;

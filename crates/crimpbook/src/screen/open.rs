@@ -26,7 +26,7 @@ use super::{
     terminal::Taken,
     theme::{Look, Scheme},
 };
-use crate::session::{Fresh, Kept, Session, Trouble};
+use crate::session::{Fresh, Kept, Session, Tried, Tries, Trouble};
 
 /// Shows the screens until the person leaves.
 ///
@@ -176,6 +176,9 @@ impl Port for Outside<'_> {
     }
     fn redo(&mut self) -> Result<Kept, Trouble> {
         self.session.redo()
+    }
+    fn tries(&mut self, what: Tries) -> Result<Tried, Trouble> {
+        self.session.tries(what)
     }
     fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
         self.session.entry(seq)

@@ -14,7 +14,7 @@ use super::{
     update::{check, update},
     view,
 };
-use crate::session::{Fresh, Kept, Trouble};
+use crate::session::{Fresh, Kept, Tried, Tries, Trouble};
 
 /// Where events come from.
 pub trait Events {
@@ -41,6 +41,11 @@ pub trait Port {
     /// # Errors
     /// A sentence.
     fn redo(&mut self) -> Result<Kept, Trouble>;
+    /// Begins, keeps or drops a trial of edits.
+    ///
+    /// # Errors
+    /// A sentence.
+    fn tries(&mut self, what: Tries) -> Result<Tried, Trouble>;
     /// Reads a whole entry of the log.
     ///
     /// # Errors
@@ -142,6 +147,10 @@ fn settle(model: &mut Model, effects: Vec<Effect>, port: &mut dyn Port) -> bool 
             Effect::Commit(edit, then) => match port.edit((*edit).clone()) {
                 Ok(kept) => Msg::Kept(kept, then),
                 Err(trouble) => Msg::NotKept(trouble, Some((edit, then))),
+            },
+            Effect::Try(what) => match port.tries(what) {
+                Ok(tried) => Msg::Tried(tried),
+                Err(trouble) => Msg::NotKept(trouble, None),
             },
             Effect::Undo => kept(port.undo()),
             Effect::Redo => kept(port.redo()),

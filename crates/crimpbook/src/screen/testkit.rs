@@ -29,7 +29,7 @@ use super::{
     theme::Look,
     view,
 };
-use crate::session::{Fresh, Kept, Memory, Session, Trouble};
+use crate::session::{Fresh, Kept, Memory, Session, Tried, Tries, Trouble};
 
 pub mod small;
 
@@ -239,6 +239,9 @@ impl Port for InTest<'_> {
     }
     fn redo(&mut self) -> Result<Kept, Trouble> {
         self.session.redo()
+    }
+    fn tries(&mut self, what: Tries) -> Result<Tried, Trouble> {
+        self.session.tries(what)
     }
     fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
         self.session.entry(seq)

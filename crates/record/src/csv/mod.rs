@@ -7,6 +7,7 @@ mod build;
 mod cell;
 mod circuit;
 mod connectors;
+pub(crate) mod faults;
 mod findings;
 mod log;
 mod settings;
@@ -62,6 +63,7 @@ pub fn sheets(see: &Snapshot, heads: &[EntryHead], report: &Report) -> Vec<Sheet
         build::readings(book),
         build::temporary_links(book),
         build::acceptances(book),
+        faults::fault_findings(book),
         settings::files(book),
         stock::drums(book),
         stock::stock_lines(book),

@@ -8,6 +8,7 @@ mod build;
 mod candidates;
 mod connectors;
 mod cover;
+mod faults;
 mod files;
 mod findings;
 mod fuses;
@@ -138,6 +139,11 @@ const SECTIONS: &[Section] = &[
         anchor: "tests",
         heading: "Tests with a meter",
         body: measured::body,
+    },
+    Section {
+        anchor: "faults",
+        heading: "Fault finding",
+        body: faults::body,
     },
     Section {
         anchor: "settings",

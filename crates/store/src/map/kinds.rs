@@ -36,6 +36,7 @@ pub(super) fn fields(kind: Kind) -> &'static [Field] {
         Kind::StockLine => STOCK_LINE,
         Kind::ColourUse => COLOUR_USE,
         Kind::TerminalNumber => TERMINAL_NUMBER,
+        Kind::FaultFinding => FAULT_FINDING,
     }
 }
 
@@ -404,6 +405,26 @@ const FILE_NOTE: &[Field] = &[
     plain("note"),
     plain("at"),
     plain("who"),
+];
+
+const FAULT_FINDING: &[Field] = &[
+    plain("at"),
+    plain("who"),
+    plain("battery_v"),
+    list(
+        "said",
+        &List {
+            table: "fault_finding_said",
+            owner: "fault_finding",
+            parts: &[
+                part("state", &["state"], Form::Plain),
+                part("words", &["words"], Form::Plain),
+            ],
+        },
+    ),
+    plain("suspects"),
+    flag("found"),
+    plain("outcome"),
 ];
 
 const DRUM: &[Field] = &[

@@ -14,4 +14,5 @@ pub(crate) const STEPS: &[&str] = &[
     include_str!("v2.sql"),
     include_str!("v3.sql"),
     include_str!("v4.sql"),
+    include_str!("v5.sql"),
 ];

@@ -152,6 +152,12 @@ impl Snapshot {
         self.electrics.protection.get_or_init(|| Protection::of(self))
     }
 
+    /// Whether this is a snapshot of the same circuit as another: one follows from the other by [`Snapshot::next`], and nothing
+    /// between them moves a volt or a rule.
+    pub fn same_electrically(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.electrics, &other.electrics)
+    }
+
     /// The supply tree with its figures.
     pub fn tree(&self) -> &Tree {
         self.tree.get_or_init(|| Tree::of(self))

@@ -63,6 +63,7 @@ impl Book {
                 format!("{} {}", key.kind.title(), shown(record.label()))
             }
             Some(Record::Trial(row)) => format!("trial of {}", row.at.format("%Y-%m-%d")),
+            Some(Record::FaultFinding(row)) => format!("fault finding of {}", row.at.format("%Y-%m-%d")),
             Some(Record::FirstRun(row)) => format!("first-run step: {}", row.step.words()),
             Some(Record::FileNote(row)) => format!("photo or file {}", shown(&row.name)),
             _ => format!("{} {}", key.kind.title(), key.id),

@@ -13,9 +13,11 @@ mod refusal;
 pub(crate) mod testing;
 #[cfg(test)]
 pub(crate) mod tests;
+mod together;
 mod undo;
 mod validate;
 
 pub use change::{Change, Edit, Stamp};
 pub use refusal::Refusal;
+pub use together::together;
 pub use undo::{Undoable, find_redo, find_undo, invert};

@@ -217,6 +217,7 @@ rows! {
     StockLine stock_lines "stock_line" "part in stock",
     ColourUse colour_uses "colour_use" "colour of the house",
     TerminalNumber terminal_numbers "terminal_number" "terminal number",
+    FaultFinding fault_findings "fault_finding" "fault finding",
 }
 
 /// Implements [`Row`] for a struct with an `id` and the label field given.

@@ -3,7 +3,10 @@
 use super::{Action, Available, Do, Where, always};
 use crate::screen::keys::Key;
 
-const TYPING: &[Where] = &[Where::Line, Where::Form, Where::Asking, Where::Find];
+const TYPING: &[Where] = &[Where::Line, Where::Form, Where::Asking, Where::Find, Where::Hunt];
+
+/// Pages to read.
+const PAGES: &[Where] = &[Where::Help, Where::Suppose, Where::Trying];
 
 /// A row of a menu: a letter and what it chooses.
 const fn letter(
@@ -308,14 +311,14 @@ pub(super) const ROWS: &[Action] = &[
         "help-down",
         "more",
         "Further down.",
-        &[Where::Help, Where::Suppose],
+        PAGES,
         &[Key::Down, Key::Char('j'), Key::Char(' '), Key::PageDown],
     ),
     quiet(
         Do::HelpUp,
         "help-up",
         "Further up.",
-        &[Where::Help, Where::Suppose],
+        PAGES,
         &[Key::Up, Key::Char('k'), Key::PageUp],
     ),
     letter(
@@ -323,7 +326,7 @@ pub(super) const ROWS: &[Action] = &[
         "close-help",
         "close",
         "Close this page.",
-        &[Where::Help, Where::Suppose],
+        PAGES,
         &[
             Key::Esc,
             Key::Char('?'),

@@ -98,6 +98,10 @@ pub struct Facts {
     pub can_add: bool,
     /// What is computed of the book as it is now is there.
     pub computed: bool,
+    /// Edits are being tried.
+    pub trying: bool,
+    /// At least one is.
+    pub tried: bool,
     /// The cursor is on a wire, or on a cavity that has one.
     pub wire_here: bool,
     /// The line being typed is a why.

@@ -9,6 +9,7 @@ mod dialog;
 mod everywhere;
 mod face;
 mod facts;
+mod hunt;
 mod list;
 mod log;
 mod meter;
@@ -21,6 +22,7 @@ mod settings;
 mod sources;
 mod states;
 mod trials;
+mod trying;
 
 use super::keys::Key;
 pub use facts::{Available, Facts, Mending};
@@ -44,6 +46,10 @@ pub enum Where {
     Suppose,
     /// A calculator is shown.
     Reckon,
+    /// A fault is looked for.
+    Hunt,
+    /// What is tried, and what it costs.
+    Trying,
     /// The menu of screens is open.
     Menu,
     /// The menu of decisions is open.
@@ -80,6 +86,8 @@ impl Where {
         Self::Parts,
         Self::Suppose,
         Self::Reckon,
+        Self::Hunt,
+        Self::Trying,
         Self::Menu,
         Self::Deciding,
         Self::Line,
@@ -107,6 +115,8 @@ impl Where {
             Self::Parts => "Parts",
             Self::Suppose => "a wire that fails",
             Self::Reckon => "calculators",
+            Self::Hunt => "finding a fault",
+            Self::Trying => "what is tried",
             Self::Menu => "menu of screens",
             Self::Deciding => "decision",
             Self::Line => "typing a line",
@@ -126,7 +136,10 @@ impl Where {
 
     /// Whether letters are text here.
     pub fn takes_text(self) -> bool {
-        matches!(self, Self::Line | Self::Form | Self::Asking | Self::Find)
+        matches!(
+            self,
+            Self::Hunt | Self::Line | Self::Form | Self::Asking | Self::Find
+        )
     }
 }
 
@@ -307,6 +320,19 @@ pub enum Do {
     // States
     Rules,
     Written,
+    // Trying edits
+    Try,
+    KeepTried,
+    DropTried,
+    // Finding a fault
+    FindFault,
+    TakeSeen,
+    ElseUsual,
+    TakeBack,
+    ChoiceDown,
+    ChoiceUp,
+    SuspectsDown,
+    SuspectsUp,
     // Parts
     Add,
     Edit,
@@ -365,6 +391,8 @@ pub fn all() -> impl Iterator<Item = &'static Action> {
         parts::ROWS,
         reckon::ROWS,
         everywhere::ROWS,
+        hunt::ROWS,
+        trying::ROWS,
         asking::ROWS,
         dialog::ROWS,
         preview::ROWS,

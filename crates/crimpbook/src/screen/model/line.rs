@@ -47,6 +47,8 @@ pub enum Purpose {
     Choose(Id<Candidate>),
     /// The why of refusing one.
     Refuse(Id<Candidate>),
+    /// The why of keeping what is tried.
+    KeepTried,
     /// What a release is.
     Release,
     /// Function and kind of a cavity.
@@ -146,6 +148,7 @@ impl Purpose {
             | Self::Bridge(..)
             | Self::Choose(_)
             | Self::Refuse(_)
+            | Self::KeepTried
             | Self::Release => true,
             Self::Describe(_)
             | Self::Failed
@@ -167,7 +170,7 @@ impl Purpose {
     pub fn needs_why(&self) -> bool {
         matches!(
             self,
-            Self::Why { needed: true, .. } | Self::Refuse(_) | Self::Release
+            Self::Why { needed: true, .. } | Self::Refuse(_) | Self::KeepTried | Self::Release
         )
     }
 }

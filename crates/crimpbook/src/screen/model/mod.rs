@@ -7,6 +7,7 @@ pub mod describe;
 pub mod face;
 pub mod find;
 pub mod findings;
+pub mod hunt;
 pub mod line;
 pub mod log;
 pub mod meter;
@@ -23,6 +24,7 @@ pub mod states;
 pub mod suppose;
 pub mod trail;
 pub mod trials;
+pub mod trying;
 pub mod wanted;
 pub mod written;
 
@@ -99,6 +101,10 @@ pub struct Model {
     pub reckon: reckon::Reckon,
     /// Parts.
     pub parts: parts::Parts,
+    /// The fault that is looked for.
+    pub hunt: Option<hunt::Hunt>,
+    /// Edits that are tried.
+    pub trying: Option<trying::Trying>,
     /// Where one has been.
     pub trail: trail::Trail,
     /// What was asked of the book as it is now, and the answers.
@@ -150,6 +156,8 @@ impl Model {
             trials: trials::Trials::default(),
             reckon: reckon::Reckon::default(),
             parts: parts::Parts::default(),
+            hunt: None,
+            trying: None,
             trail: trail::Trail::default(),
             answers: Answers::default(),
             derived: Derived::default(),
@@ -279,6 +287,8 @@ impl Model {
             has_step: self.place == Where::Build && build::at_hand(self).is_some(),
             can_add: self.place == Where::States || parts::purpose(parts::kind(self), None).is_some(),
             computed: self.findings.current().is_some(),
+            trying: self.trying.is_some(),
+            tried: trying::tried(self).is_some_and(|n| n > 0),
             wire_here: wanted::wire_here(self).is_some(),
             typing_why: matches!(
                 self.over.last(),

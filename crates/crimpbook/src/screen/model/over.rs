@@ -36,6 +36,13 @@ pub enum Over {
     },
     /// The calculators.
     Reckon,
+    /// A fault is looked for: see [`super::hunt`].
+    Hunt,
+    /// What is tried, and the first line shown.
+    Trying {
+        /// First line shown.
+        from: usize,
+    },
     /// Whether to lose what is typed beneath.
     Leaving,
     /// A pasted table before it is taken.
@@ -55,6 +62,8 @@ impl Over {
             Self::Help { .. } => Where::Help,
             Self::Suppose { .. } => Where::Suppose,
             Self::Reckon => Where::Reckon,
+            Self::Hunt => Where::Hunt,
+            Self::Trying { .. } => Where::Trying,
             Self::Leaving => Where::Leaving,
             Self::Preview(_) => Where::Preview,
         }

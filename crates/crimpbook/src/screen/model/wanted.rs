@@ -17,6 +17,13 @@ pub fn wanted(model: &Model) -> Option<Question> {
         let questions = Touch::ALL.map(|touch| Question::Suppose(*wire, touch));
         return questions.into_iter().find(|q| answer(model, *q).is_none());
     }
+    if let (Some(Over::Hunt), Some(hunt)) = (model.over.last(), &model.hunt) {
+        return hunt.questions().into_iter().find(|q| answer(model, *q).is_none());
+    }
+    if let (Some(Over::Trying { .. }), Some(_)) = (model.over.last(), &model.trying) {
+        let both = [Question::ProofBefore, Question::Proof];
+        return both.into_iter().find(|q| answer(model, *q).is_none());
+    }
     if model.place == Where::States && model.states.shows == states::Shows::Rules {
         return Some(Question::Proof);
     }

@@ -1,11 +1,14 @@
 //! What lies over the screen: menus, text being typed, the help.
 
-use super::{asking, everywhere::go_to, face, find, form, line, preview};
-use crate::screen::{
-    action::{Do, Where},
-    editor::Editor,
-    effect::Effect,
-    model::{Model, over::Over},
+use super::{asking, everywhere::go_to, face, find, form, hunt, line, preview, trying};
+use crate::{
+    screen::{
+        action::{Do, Where},
+        editor::Editor,
+        effect::Effect,
+        model::{Model, over::Over},
+    },
+    session::Tries,
 };
 
 /// Types text into what is on top.
@@ -23,6 +26,7 @@ fn editor(model: &mut Model) -> Option<&mut Editor> {
         Over::Form(form) => form.field_mut().map(|f| &mut f.editor),
         Over::Asking(asking) => Some(&mut asking.editor),
         Over::Find(find) => Some(&mut find.editor),
+        Over::Hunt => model.hunt.as_mut().map(|hunt| &mut hunt.editor),
         _ => None,
     }
 }
@@ -34,6 +38,11 @@ fn touched(model: &mut Model) {
         Some(Over::Form(form)) => form.touched(),
         Some(Over::Asking(asking)) => asking.wrong = None,
         Some(Over::Find(_)) => find::look(model),
+        Some(Over::Hunt) => {
+            if let Some(hunt) = model.hunt.as_mut() {
+                (hunt.wrong, hunt.pick) = (None, None);
+            }
+        }
         _ => {}
     }
 }
@@ -64,7 +73,12 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
         Do::HelpDown | Do::HelpUp if matches!(model.over.last(), Some(Over::Suppose { .. })) => {
             super::suppose::scroll(model, act == Do::HelpDown);
         }
+        Do::HelpDown | Do::HelpUp if matches!(model.over.last(), Some(Over::Trying { .. })) => {
+            trying::scroll(model, act == Do::HelpDown);
+        }
         Do::HelpDown | Do::HelpUp => scroll(model, act),
+        Do::KeepTried => trying::keep(model),
+        Do::DropTried => return vec![Effect::Try(Tries::Drop)],
         Do::Cancel => cancel(model),
         Do::Accept if matches!(model.over.last(), Some(Over::Form(_))) => return form::accept(model),
         Do::Accept => return line::accept(model),
@@ -75,6 +89,11 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
             model.over.pop();
             face::decide(model, act);
         }
+        Do::TakeSeen => return hunt::take(model),
+        Do::ElseUsual => hunt::else_usual(model),
+        Do::TakeBack => hunt::take_back(model),
+        Do::ChoiceDown | Do::ChoiceUp => hunt::choose(model, act == Do::ChoiceDown),
+        Do::SuspectsDown | Do::SuspectsUp => hunt::scroll(model, act == Do::SuspectsDown),
         Do::EarlierText => line::earlier(model),
         Do::LaterText => line::later(model),
         Do::Answer => return asking::answer(model),

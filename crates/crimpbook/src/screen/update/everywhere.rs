@@ -3,14 +3,14 @@
 use crimpbook_workbook::model::{Key as RecordKey, Kind};
 
 use crate::screen::{
-    action::{Do, Where},
+    action::{Do, Where, key_of},
     effect::Effect,
     keys::Key,
     model::{
         Model,
         find::{Find, screen_of},
         over::Over,
-        trail,
+        trail, trying,
     },
 };
 
@@ -54,6 +54,12 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
         Do::Contrast => {
             model.look.scheme = model.look.scheme.next();
             model.say(model.look.scheme.words());
+        }
+        Do::Quit if trying::tried(model).is_some_and(|n| n > 0) => {
+            let key = key_of(Do::Try);
+            model.complain(format!(
+                "what is tried is on no disk and would be lost: keep it or drop it first ({key})"
+            ));
         }
         Do::Quit => return vec![Effect::Quit],
         _ => {}

@@ -5,10 +5,13 @@ use crimpbook_workbook::{
     model::Record,
 };
 
-use crate::screen::{
-    editor::Editor,
-    effect::{Effect, Then},
-    model::{Model, line::Purpose, over::Over},
+use crate::{
+    screen::{
+        editor::Editor,
+        effect::{Effect, Then},
+        model::{Model, line::Purpose, over::Over},
+    },
+    session::Tries,
 };
 
 /// Takes what is typed.
@@ -18,7 +21,9 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
     };
     let text = line.editor.text().trim().to_owned();
     let purpose = line.purpose.clone();
-    if text.is_empty() && purpose.asks_why() && (purpose.needs_why() || model.book.revision().is_some()) {
+    // What is tried is asked for its why when it is kept.
+    let released = model.book.revision().is_some() && model.trying.is_none();
+    if text.is_empty() && purpose.asks_why() && (purpose.needs_why() || released) {
         return wrong(model, "a why is needed here; a few words will do");
     }
     let close = Then {
@@ -53,6 +58,7 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
             made(model, edit, close)
         }
         Purpose::Refuse(candidate) => made(model, make::refuse(&book, candidate, &text), close),
+        Purpose::KeepTried => vec![Effect::Try(Tries::Keep(text))],
         Purpose::Release => made(model, make::release(&book, &text), close),
         Purpose::Describe(id) => super::describe::take(model, id, &text),
         Purpose::OtherWorkbook => super::log::take_other(model, text),

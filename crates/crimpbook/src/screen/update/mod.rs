@@ -9,6 +9,7 @@ mod face;
 mod find;
 mod finding;
 mod form;
+mod hunt;
 mod line;
 mod log;
 mod meter;
@@ -22,9 +23,10 @@ mod sources;
 mod states;
 mod suppose;
 mod trials;
+mod trying;
 
 use super::{
-    action::{Available, Do, Where, in_place, resolve},
+    action::{Available, Do, Where, in_place, key_of, resolve},
     ask::ask,
     effect::{Effect, Msg, Then},
     keys::{Input, Key, one_line},
@@ -69,6 +71,12 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         super::model::overview::hold(model, &row);
     }
     effects.extend(ask(model));
+    if matches!(model.over.last(), Some(Over::Hunt)) {
+        super::model::hunt::page::renew(model);
+    }
+    if matches!(model.over.last(), Some(Over::Trying { .. })) {
+        super::model::trying::renew(model);
+    }
     // A new trial takes its why from there as well.
     if matches!(model.place, Where::Settings | Where::Trials) {
         effects.extend(settings::ask(model));
@@ -89,6 +97,7 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
             not_kept(model, trouble, edit);
             Vec::new()
         }
+        Msg::Tried(tried) => trying::came(model, tried),
         Msg::Entry(seq, entry) => {
             log::read(model, seq, &entry);
             Vec::new()
@@ -122,6 +131,7 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
                 model.findings.running = false;
                 model.findings.stale = false;
                 model.take_signals();
+                trying::base(model);
             }
             Vec::new()
         }
@@ -228,6 +238,13 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
         reckon::perform(model, act, key);
         return Vec::new();
     }
+    if act == Do::Try {
+        return trying::open(model);
+    }
+    if act == Do::FindFault {
+        hunt::open(model);
+        return Vec::new();
+    }
     if model.over.is_empty() {
         let own = match model.place {
             Where::Overview => overview::perform(model, act),
@@ -260,12 +277,23 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
         _ => model.set_book(kept.book),
     }
     model.remember_why(&kept.head.why);
-    model.say(kept.head.title.clone());
+    model.say(match model.trying {
+        Some(_) => format!(
+            "tried, not kept: {} ({} tells the cost)",
+            kept.head.title,
+            key_of(Do::Try)
+        ),
+        None => kept.head.title.clone(),
+    });
     match kept.all_heads {
         Some(heads) => model.heads = heads,
         None => model.heads.push(kept.head),
     }
     if then.close {
+        // The fault that was looked for is told; the next one starts anew.
+        if matches!(model.over.last(), Some(Over::Hunt)) {
+            model.hunt = None;
+        }
         model.over.clear();
     }
     let mut effects = Vec::new();
@@ -306,6 +334,11 @@ fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>
             Some(Over::Line(line)) => line.wrong = Some(sentence),
             Some(Over::Form(form)) => form.wrong = Some(sentence),
             Some(Over::Asking(asking)) => asking.wrong = Some(sentence),
+            Some(Over::Hunt) if model.hunt.is_some() => {
+                if let Some(hunt) = &mut model.hunt {
+                    hunt.wrong = Some(sentence);
+                }
+            }
             _ => model.complain(sentence),
         },
     }

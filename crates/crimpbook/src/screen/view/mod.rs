@@ -8,6 +8,7 @@ mod face;
 mod form;
 mod help;
 mod hints;
+mod hunt;
 mod log;
 mod meter;
 mod overview;
@@ -20,6 +21,7 @@ mod sources;
 mod states;
 mod suppose;
 mod trials;
+mod trying;
 
 pub use dialog::field;
 
@@ -63,9 +65,17 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> 
                 suppose::draw(model, &mut body, *wire, *from);
                 None
             }
+            Some(Over::Trying { from }) => {
+                trying::draw(model, &mut body, *from);
+                None
+            }
             _ if model.over.iter().any(|over| matches!(over, Over::Reckon)) => {
                 reckon::draw(model, &mut body);
                 None
+            }
+            Some(Over::Hunt) => {
+                let hunt = model.hunt.as_ref();
+                hunt.and_then(|hunt| hunt::draw(model, &mut body, hunt))
             }
             _ => place(model, &mut body),
         };
@@ -170,12 +180,20 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
     if model.altered.is_some() {
         vehicle = format!("! file altered · {vehicle}");
     }
+    // What is tried looks like what is kept on every screen, so that each must say so.
+    let style = match super::model::trying::mark(model) {
+        Some(mark) => {
+            vehicle = format!("! {mark} · {vehicle}");
+            look.focus().patch(look.strong())
+        }
+        None => look.quiet(),
+    };
     let room = usize::from(width.saturating_sub(6));
     pen.put_left_of(
         width.saturating_sub(2),
         1,
         &format!(" {} ", text::fit(&vehicle, room)),
-        look.quiet(),
+        style,
     );
 }
 

@@ -56,7 +56,7 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>, wire: Id<Wire>, from: usize) {
     }
 }
 
-fn draw_line(pen: &mut Pen<'_>, y: u16, line: &Line) -> u16 {
+pub(super) fn draw_line(pen: &mut Pen<'_>, y: u16, line: &Line) -> u16 {
     let look = pen.look();
     match line.look {
         Look::Empty => return y + 1,

@@ -25,13 +25,20 @@ fn computed(bench: &Bench) -> Arc<Computed> {
 }
 
 /// The screens with the worker's answer there, and every question answered at once.
-struct Lit(Bench);
+struct Lit(Bench, Proves);
+
+/// Whether rules are proven when a screen asks for it, which takes long without optimisation.
+#[derive(Clone, Copy, PartialEq)]
+enum Proves {
+    AsAsked,
+    Never,
+}
 
 impl Lit {
     fn new() -> Self {
         let bench = Bench::demo();
         let computed = computed(&bench);
-        let mut lit = Self(bench);
+        let mut lit = Self(bench, Proves::AsAsked);
         lit.0.model.findings.generation = 1;
         lit.take(Msg::Checked(1, computed));
         lit
@@ -40,11 +47,25 @@ impl Lit {
     fn take(&mut self, msg: Msg) {
         let mut waiting = update(&mut self.0.model, msg);
         while let Some(effect) = waiting.pop() {
-            if let Effect::Ask(generation, of, question) = effect {
-                let answer = question.answer(of.snapshot.as_ref().unwrap());
-                let answered = Msg::Answered(generation, question, Arc::new(answer));
-                waiting.extend(update(&mut self.0.model, answered));
-            }
+            let msg = match effect {
+                Effect::Ask(_, _, Question::Proof | Question::ProofBefore) if self.1 == Proves::Never => {
+                    continue;
+                }
+                Effect::Ask(generation, of, question) => {
+                    let answer = question.answer(of.snapshot.as_ref().unwrap());
+                    Msg::Answered(generation, question, Arc::new(answer))
+                }
+                Effect::Try(what) => Msg::Tried(self.0.session.tries(what).unwrap()),
+                Effect::Commit(edit, then) => Msg::Kept(self.0.session.edit(*edit).unwrap(), then),
+                Effect::Check(generation) => {
+                    let before = self.0.model.findings.computed.clone();
+                    let book = Arc::clone(&self.0.model.book);
+                    let computed = Computed::after(before.as_deref(), book, drop, &|| false);
+                    Msg::Checked(generation, Arc::new(computed))
+                }
+                _ => continue,
+            };
+            waiting.extend(update(&mut self.0.model, msg));
         }
     }
 
@@ -356,4 +377,88 @@ fn nothing_panics_at_any_size_with_figures() {
             }
         }
     }
+}
+
+/// Chosen with the arrows, typed, read at the cavity that the page names; the page leads to the wire that is off.
+#[test]
+fn finding_a_fault() {
+    let mut lit = Lit::new();
+    lit.press("gt/drive<Enter>f");
+    lit.snapshots("hunt_choose");
+    lit.press("mc.ready<Down><Enter>");
+    let hunt = lit.0.model.hunt.clone().unwrap();
+    assert_eq!(hunt.said.len(), 1, "{:?}", hunt.wrong);
+    assert!(!hunt.page.suspects.is_empty());
+    assert!(hunt.page.measure.is_some());
+    lit.snapshots("hunt_fits");
+    lit.press("no such lamp off<Enter>");
+    assert!(lit.0.model.hunt.as_ref().unwrap().wrong.is_some());
+    lit.press("<Esc>f<Esc>");
+    assert_eq!(
+        lit.0.model.hunt.as_ref().unwrap().said,
+        hunt.said,
+        "it stays when its page is closed"
+    );
+}
+
+/// A thinner wire is tried: marked on every screen, its cost told, nothing of it kept; dropped, all is as before.
+#[test]
+fn an_edit_tried_first() {
+    let mut lit = Lit::new();
+    lit.1 = Proves::Never;
+    let (before, entries) = (lit.0.book().clone(), lit.0.session.heads().len());
+    lit.press("Wgp/w19<Enter>");
+    let wire = lit.0.book().index().labelled::<Wire>("W19").unwrap();
+    let mut after = lit.0.book().get(wire).unwrap().clone();
+    after.length_m = Some(40.0);
+    let was = lit.0.book().get(wire).unwrap().clone();
+    let edit = crimpbook_workbook::edit::Edit::design(
+        "W19: length 40 m",
+        vec![crimpbook_workbook::edit::Change::replace(was, after)],
+    );
+    let kept = lit.0.session.edit(edit).unwrap();
+    lit.take(Msg::Kept(kept, Default::default()));
+    lit.snapshots("trying_elsewhere");
+    lit.press("W");
+    lit.snapshots("trying");
+    assert_eq!(
+        crate::screen::model::wanted::wanted(&lit.0.model),
+        Some(Question::ProofBefore),
+        "the rules are proven on both sides once it is looked at"
+    );
+    lit.press("<Esc>q");
+    assert!(
+        lit.0.model.note.as_ref().unwrap().trouble,
+        "leaving would lose it"
+    );
+    lit.press("WD");
+    assert_eq!((lit.0.book(), lit.0.session.heads().len()), (&before, entries));
+    assert!(lit.0.model.trying.is_none());
+}
+
+/// The session with its outcome is an entry of the log and a record; the next one starts anew.
+#[test]
+fn a_fault_that_was_found_is_kept() {
+    let mut lit = Lit::new();
+    lit.press("gt/drive<Enter>ffound nothing yet<Enter>");
+    let wrong = |lit: &Lit| lit.0.model.hunt.as_ref().and_then(|hunt| hunt.wrong.clone());
+    assert!(wrong(&lit).unwrap().contains("nothing was seen or read yet"));
+    lit.press("<Back><Back><Back><Back><Back><Back><Back><Back><Back><Back><Back><Back><Back><Back><Back><Back><Back>");
+    lit.press(
+        "MC.ready off<Enter>battery 12.6<Enter>found: W13 off at the inertia switch, crimped anew<Enter>",
+    );
+    assert!(lit.0.model.hunt.is_none() && lit.0.model.over.is_empty());
+    let head = lit.0.session.heads().last().unwrap();
+    assert_eq!(
+        head.title,
+        "fault found: W13 off at the inertia switch, crimped anew"
+    );
+    let book = lit.0.book();
+    let session = book
+        .all::<crimpbook_workbook::model::FaultFinding>()
+        .values()
+        .next()
+        .unwrap();
+    assert_eq!(session.said_words(), "DRIVE: MC.ready off; battery 12.60 V");
+    assert!(session.found);
 }

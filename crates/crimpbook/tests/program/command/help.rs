@@ -10,6 +10,7 @@ const VERBS: &[&str] = &[
     "volts",
     "suppose",
     "suspects",
+    "try",
     "rules",
     "record",
     "export",

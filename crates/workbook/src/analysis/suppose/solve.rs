@@ -1,10 +1,12 @@
 //! A fault solved: as it happens, and after its fuses have opened.
 
+use std::collections::HashSet;
+
 use super::{
     Failing, Touch,
     change::Changes,
     place,
-    relays::{Freed, freed},
+    relays::{Freed, freed, pulled_in},
 };
 use crate::{
     analysis::{
@@ -12,7 +14,7 @@ use crate::{
         protect::{FuseAt, FuseZone},
     },
     circuit::{Node, Stands, Trouble, Upset, operate_upset},
-    model::{End, Fuse, Id, Wire},
+    model::{End, Fuse, Id, Part, Wire},
 };
 
 /// A short, Ω (our own).
@@ -218,9 +220,20 @@ impl Snapshot {
                 fuse: zone.fuse,
                 current_a,
             });
+            // Relays go on from where the moment before has left them.
+            upset.pulled = self.pulled(&now);
             now = self.upset_for_a_moment(of, stands.clone(), upset)?;
         }
         Ok(opened)
+    }
+
+    /// Coils that are pulled in.
+    fn pulled(&self, of: &StateResult) -> HashSet<Id<Part>> {
+        let parts = self.wiring().parts.iter().enumerate();
+        parts
+            .filter(|(at, _)| pulled_in(self, of, *at) == Some(true))
+            .map(|(_, run)| run.part)
+            .collect()
     }
 
     /// A state with a fault, its wires as warm as they were.

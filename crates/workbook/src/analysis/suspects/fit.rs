@@ -1,10 +1,13 @@
 //! What was seen and read, held against what each fault would show.
 
+use std::collections::HashMap;
+
 use super::{
     Look, Signatures, Symptom, Window,
     pairs::{Pair, pairs},
     prior::prior,
 };
+use crate::analysis::suppose::Failing;
 
 /// A voltage that could be anything spreads over so many volts (our own).
 const ANY_V: f64 = 12.0;
@@ -20,6 +23,9 @@ pub struct Inquiry {
     pub symptoms: Vec<Symptom>,
     /// What was read: place in [`Signatures::places`], V.
     pub readings: Vec<(usize, f64)>,
+    /// How much what was seen and read in other states speaks for each fault; what is not in it is ruled out there. None:
+    /// nothing was seen in another state.
+    pub elsewhere: Option<HashMap<Failing, f64>>,
 }
 
 /// One of them.
@@ -76,6 +82,8 @@ pub struct Found {
     pub unfit: Vec<Unfit>,
     /// Faults that cannot be computed: never ruled out.
     pub cannot: Vec<usize>,
+    /// No single fault fits in all states, though some would in this one.
+    pub states_apart: bool,
     /// Everything is as without a fault.
     pub as_usual: bool,
     /// Where no single fault fits: the fewest items that no single fault shows together, mostly two; one alone is shown by none.
@@ -143,11 +151,20 @@ impl Inquiry {
 pub fn suspects(of: &Signatures, inquiry: &Inquiry) -> Found {
     let items = inquiry.items();
     let mut found = Found {
-        as_usual: items.iter().all(|item| of.is_usual(item)),
+        as_usual: inquiry.elsewhere.is_none() && items.iter().all(|item| of.is_usual(item)),
         ..Found::default()
+    };
+    let elsewhere = |failing: Failing| match &inquiry.elsewhere {
+        None => Some(1.0),
+        Some(much) => much.get(&failing).copied(),
     };
     let mut sum = 0.0;
     for (fault, signature) in of.faults.iter().enumerate() {
+        let Some(much) = elsewhere(signature.failing) else {
+            let against = Vec::new();
+            found.unfit.push(Unfit { fault, against });
+            continue;
+        };
         if signature.looks.is_empty() {
             found.cannot.push(fault);
             continue;
@@ -185,7 +202,7 @@ pub fn suspects(of: &Signatures, inquiry: &Inquiry) -> Found {
             continue;
         }
         looks.iter_mut().for_each(|(_, likely)| *likely /= share);
-        let share = share * prior(signature.failing);
+        let share = share * much * prior(signature.failing);
         sum += share;
         found.suspects.push(Suspect {
             fault,
@@ -200,7 +217,15 @@ pub fn suspects(of: &Signatures, inquiry: &Inquiry) -> Found {
         .sort_by(|a, b| b.share.total_cmp(&a.share).then(a.fault.cmp(&b.fault)));
     found.lines = lines(of, &found.suspects);
     found.unfit.sort_by_key(|u| (u.against.len(), u.fault));
-    if found.suspects.is_empty() && !found.as_usual {
+    if found.suspects.is_empty() && inquiry.elsewhere.is_some() {
+        let here = Inquiry {
+            elsewhere: None,
+            ..inquiry.clone()
+        };
+        let here = suspects(of, &here);
+        found.states_apart = !here.suspects.is_empty();
+        found.contradicting = here.contradicting;
+    } else if found.suspects.is_empty() && !found.as_usual {
         found.contradicting = contradicting(of, &items);
         found.pairs = pairs(of, &items);
     }
@@ -239,6 +264,34 @@ fn lines(of: &Signatures, suspects: &[Suspect]) -> Vec<Line> {
     let mut lines: Vec<Line> = lines.into_iter().map(|(_, line)| line).collect();
     lines.sort_by(|a, b| b.share.total_cmp(&a.share));
     lines
+}
+
+/// What several states leave of each fault together ([`Found::likelihoods`]): what one of them rules out is ruled out.
+pub fn in_all(left: impl IntoIterator<Item = HashMap<Failing, f64>>) -> Option<HashMap<Failing, f64>> {
+    left.into_iter().reduce(|mut all, more| {
+        all.retain(|failing, _| more.contains_key(failing));
+        for (failing, much) in &mut all {
+            *much *= more.get(failing).copied().unwrap_or(1.0);
+        }
+        all
+    })
+}
+
+impl Found {
+    /// How much all of it speaks for each fault that it leaves, without how common that is beforehand.
+    pub fn likelihoods(&self, of: &Signatures) -> HashMap<Failing, f64> {
+        let failing = |fault: usize| of.faults.get(fault).map(|f| f.failing);
+        let fits = self.suspects.iter().filter_map(|s| {
+            let failing = failing(s.fault)?;
+            Some((failing, s.share / prior(failing)))
+        });
+        let mut all: HashMap<Failing, f64> = fits.collect();
+        // What cannot be computed here is not ruled out here.
+        let least = all.values().copied().reduce(f64::min).unwrap_or(1.0);
+        let cannot = self.cannot.iter().filter_map(|fault| failing(*fault));
+        all.extend(cannot.map(|failing| (failing, least)));
+        all
+    }
 }
 
 impl Signatures {

@@ -9,6 +9,7 @@
 //! [`super::Snapshot::suppose`], which solves each anew.
 
 mod behave;
+mod first;
 mod fit;
 mod follow;
 mod job;
@@ -29,7 +30,8 @@ mod words;
 
 use std::sync::Arc;
 
-pub use fit::{Found, Inquiry, Item, Line, Suspect, Unfit, suspects};
+pub use first::{First, FirstMeasure, first_measures};
+pub use fit::{Found, Inquiry, Item, Line, Suspect, Unfit, in_all, suspects};
 pub use look::{How, Look, Volt, Window};
 pub use next::{Next, Shows, next_places};
 pub use pairs::Pair;

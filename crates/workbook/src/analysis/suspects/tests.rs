@@ -46,6 +46,7 @@ fn asked(
             .iter()
             .map(|text| reading(see.book(), &of, text).unwrap())
             .collect(),
+        ..Inquiry::default()
     };
     let found = suspects(&of, &inquiry);
     (see, of, found, inquiry)
@@ -216,4 +217,24 @@ fn a_unit_that_reads_otherwise_drives_otherwise() {
         !names.contains(&"W3:open".to_owned()),
         "its own wire off leaves the input on: {names:?}"
     );
+}
+
+/// The first state tells the fuse of one lamp, the second says that this lamp works there: no single fault does both.
+#[test]
+fn what_another_state_shows_rules_out_here() {
+    let bench = lamps();
+    let (see, of, found, inquiry) = asked(&bench, &["lamp off"], &[]);
+    let all = found.likelihoods(&of);
+    assert_eq!(all.len(), found.suspects.len() + found.cannot.len());
+    let only = |typed: &str| {
+        let keeps = all.iter().filter(|(failing, _)| failing.typed(&see) == typed);
+        Inquiry {
+            elsewhere: in_all([all.clone(), keeps.map(|(f, much)| (*f, *much)).collect()]),
+            ..inquiry.clone()
+        }
+    };
+    let found = suspects(&of, &only("F1:open"));
+    assert_eq!(names(&see, &of, &found), ["F1:open"]);
+    let found = suspects(&of, &only("nothing"));
+    assert!(found.suspects.is_empty() && found.states_apart && found.pairs.is_empty());
 }

@@ -39,6 +39,7 @@ pub fn rename(book: &Book, key: Key, label: &str) -> Result<Edit, Refusal> {
         | Record::ChassisPath(_)
         | Record::Trial(_)
         | Record::FirstRun(_)
+        | Record::FaultFinding(_)
         | Record::FileNote(_)
         | Record::ColourUse(_)
         | Record::TerminalNumber(_)

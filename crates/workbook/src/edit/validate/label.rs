@@ -88,6 +88,7 @@ fn has_label(kind: Kind) -> bool {
         | Kind::ChassisPath
         | Kind::Trial
         | Kind::FirstRun
+        | Kind::FaultFinding
         | Kind::FileNote
         | Kind::ColourUse
         | Kind::TerminalNumber

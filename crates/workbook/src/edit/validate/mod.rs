@@ -94,6 +94,7 @@ fn rules(book: &Book, record: RecordRef) -> Result<(), Refusal> {
         | RecordRef::Expression(_)
         | RecordRef::Rule(_)
         | RecordRef::FirstRun(_)
+        | RecordRef::FaultFinding(_)
         | RecordRef::Acceptance(_) => Ok(()),
     }
 }
