@@ -46,8 +46,12 @@ fn points() {
         let (ready_ms, point_ms) = (ready_ms / STATES as f64, point_ms / STATES as f64);
         let (nodes, elements) = (made[0].node_count(), made[0].elements().len());
         println!("{wires:>6} {nodes:>6} {elements:>9} {ready_ms:>9.3} {point_ms:>9.3} {sum:>16.6}");
+        if wires == 1000 {
+            println!("@ point-ms {point_ms}");
+        }
         times.push((wires as f64, point_ms));
     }
+    println!("@ point-exponent {}", exponent(&times));
     println!("an operating point grows with wires ^ {:.2}\n", exponent(&times));
 }
 
@@ -107,8 +111,15 @@ fn faults() {
         println!(
             "{wires:>6} {count:>8} {all_ms:>9.1} {half_ms:>9.1} {each_us:>8.2} {share:>7.2} {slowest_ms:>15.3} {over:>10} {kept_mb:>7.1} {sum:>16.6}"
         );
+        if wires >= 200 {
+            println!("@ sweep-{wires}-ms {all_ms}");
+        }
+        if wires == 1000 {
+            println!("@ one-fault-ms {slowest_ms}\n@ sweep-mb {kept_mb}");
+        }
         times.push((wires as f64, all_ms));
     }
+    println!("@ sweep-exponent {}", exponent(&times));
     println!("all single faults grow with wires ^ {:.2}", exponent(&times));
 }
 

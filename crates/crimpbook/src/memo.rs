@@ -1,14 +1,19 @@
-//! What is remembered of this person between runs: the workbooks opened last, and the colours. Nothing of it is needed:
+//! What is remembered of this person between runs: the workbooks opened last, how their
+//! lists were left, and the colours. Nothing of it is needed:
 //! where it cannot be read or kept, the program starts as if for the first time.
 
 use std::{
+    collections::BTreeMap,
     env, fs, io,
     path::{Path, PathBuf},
 };
 
 use serde_json::{Value, json};
 
-use crate::screen::theme::Scheme;
+use crate::screen::{
+    model::sieve::{Sieve, Sieves},
+    theme::Scheme,
+};
 
 /// So many workbooks are remembered.
 const MOST: usize = 12;
@@ -20,6 +25,8 @@ pub struct Memo {
     pub opened: Vec<PathBuf>,
     /// The colours chosen last.
     pub scheme: Scheme,
+    /// The orders and words of the lists of each of these workbooks, where they are not as they come.
+    pub lists: BTreeMap<PathBuf, Sieves>,
 }
 
 impl Memo {
@@ -37,6 +44,23 @@ impl Memo {
         self.opened.truncate(MOST);
     }
 
+    /// How the lists of a workbook were left.
+    pub fn lists_of(&self, file: &Path) -> Sieves {
+        let file = file.canonicalize().ok();
+        file.and_then(|file| self.lists.get(&file))
+            .cloned()
+            .unwrap_or_default()
+    }
+
+    /// Remembers how the lists of a workbook were left.
+    pub fn left(&mut self, file: &Path, lists: Sieves) {
+        let Ok(file) = file.canonicalize() else { return };
+        self.lists.remove(&file);
+        if !lists.0.is_empty() {
+            self.lists.insert(file, lists);
+        }
+    }
+
     /// Keeps it for the next run. That it could not be kept is no trouble of anybody's.
     pub fn keep(&self) {
         if let Some(file) = file() {
@@ -48,12 +72,18 @@ impl Memo {
         let value: Value = serde_json::from_str(text).unwrap_or_default();
         let opened = value["opened"].as_array().into_iter().flatten();
         let scheme = value["colours"].as_str();
+        let opened: Vec<PathBuf> = opened
+            .filter_map(Value::as_str)
+            .map(PathBuf::from)
+            .take(MOST)
+            .collect();
+        let lists = value["lists"].as_object().into_iter().flatten();
         Self {
-            opened: opened
-                .filter_map(Value::as_str)
-                .map(PathBuf::from)
-                .take(MOST)
+            lists: lists
+                .map(|(file, lists)| (PathBuf::from(file), sieves(lists)))
+                .filter(|(file, lists)| opened.contains(file) && !lists.0.is_empty())
                 .collect(),
+            opened,
             scheme: Scheme::ALL
                 .into_iter()
                 .find(|known| Some(known.words()) == scheme)
@@ -64,11 +94,41 @@ impl Memo {
     fn to_text(&self) -> String {
         // A path that is not Unicode could not be read back.
         let opened: Vec<&str> = self.opened.iter().filter_map(|path| path.to_str()).collect();
+        let lists = self.lists.iter().filter(|(file, _)| self.opened.contains(file));
+        let lists: serde_json::Map<String, Value> = lists
+            .filter_map(|(file, lists)| Some((file.to_str()?.to_owned(), json_of(lists))))
+            .collect();
         format!(
             "{:#}\n",
-            json!({ "opened": opened, "colours": self.scheme.words() })
+            json!({ "opened": opened, "colours": self.scheme.words(), "lists": lists })
         )
     }
+}
+
+fn sieves(value: &Value) -> Sieves {
+    let one = |value: &Value| Sieve {
+        by: value["order"]
+            .as_u64()
+            .and_then(|by| usize::try_from(by).ok())
+            .unwrap_or(0),
+        turned: value["turned"].as_bool().unwrap_or(false),
+        words: value["words"].as_str().unwrap_or_default().to_owned(),
+    };
+    let all = value.as_object().into_iter().flatten();
+    Sieves(
+        all.map(|(name, value)| (name.clone(), one(value)))
+            .filter(|(_, sieve)| !sieve.is_plain())
+            .collect(),
+    )
+}
+
+fn json_of(lists: &Sieves) -> Value {
+    let one = |sieve: &Sieve| json!({ "order": sieve.by, "turned": sieve.turned, "words": sieve.words });
+    lists
+        .0
+        .iter()
+        .map(|(name, sieve)| (name.clone(), one(sieve)))
+        .collect()
 }
 
 /// Where it is kept: the folder for state of the XDG base directories, else the usual place in the home folder.
@@ -106,9 +166,26 @@ mod tests {
                 PathBuf::from("/cars/bus.crimpbook"),
             ],
             scheme: Scheme::Light,
+            lists: BTreeMap::from([(
+                PathBuf::from("/cars/bus.crimpbook"),
+                Sieves(BTreeMap::from([(
+                    "wires".to_owned(),
+                    Sieve {
+                        by: 2,
+                        turned: true,
+                        words: "rd 0.5".to_owned(),
+                    },
+                )])),
+            )]),
         };
         assert_eq!(Memo::from_text(&memo.to_text()), memo);
-        for text in ["", "[]", "{\"opened\": 3, \"colours\": []}", "\u{0}"] {
+        for text in [
+            "",
+            "[]",
+            "{\"opened\": 3, \"colours\": []}",
+            "{\"lists\": {\"/a\": {\"wires\": 3}}}",
+            "\u{0}",
+        ] {
             assert_eq!(Memo::from_text(text), Memo::default(), "{text}");
         }
     }

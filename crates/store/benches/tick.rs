@@ -30,13 +30,12 @@ const TICKS: u32 = 200;
 fn main() {
     let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR")).unwrap();
     let folder = folder.path();
-    for wires in [40, 200, 1000, 5000] {
-        opening(folder, wires);
-    }
+    let took = [40, 200, 1000, 5000].map(|wires| (f64::from(wires), opening(folder, wires)));
+    println!("@ open-exponent {}", exponent(&took));
     ticking(folder);
 }
 
-fn opening(folder: &Path, wires: u32) {
+fn opening(folder: &Path, wires: u32) -> f64 {
     let path = folder.join(format!("{wires}.crimpbook"));
     book(&path, wires).store.close().unwrap();
     let mut times = Vec::new();
@@ -47,11 +46,26 @@ fn opening(folder: &Path, wires: u32) {
         times.push(start.elapsed());
         records = opened.book.tables().len();
     }
+    let median = ms(median(&mut times));
     println!(
-        "open {wires:>5} wires, {records:>6} records, {:>6} kB: {:>8.2} ms median",
+        "open {wires:>5} wires, {records:>6} records, {:>6} kB: {median:>8.2} ms median",
         fs::metadata(&path).unwrap().len() / 1024,
-        ms(median(&mut times))
     );
+    median
+}
+
+/// The slope of the straight line through the logarithms: what grows as the first with this exponent.
+fn exponent(points: &[(f64, f64)]) -> f64 {
+    let count = points.len() as f64;
+    let logs: Vec<(f64, f64)> = points.iter().map(|(x, y)| (x.ln(), y.ln())).collect();
+    let (x, y) = logs
+        .iter()
+        .fold((0.0, 0.0), |sum, at| (sum.0 + at.0, sum.1 + at.1));
+    let (x, y) = (x / count, y / count);
+    let slopes = logs.iter().fold((0.0, 0.0), |sum, at| {
+        (sum.0 + (at.0 - x) * (at.1 - y), sum.1 + (at.0 - x).powi(2))
+    });
+    slopes.0 / slopes.1
 }
 
 fn ticking(folder: &Path) {
@@ -67,6 +81,7 @@ fn ticking(folder: &Path) {
         "sync of what a tick writes: {:.2} ms median",
         ms(median(&mut sync))
     );
+    println!("@ sync-ms {}", ms(median(&mut sync)));
 
     let mut ours = book(&folder.join("ours.crimpbook"), 1000).store;
     let rows = rows(folder);
@@ -95,6 +110,7 @@ fn ticking(folder: &Path) {
         ms(bare),
         our.as_secs_f64() / bare.as_secs_f64()
     );
+    println!("@ tick-ratio {}", our.as_secs_f64() / bare.as_secs_f64());
 }
 
 /// The rows that the ticks make, as they stand in a file: table by table.

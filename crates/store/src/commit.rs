@@ -43,7 +43,18 @@ impl Store {
 
     /// A file that was moved away or replaced while open would swallow changes.
     fn still_there(&self) -> Result<(), StoreError> {
-        let gone = |e: std::io::Error| error::io(&self.path, "writing a change", &e);
+        let gone = |e: std::io::Error| match e.kind() {
+            std::io::ErrorKind::NotFound => error::file(
+                &self.path,
+                Cause::Missing,
+                format!(
+                    "{} was moved away or deleted while it was open; nothing was written",
+                    self.path.display()
+                ),
+                "put it back where it was and repeat, or close the workbook and open it where it is now",
+            ),
+            _ => error::io(&self.path, "writing a change", &e),
+        };
         let there = fs::metadata(&self.path).map_err(gone)?;
         if self.identity.is_none() || self.identity == crate::look::identity(&there) {
             return Ok(());

@@ -7,6 +7,8 @@ use std::{
 
 use rusqlite::ErrorCode;
 
+use crate::place::another_users;
+
 /// Whose matter an error is; the exit code follows from it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum ErrorKind {
@@ -154,14 +156,22 @@ pub(crate) fn damaged(path: &Path, what: &str) -> StoreError {
     )
 }
 
+/// That a file is somebody else's, where it is.
+fn whose(path: &Path) -> String {
+    another_users(path).map_or_else(String::new, |user| {
+        format!(" and belongs to another user (number {user})")
+    })
+}
+
 /// Writing is not permitted.
 pub(crate) fn read_only(path: &Path, what: &str) -> StoreError {
     file(
         path,
         Cause::ReadOnly,
         format!(
-            "{} cannot be changed: {what} is read-only; nothing was changed",
-            path.display()
+            "{} cannot be changed: {what} is read-only{}; nothing was changed",
+            path.display(),
+            whose(path)
         ),
         "copy it to a folder you may write in; it can be checked, recorded and exported where it is",
     )
@@ -195,8 +205,9 @@ pub(crate) fn io(path: &Path, doing: &str, error: &std::io::Error) -> StoreError
             path,
             Cause::Denied,
             format!(
-                "{}: {doing} is not permitted; nothing was changed",
-                path.display()
+                "{}: {doing} is not permitted{}; nothing was changed",
+                path.display(),
+                whose(path)
             ),
             "ask its owner, or copy it to a folder of yours",
         ),

@@ -10,6 +10,7 @@ use crate::{
     load,
     look::beside,
     open::Access,
+    place::network_disk,
     watch,
 };
 
@@ -29,7 +30,7 @@ impl Store {
             )),
             Access::Write => {
                 let at = |e: Trouble| e.at(&self.path, "getting it ready for changes");
-                to_wal(&self.db).map_err(at)?;
+                self.to_wal().map_err(at)?;
                 // SQLite counts this as a change; it is none as long as the log ends where it did.
                 let seen = watch::data_version(&self.db).map_err(at)?;
                 if load::head(&self.db).map_err(at)? == self.head {
@@ -39,6 +40,14 @@ impl Store {
                 Ok(())
             }
         }
+    }
+
+    fn to_wal(&self) -> Result<(), Trouble> {
+        // Machines that share a disk share no memory, which write-ahead mode is built on (<https://sqlite.org/wal.html>).
+        if network_disk(&self.path).is_some() {
+            return durable_by_journal(&self.db);
+        }
+        to_wal(&self.db)
     }
 
     /// Closes the file. The last process to do so leaves one file.
@@ -56,7 +65,7 @@ impl Store {
         self.settled = true;
         // A journal of a process that died before it changed anything stays until the next change: this is as good as one.
         let left = beside(&self.path, "-journal").exists();
-        let ready = if left { to_wal(&self.db) } else { Ok(()) };
+        let ready = if left { self.to_wal() } else { Ok(()) };
         ready
             .and_then(|()| from_wal(&self.db))
             .map_err(|e| closing(e, &self.path))
@@ -96,9 +105,15 @@ fn to_wal(db: &Connection) -> Result<(), Trouble> {
         }
     };
     if mode != "wal" {
-        // A disk that cannot share memory between processes. Then the folder is synced as well, so that a change is as durable.
-        db.pragma_update(None, "synchronous", "EXTRA")?;
+        // A disk that cannot share memory between processes.
+        durable_by_journal(db)?;
     }
+    Ok(())
+}
+
+/// Where a journal is kept in place of a write-ahead file: the folder is synced as well, so that a change is as durable.
+fn durable_by_journal(db: &Connection) -> Result<(), Trouble> {
+    db.pragma_update(None, "synchronous", "EXTRA")?;
     Ok(())
 }
 

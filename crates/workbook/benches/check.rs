@@ -39,13 +39,15 @@ fn main() {
             let see = Snapshot::new(Arc::clone(&book));
             drop(check::run_without_mends(&see));
         });
-        println!("  all findings from nothing: {from_nothing}");
+        println!("  all findings from nothing: {}", from_nothing.0);
+        let name = if name == "demo" { "demo" } else { "5000" };
+        println!("@ findings-{name}-ms {}", from_nothing.1.as_secs_f64() * 1e3);
         // Of a large book the list is shown before mends are tried out.
         if rounds > 3 {
             let with_mends = times(3, || {
                 drop(check::run(&Snapshot::new(Arc::clone(&book))));
             });
-            println!("  with mends tried out: {with_mends}");
+            println!("  with mends tried out: {}", with_mends.0);
         }
         after_edits(&book, rounds);
         stages(&book);
@@ -113,7 +115,7 @@ fn after_edits(book: &Arc<Book>, rounds: usize) {
         let took = times(rounds, || {
             drop(check::run_without_mends(&see.next(Arc::clone(&after))));
         });
-        println!("  all findings after an edit of {what}: {took}");
+        println!("  all findings after an edit of {what}: {}", took.0);
     }
 }
 
@@ -143,8 +145,8 @@ fn stages(book: &Arc<Book>) {
     stage("whole list again", &mut || drop(check::run_without_mends(&see)));
 }
 
-/// Least and median of some rounds; the least tells most on a machine that has other work.
-fn times(rounds: usize, mut run: impl FnMut()) -> String {
+/// Least and median of some rounds, in words, and the median; the least tells most on a machine that has other work.
+fn times(rounds: usize, mut run: impl FnMut()) -> (String, Duration) {
     let mut took: Vec<Duration> = Vec::new();
     for _ in 0..rounds {
         let start = Instant::now();
@@ -152,5 +154,6 @@ fn times(rounds: usize, mut run: impl FnMut()) -> String {
         took.push(start.elapsed());
     }
     took.sort_unstable();
-    format!("least {:?}, median {:?}", took[0], took[took.len() / 2])
+    let median = took[took.len() / 2];
+    (format!("least {:?}, median {median:?}", took[0]), median)
 }

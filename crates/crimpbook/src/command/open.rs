@@ -7,7 +7,7 @@ use std::{
 };
 
 use chrono::{DateTime, Local, TimeDelta, Utc};
-use crimpbook_store::{Aside, Store};
+use crimpbook_store::{Aside, Store, said_of_place};
 use crimpbook_workbook::{book::natural, log::EntryHead};
 
 use super::Outcome;
@@ -51,12 +51,15 @@ pub fn run(file: &Path, common: &Common) -> Outcome {
         who::seed()?,
         who::now,
     );
-    let aside = move || read_through(&aside).or(behind.map(Msg::Aside));
-    let scheme = screen::open(&mut session, who::seed()?, look(common, &memo), aside).map_err(unusable)?;
+    let place = said_of_place(file);
+    let aside = move || read_through(&aside).or(behind.or(place).map(Msg::Aside));
+    let looks = (look(common, &memo), memo.lists_of(file));
+    let (scheme, lists) = screen::open(&mut session, who::seed()?, looks, aside).map_err(unusable)?;
     // Another run may have opened something meanwhile.
     let mut memo = Memo::read();
-    if memo.scheme != scheme {
+    if (memo.scheme, memo.lists_of(file)) != (scheme, lists.clone()) {
         memo.scheme = scheme;
+        memo.left(file, lists);
         memo.keep();
     }
     Ok(ExitCode::SUCCESS)

@@ -36,6 +36,8 @@ pub enum Effect {
     Bell,
     /// Begin, keep or drop a trial of edits.
     Try(Tries),
+    /// Give the terminal back and stop until somebody continues the program.
+    Suspend,
     /// Leave.
     Quit,
 }
@@ -82,6 +84,8 @@ pub enum Msg {
     Checked(u64, Arc<Computed>),
     /// A question about the book of a generation is answered.
     Answered(u64, Question, Arc<Answer>),
+    /// The program was stopped and goes on; another may have had the terminal meanwhile.
+    Continued,
     /// The terminal is gone or the machine stops.
     Hangup,
 }

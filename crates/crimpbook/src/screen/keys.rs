@@ -63,6 +63,8 @@ pub enum Input {
     Paste(String),
     /// The window has another size.
     Resize,
+    /// The person wants the shell back for a while.
+    Suspend,
 }
 
 /// What a terminal event means to us; none: nothing.
@@ -72,7 +74,11 @@ pub fn from_event(event: Event) -> Option<Input> {
             kind: KeyEventKind::Release,
             ..
         }) => None,
-        Event::Key(key) => from_key(key).map(Input::Key),
+        Event::Key(key) => from_key(key).map(|key| match key {
+            // What the terminal itself would make of it.
+            Key::Ctrl('z') => Input::Suspend,
+            key => Input::Key(key),
+        }),
         Event::Paste(text) => Some(Input::Paste(text)),
         Event::Resize(..) => Some(Input::Resize),
         _ => None,
@@ -155,6 +161,10 @@ mod tests {
         assert_eq!(
             press(KeyCode::Char('C'), KeyModifiers::CONTROL),
             Some(Input::Key(Key::Ctrl('c')))
+        );
+        assert_eq!(
+            press(KeyCode::Char('z'), KeyModifiers::CONTROL),
+            Some(Input::Suspend)
         );
     }
 

@@ -13,17 +13,17 @@ use std::{
 
 use chrono::{DateTime, Local, Offset, Utc};
 use crimpbook_workbook::{Book, edit::Edit, log::Entry};
-use signal_hook::consts::{SIGHUP, SIGTERM};
+use signal_hook::consts::{SIGCONT, SIGHUP, SIGTERM, SIGTSTP};
 
 use super::{
     ask::Question,
     computed::{self, Computed, Job},
     effect::Msg,
     keys,
-    model::Model,
+    model::{Model, sieve::Sieves},
     run::{Events, Port, run},
     start::{self, Choice, Start},
-    terminal::Taken,
+    terminal::{self, Taken},
     theme::{Look, Scheme},
 };
 use crate::session::{Fresh, Kept, Session, Tried, Tries, Trouble};
@@ -36,13 +36,13 @@ use crate::session::{Fresh, Kept, Session, Tried, Tries, Trouble};
 /// # Errors
 /// If there is no terminal, or it cannot be written to.
 ///
-/// Gives the colours it was left with.
+/// Gives the colours and the lists as they were left.
 pub fn open(
     session: &mut Session,
     seed: u128,
-    look: Look,
+    (look, lists): (Look, Sieves),
     aside: impl FnOnce() -> Option<Msg> + Send + 'static,
-) -> io::Result<Scheme> {
+) -> io::Result<(Scheme, Sieves)> {
     let mut model = Model::new(
         Arc::clone(session.book()),
         session.heads().to_vec(),
@@ -51,6 +51,7 @@ pub fn open(
         look,
     );
     model.offset = Local::now().offset().fix();
+    model.take_lists(lists);
     let (send, receive) = channel();
     listen_to_signals(&send)?;
     let title = format!("{} - Crimpbook", model.vehicle());
@@ -65,13 +66,14 @@ pub fn open(
     });
     let mut port = Outside {
         session,
+        title,
         jobs: computed::worker(send),
     };
     let ran = run(&mut taken.terminal, &mut model, &mut Channel(receive), &mut port);
     drop(taken);
     // While it still reads, the session could not leave the file as one.
     let _ = on_the_side.join();
-    ran.map(|()| model.look.scheme)
+    ran.map(|()| (model.look.scheme, model.lists_left()))
 }
 
 /// Shows the first screen until something is chosen.
@@ -84,7 +86,9 @@ pub fn choose(start: &mut Start) -> io::Result<Choice> {
     for signal in [SIGTERM, SIGHUP] {
         kept.push(signal_hook::flag::register(signal, Arc::clone(&told_to_end))?);
     }
-    let mut taken = Taken::take("Crimpbook")?;
+    let told_to_stop = Arc::new(AtomicBool::new(false));
+    kept.push(signal_hook::flag::register(SIGTSTP, Arc::clone(&told_to_stop))?);
+    let mut taken = Taken::take(TITLE)?;
     let chosen = loop {
         taken.terminal.draw(|frame| {
             let area = frame.area();
@@ -93,17 +97,28 @@ pub fn choose(start: &mut Start) -> io::Result<Choice> {
             }
         })?;
         // Read here and not in a thread, so that no key meant for the workbook's screens is taken from them.
-        let event = loop {
+        let input = loop {
             if told_to_end.load(Ordering::Relaxed) {
                 break None;
             }
+            if told_to_stop.swap(false, Ordering::Relaxed) {
+                break Some(keys::Input::Suspend);
+            }
             if crossterm::event::poll(LOOK)? {
-                break Some(crossterm::event::read()?);
+                match keys::from_event(crossterm::event::read()?) {
+                    None => {}
+                    input => break input,
+                }
             }
         };
-        let Some(event) = event else { break Choice::Leave };
-        if let Some(choice) = keys::from_event(event).and_then(|input| start.take(input)) {
-            break choice;
+        match input {
+            None => break Choice::Leave,
+            Some(keys::Input::Suspend) => taken.suspend(TITLE),
+            Some(input) => {
+                if let Some(choice) = start.take(input) {
+                    break choice;
+                }
+            }
         }
     };
     drop(taken);
@@ -112,6 +127,9 @@ pub fn choose(start: &mut Start) -> io::Result<Choice> {
     }
     Ok(chosen)
 }
+
+/// What the window of the first screen is called.
+const TITLE: &str = "Crimpbook";
 
 /// How often it is looked whether the machine wants the program to end.
 const LOOK: Duration = Duration::from_millis(250);
@@ -149,10 +167,18 @@ fn listen_to_terminal(send: &Sender<Msg>) {
 fn listen_to_signals(send: &Sender<Msg>) -> io::Result<()> {
     use signal_hook::iterator::Signals;
     let send = send.clone();
-    let mut signals = Signals::new([SIGTERM, SIGHUP])?;
+    let mut signals = Signals::new([SIGTERM, SIGHUP, SIGTSTP, SIGCONT])?;
     thread::spawn(move || {
-        if signals.forever().next().is_some() {
-            let _ = send.send(Msg::Hangup);
+        for signal in signals.forever() {
+            let msg = match signal {
+                SIGTSTP => Msg::Input(keys::Input::Suspend),
+                SIGCONT => Msg::Continued,
+                _ => Msg::Hangup,
+            };
+            let last = matches!(msg, Msg::Hangup);
+            if send.send(msg).is_err() || last {
+                return;
+            }
         }
     });
     Ok(())
@@ -161,6 +187,8 @@ fn listen_to_signals(send: &Sender<Msg>) -> io::Result<()> {
 /// The world outside: the session, the worker, the terminal's bell.
 struct Outside<'s> {
     session: &'s mut Session,
+    /// What the terminal's window is called.
+    title: String,
     jobs: Sender<Job>,
 }
 
@@ -199,5 +227,11 @@ impl Port for Outside<'_> {
     fn bell(&mut self) {
         let mut out = io::stdout();
         let _ = out.write_all(b"\x07").and_then(|()| out.flush());
+    }
+    fn suspend(&mut self) {
+        terminal::suspend(&self.title);
+    }
+    fn take_again(&mut self) {
+        terminal::take_again(&self.title);
     }
 }

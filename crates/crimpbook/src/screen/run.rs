@@ -67,6 +67,10 @@ pub trait Port {
     fn ask(&mut self, generation: u64, of: std::sync::Arc<Computed>, question: Question);
     /// Rings the bell.
     fn bell(&mut self);
+    /// Gives the terminal back, stops until somebody continues the program, and takes the terminal again.
+    fn suspend(&mut self);
+    /// Takes the terminal again after the program was stopped from outside.
+    fn take_again(&mut self);
 }
 
 /// How often another writer is looked for.
@@ -123,7 +127,12 @@ pub fn run<B: Backend>(
     }
 }
 
-fn draw<B: Backend>(terminal: &mut Terminal<B>, model: &Model) -> Result<(), B::Error> {
+fn draw<B: Backend>(terminal: &mut Terminal<B>, model: &mut Model) -> Result<(), B::Error> {
+    if std::mem::take(&mut model.fresh_terminal) {
+        // Forgets what was drawn. Its own `clear` asks the terminal where the cursor is, and the answer would go to the reader of keys.
+        terminal.swap_buffers();
+    }
+    let model = &*model;
     terminal.draw(|frame| {
         let area = frame.area();
         if let Some(cursor) = view::draw(model, area, frame.buffer_mut()) {
@@ -134,6 +143,9 @@ fn draw<B: Backend>(terminal: &mut Terminal<B>, model: &Model) -> Result<(), B::
 }
 
 fn settle_msg(model: &mut Model, msg: Msg, port: &mut dyn Port) -> bool {
+    if matches!(msg, Msg::Continued) {
+        port.take_again();
+    }
     let effects = update(model, msg);
     settle(model, effects, port)
 }
@@ -187,6 +199,10 @@ fn settle(model: &mut Model, effects: Vec<Effect>, port: &mut dyn Port) -> bool 
             Effect::Bell => {
                 port.bell();
                 continue;
+            }
+            Effect::Suspend => {
+                port.suspend();
+                Msg::Continued
             }
         };
         waiting.extend(update(model, answer));

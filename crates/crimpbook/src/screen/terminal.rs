@@ -13,8 +13,8 @@ use crossterm::{
     execute,
     style::force_color_output,
     terminal::{
-        EnterAlternateScreen, LeaveAlternateScreen, SetTitle, disable_raw_mode, enable_raw_mode,
-        is_raw_mode_enabled,
+        Clear, ClearType, EnterAlternateScreen, LeaveAlternateScreen, SetTitle, disable_raw_mode,
+        enable_raw_mode, is_raw_mode_enabled,
     },
 };
 use ratatui::{Terminal, backend::CrosstermBackend};
@@ -54,6 +54,31 @@ impl Taken {
             }
         }
     }
+}
+
+impl Taken {
+    /// Stops the program until somebody continues it; whoever has the terminal meanwhile has it as it was before.
+    pub fn suspend(&mut self, title: &str) {
+        suspend(title);
+        // Nothing of what was drawn is there any more.
+        self.terminal.swap_buffers();
+    }
+}
+
+/// Gives the terminal back, stops the program as the terminal's own key would, and takes the terminal again once it
+/// goes on.
+pub fn suspend(title: &str) {
+    restore(&mut io::stdout());
+    let _ = signal_hook::low_level::emulate_default_handler(signal_hook::consts::SIGTSTP);
+    take_again(title);
+}
+
+/// Takes the terminal again: another program may have had it, in modes of its own.
+pub fn take_again(title: &str) {
+    let _ = disable_raw_mode();
+    let _ = enable_raw_mode();
+    let mut out = io::stdout();
+    let _ = enter(&mut out, title).and_then(|()| execute!(out, Clear(ClearType::All)));
 }
 
 impl Drop for Taken {

@@ -109,6 +109,23 @@ impl Bench {
         self.play(&mut Script(VecDeque::from([Msg::Input(Input::Key(key))])));
     }
 
+    /// Lets things happen at the terminal one after the other, as fast as they can.
+    pub fn happen(&mut self, inputs: Vec<Input>) {
+        self.play(&mut Script(inputs.into_iter().map(Msg::Input).collect()));
+    }
+
+    /// Starts the screens and lets nothing happen for as many looks for another writer; gives how often was drawn.
+    pub fn idle(&mut self, looks: usize) -> usize {
+        let mut terminal = Terminal::new(TestBackend::new(self.size.0, self.size.1)).unwrap();
+        let mut port = InTest {
+            session: &mut self.session,
+            report: None,
+            answers: Vec::new(),
+        };
+        run(&mut terminal, &mut self.model, &mut Nothing(looks), &mut port).unwrap();
+        terminal.get_frame().count()
+    }
+
     /// Types a text letter by letter.
     pub fn type_text(&mut self, text: &str) -> &mut Self {
         let mut events = Script(
@@ -220,6 +237,21 @@ impl Events for Script {
     }
 }
 
+/// Nothing happens so many times; then the person hangs up.
+struct Nothing(usize);
+
+impl Events for Nothing {
+    fn next(&mut self, _: Duration) -> Option<Msg> {
+        match self.0.checked_sub(1) {
+            Some(left) => {
+                self.0 = left;
+                None
+            }
+            None => Some(Msg::Hangup),
+        }
+    }
+}
+
 /// The world outside, in memory.
 struct InTest<'s> {
     session: &'s mut Session,
@@ -266,6 +298,8 @@ impl Port for InTest<'_> {
             .extend(answer.map(|a| Msg::Answered(generation, question, Arc::new(a))));
     }
     fn bell(&mut self) {}
+    fn suspend(&mut self) {}
+    fn take_again(&mut self) {}
 }
 
 /// What the checks say in tests: fixed, so that a new check does not change every screen.

@@ -15,22 +15,25 @@ pub enum Scheme {
     /// The terminal's own foreground and background.
     #[default]
     Own,
-    /// White on black, nothing dim.
+    /// White on black.
     Dark,
-    /// Black on white, nothing dim: for sunlight.
+    /// Black on white.
     Light,
+    /// Black on white, nothing dim, no other colour: for sunlight.
+    Sunlight,
 }
 
 impl Scheme {
     /// Every one.
-    pub const ALL: [Self; 3] = [Self::Own, Self::Dark, Self::Light];
+    pub const ALL: [Self; 4] = [Self::Own, Self::Dark, Self::Light, Self::Sunlight];
 
     /// The next one.
     pub fn next(self) -> Self {
         match self {
             Self::Own => Self::Dark,
             Self::Dark => Self::Light,
-            Self::Light => Self::Own,
+            Self::Light => Self::Sunlight,
+            Self::Sunlight => Self::Own,
         }
     }
 
@@ -40,6 +43,7 @@ impl Scheme {
             Self::Own => "the terminal's own colours",
             Self::Dark => "white on black",
             Self::Light => "black on white",
+            Self::Sunlight => "high contrast, for sunlight",
         }
     }
 }
@@ -75,7 +79,9 @@ impl Look {
     pub fn quiet(self) -> Style {
         match self.scheme {
             Scheme::Own => Style::new().add_modifier(Modifier::DIM),
-            Scheme::Dark | Scheme::Light => Style::new(),
+            Scheme::Dark => Style::new().fg(Color::Gray),
+            Scheme::Light => Style::new().fg(Color::DarkGray),
+            Scheme::Sunlight => Style::new(),
         }
     }
 
@@ -90,6 +96,7 @@ impl Look {
             Scheme::Own => Color::Cyan,
             Scheme::Dark => Color::LightCyan,
             Scheme::Light => Color::Blue,
+            Scheme::Sunlight => Color::Black,
         };
         Style::new().fg(accent).add_modifier(Modifier::BOLD)
     }
@@ -104,8 +111,11 @@ impl Look {
         Style::new().add_modifier(Modifier::UNDERLINED | Modifier::BOLD)
     }
 
-    /// A wire's colour.
+    /// A wire's colour; in high contrast its letters alone tell it.
     pub fn wire(self, colour: Colour) -> Style {
+        if self.scheme == Scheme::Sunlight {
+            return Style::new();
+        }
         Style::new().fg(match colour {
             Colour::Black => Color::Black,
             Colour::Brown => Color::Yellow,
@@ -128,7 +138,7 @@ impl Look {
         let ground = match self.scheme {
             Scheme::Own => Style::new(),
             Scheme::Dark => Style::new().fg(Color::White).bg(Color::Black),
-            Scheme::Light => Style::new().fg(Color::Black).bg(Color::White),
+            Scheme::Light | Scheme::Sunlight => Style::new().fg(Color::Black).bg(Color::White),
         };
         for cell in &mut buffer.content {
             if !self.colour {

@@ -6,6 +6,8 @@ use crimpbook_workbook::{
     rules,
 };
 
+use proptest::prelude::*;
+
 use super::{PartFile, adopt, generic, read, save};
 use crate::sample;
 
@@ -130,6 +132,31 @@ fn what_is_no_part_file_is_refused() {
         "\"wires\": [{\"id\": \"w\", \"label\": \"W\", \"from\": \"free\", \"to\": \"free\"}], \"units\"",
     );
     says(&relay, "holds a wire");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// Whatever happens to a part file, it is read or refused in a sentence; what is read fits or is refused by the door.
+    #[test]
+    fn a_mangled_part_file_is_read_or_refused(
+        which in 0usize..32, at in 0.0..1.0f64, length in 0usize..40, piece in "[{}\\[\\],:\"0-9eE+.a-z-]{0,6}",
+    ) {
+        let file = &generic()[which % generic().len()];
+        let chars: Vec<char> = file.text.chars().collect();
+        let from = (chars.len() as f64 * at) as usize;
+        let rest = chars.iter().skip(from + length);
+        let mangled: String = chars.iter().take(from).copied().chain(piece.chars()).chain(rest.copied()).collect();
+        match read(&mangled) {
+            Ok(file) => drop(adopt(&sample::book(), &mut IdMaker::new(77), &file, None)),
+            Err(error) => prop_assert!(error.to_string().len() > 8),
+        }
+    }
+
+    #[test]
+    fn any_text_is_no_part_file(text in any::<String>()) {
+        prop_assert!(read(&text).is_err());
+    }
 }
 
 #[test]

@@ -75,7 +75,7 @@ pub(super) const ROWS: &[Action] = &[
         "order",
         "order",
         "Next order: in passes, by connector, size and colour, route, number.",
-        &[Key::Char('o')],
+        &[Key::Char('o'), Key::Char('O')],
         6,
     ),
     row(
@@ -83,7 +83,7 @@ pub(super) const ROWS: &[Action] = &[
         "filter",
         "filter",
         "Only some of it, such as RD 0.5, or insert MC-A.",
-        &[Key::Char('f')],
+        &[Key::Char('f'), Key::Char('F')],
         7,
     ),
     row(

@@ -220,7 +220,7 @@ pub(super) const ROWS: &[Action] = &[
         act: Do::Contrast,
         name: "contrast",
         label: "contrast",
-        help: "Next scheme: the terminal's own, white on black, black on white.",
+        help: "Next scheme: the terminal's own, dark, light, high contrast for sunlight.",
         holds: PLACES,
         keys: &[Key::Char('c')],
         hint: 0,

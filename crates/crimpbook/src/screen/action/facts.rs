@@ -108,6 +108,10 @@ pub struct Facts {
     pub typing_why: bool,
     /// Colours are switched off from outside.
     pub no_colour: bool,
+    /// A list is shown whose rows can be held to some words.
+    pub has_list: bool,
+    /// It has more than one order.
+    pub has_orders: bool,
     /// One has been elsewhere before.
     pub leads_back: bool,
     /// One has gone back.

@@ -11,6 +11,7 @@ mod face;
 mod facts;
 mod hunt;
 mod list;
+mod lists;
 mod log;
 mod meter;
 mod overview;
@@ -184,6 +185,10 @@ pub enum Do {
     PageUp,
     PageDown,
     Open,
+    // Lists
+    ListOrder,
+    TurnOrder,
+    OnlyWith,
     // The menu of screens
     GoOverview,
     GoFace,
@@ -390,6 +395,7 @@ pub fn all() -> impl Iterator<Item = &'static Action> {
         log::ROWS,
         parts::ROWS,
         reckon::ROWS,
+        lists::ROWS,
         everywhere::ROWS,
         hunt::ROWS,
         trying::ROWS,

@@ -49,6 +49,23 @@ pub enum Order {
 }
 
 impl Order {
+    /// Every one.
+    pub const ALL: [Self; 5] = [
+        Self::Passes,
+        Self::Connector,
+        Self::Size,
+        Self::Route,
+        Self::Number,
+    ];
+    /// Every one in words.
+    pub const WORDS: &'static [&'static str] = &[
+        "in passes",
+        "by connector",
+        "by size and colour",
+        "by route",
+        "by number",
+    ];
+
     /// The next one.
     pub fn next(self) -> Self {
         match self {

@@ -1,4 +1,6 @@
-//! The finder: anything by number, name, colour or signal, and actions by name.
+//! The finder: anything by number, name, colour or signal, entries of the log, screens, and actions by name.
+
+mod rest;
 
 use std::sync::Arc;
 
@@ -39,6 +41,10 @@ pub enum Target {
     Record(Key),
     /// An action that is available now.
     Action(Do),
+    /// A screen.
+    Screen(Where),
+    /// An entry of the log.
+    Entry(u64),
 }
 
 /// Something found.
@@ -101,6 +107,8 @@ pub fn matches(model: &Model, query: &str) -> Vec<Match> {
             ));
         }
     }
+    found.extend(rest::screens(&words).map(|m| (3, m)));
+    found.extend(rest::entries(model, &words).map(|m| (4, m)));
     found.sort_by_cached_key(|(rank, m)| (*rank, natural(&m.name)));
     found.truncate(MOST);
     found.into_iter().map(|(_, m)| m).collect()
@@ -217,6 +225,7 @@ fn each(book: &Book, see: &mut dyn FnMut(Key, String, String, String)) {
         );
     }
     terminal_numbers(book, see);
+    rest::records(book, see);
     let mut of_states = |key: Key, name: &str, what: String| see(key, name.to_owned(), what, String::new());
     for rule in book.all::<Rule>().values() {
         of_states(Key::of(rule.id), &rule.label, format!("rule: {}", rule.words));

@@ -59,6 +59,8 @@ pub enum Purpose {
     OtherWorkbook,
     /// Which wires are built.
     Filter,
+    /// Which rows of the list are shown.
+    OnlyWith,
     /// What the meter shows.
     Reading(Box<Test>),
     /// What was found and done about a reading that is not as expected.
@@ -154,6 +156,7 @@ impl Purpose {
             | Self::Failed
             | Self::OtherWorkbook
             | Self::Filter
+            | Self::OnlyWith
             | Self::Reading(_)
             | Self::WrongReading(_)
             | Self::Stage

@@ -4,7 +4,10 @@ use crimpbook_record::compare;
 pub use crimpbook_record::compare::{Comparison, Difference};
 use crimpbook_workbook::log::{Entry, EntryHead, EntryKind};
 
-use super::Model;
+use super::{
+    Model,
+    sieve::{By, List, arrange},
+};
 
 /// State of the Log.
 #[derive(Debug, Clone, Default)]
@@ -34,9 +37,9 @@ pub struct Detail {
     pub from: usize,
 }
 
-/// The heads listed, newest first.
+/// The heads listed, the newest first or in the order chosen.
 pub fn listed(model: &Model) -> Vec<&EntryHead> {
-    model
+    let mut rows: Vec<&EntryHead> = model
         .heads
         .iter()
         .rev()
@@ -47,7 +50,21 @@ pub fn listed(model: &Model) -> Vec<&EntryHead> {
                     EntryKind::Progress | EntryKind::Reading | EntryKind::Trial
                 )
         })
-        .collect()
+        .collect();
+    let sieve = model.sieves.of(List::Log);
+    let said = |head: &&EntryHead| {
+        let revision = head.revision.as_deref().unwrap_or_default();
+        let kind = head.kind.words();
+        format!(
+            "{} {kind} {} {} {revision} {}",
+            head.title, head.why, head.who, head.seq
+        )
+    };
+    arrange(&sieve, &mut rows, said, |head, by| match by {
+        1 => By::words(&head.who),
+        _ => By::words(head.kind.words()),
+    });
+    rows
 }
 
 /// What an entry changed, field by field.

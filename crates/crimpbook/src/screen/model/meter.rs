@@ -10,7 +10,10 @@ use crimpbook_workbook::{
     model::{Cavity, Connector, Id, Reading, TemporaryLink},
 };
 
-use super::Model;
+use super::{
+    Model,
+    sieve::{By, List, arrange},
+};
 
 /// State of the Tests screen.
 #[derive(Debug, Clone, Default)]
@@ -48,12 +51,34 @@ pub fn tests(model: &Model) -> &Tests {
         let stages = stages(&model.book);
         let place = model.meter.stage.min(stages.len().saturating_sub(1));
         let stage = stages.get(place).copied().unwrap_or(Stage::Through);
+        let mut listed = listed(see, stage, &model.meter.known);
+        let sieve = model.sieves.of(List::Tests);
+        arrange(
+            &sieve,
+            &mut listed.tests,
+            |test| said(&model.book, test),
+            |_, _| By::Nothing,
+        );
         Arc::new(Tests {
             stage,
             of: (place, stages.len()),
-            listed: listed(see, stage, &model.meter.known),
+            listed,
         })
     })
+}
+
+/// All words of a test.
+fn said(book: &Book, test: &Test) -> String {
+    let wires: Vec<String> = test.wires.iter().map(|id| book.label_of(*id)).collect();
+    let name = book.get(test.at).map_or("", |c: &Cavity| &c.name);
+    format!(
+        "{} {name} {} {} {} {}",
+        book.cavity_name(test.at),
+        test.against_words(book),
+        expected_words(test),
+        wires.join(" "),
+        test.hint
+    )
 }
 
 /// The test the cursor is on.

@@ -19,6 +19,7 @@ pub mod protection;
 pub mod reckon;
 pub mod rules;
 pub mod settings;
+pub mod sieve;
 pub mod sources;
 pub mod states;
 pub mod suppose;
@@ -40,7 +41,7 @@ use crimpbook_workbook::{
 };
 
 use super::{
-    action::{Facts, Mending, Where},
+    action::{Do, Facts, Mending, Where},
     ask::Answers,
     theme::Look,
 };
@@ -105,6 +106,10 @@ pub struct Model {
     pub hunt: Option<hunt::Hunt>,
     /// Edits that are tried.
     pub trying: Option<trying::Trying>,
+    /// Nothing that was drawn before is still on the terminal.
+    pub fresh_terminal: bool,
+    /// The orders and words of lists.
+    pub sieves: sieve::Sieves,
     /// Where one has been.
     pub trail: trail::Trail,
     /// What was asked of the book as it is now, and the answers.
@@ -120,6 +125,8 @@ pub struct Note {
     pub words: String,
     /// Whether it is something that was not done.
     pub trouble: bool,
+    /// The action that takes it back, or does again what was taken back.
+    pub back: Option<Do>,
 }
 
 impl Model {
@@ -158,10 +165,39 @@ impl Model {
             parts: parts::Parts::default(),
             hunt: None,
             trying: None,
+            fresh_terminal: false,
+            sieves: sieve::Sieves::default(),
             trail: trail::Trail::default(),
             answers: Answers::default(),
             derived: Derived::default(),
         }
+    }
+
+    /// Takes in the orders and words that lists were left with.
+    pub fn take_lists(&mut self, lists: sieve::Sieves) {
+        self.sieves = lists;
+        let build = self.sieves.of(sieve::List::Build);
+        self.build.order = build::Order::ALL.get(build.by).copied().unwrap_or_default();
+        self.build.filter = build.words;
+        if build::items(self).is_empty() {
+            self.build.filter.clear();
+            self.derived.items = OnceLock::new();
+        }
+    }
+
+    /// The orders and words that lists are left with.
+    pub fn lists_left(&self) -> sieve::Sieves {
+        let mut lists = self.sieves.clone();
+        let build = sieve::Sieve {
+            by: build::Order::ALL
+                .iter()
+                .position(|order| *order == self.build.order)
+                .unwrap_or(0),
+            turned: false,
+            words: self.build.filter.clone(),
+        };
+        lists.set(sieve::List::Build, build);
+        lists
     }
 
     /// Takes in the book as it is now; what was derived from the one before is dropped.
@@ -234,6 +270,7 @@ impl Model {
         self.note = Some(Note {
             words: words.into(),
             trouble: false,
+            back: None,
         });
     }
 
@@ -242,6 +279,7 @@ impl Model {
         self.note = Some(Note {
             words: words.into(),
             trouble: true,
+            back: None,
         });
     }
 
@@ -258,6 +296,7 @@ impl Model {
         let finding = (self.place == Where::Overview)
             .then(|| overview::finding_at(self))
             .flatten();
+        let list = sieve::list_of(self);
         Facts {
             on_finding: finding.is_some(),
             mend: finding.map_or(Mending::None, |finding| findings::mending(self, finding)),
@@ -295,6 +334,8 @@ impl Model {
                 Some(over::Over::Line(line)) if line.purpose.asks_why()
             ),
             no_colour: !self.look.colour,
+            has_list: list.is_some(),
+            has_orders: list.is_some_and(|list| list.orders().len() > 1),
             leads_back: self.trail.leads_back(),
             leads_on: self.trail.leads_on(),
         }

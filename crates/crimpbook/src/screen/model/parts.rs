@@ -13,7 +13,10 @@ use crimpbook_workbook::{
     plan::from_drums,
 };
 
-use super::Model;
+use super::{
+    Model,
+    sieve::{By, List, arrange},
+};
 use crate::screen::{
     figures::number,
     form::{Purpose, drum_size, fuse_words, junction_words, size_shown},
@@ -120,12 +123,42 @@ pub fn rows(model: &Model) -> &[Row] {
     let find = || {
         let mut rows = of_kind(model, kind(model));
         rows.sort_by_cached_key(|row| natural(&row.name));
+        let sieve = model.sieves.of(List::Parts(kind(model)));
+        arrange(&sieve, &mut rows, said, |row, by| by_column(model, row, by));
         Arc::new(rows)
     };
     match model.derived.parts.get(model.parts.kind) {
         Some(rows) => rows.get_or_init(find),
         None => &[],
     }
+}
+
+/// All words of a row.
+fn said(row: &Row) -> String {
+    let colour = row.colour.map(|c| format!("{c} {}", c.words()));
+    format!("{} {} {}", row.name, row.words, colour.unwrap_or_default())
+}
+
+/// What a row is put in order by.
+fn by_column(model: &Model, row: &Row, by: usize) -> By {
+    let book = &model.book;
+    if let Some(wire) = row.key.as_id().and_then(|id| book.get::<Wire>(id)) {
+        return match by {
+            1 => By::figure(wire.area_mm2),
+            2 => By::words(wire.colour.map_or_else(String::new, |c| c.to_string())),
+            3 => By::figure(wire.length_m),
+            4 => By::words(book.end_name(wire.from)),
+            5 => By::words(book.end_name(wire.to)),
+            _ => By::words(&wire.signal),
+        };
+    }
+    if let Some(fuse) = row.key.as_id().and_then(|id| book.get::<Fuse>(id)) {
+        return match by {
+            1 => By::Figure(fuse.rating_a),
+            _ => By::words(&fuse.feeds),
+        };
+    }
+    By::words(&row.words)
 }
 
 /// The record the cursor is on.

@@ -1,12 +1,18 @@
 //! Protection: the supply tree, the fuse and wire picture, shorts at far ends.
 
 use crimpbook_workbook::{
-    analysis::protect::{FarRow, Step, TreeRow, Twig},
+    analysis::protect::{FarRow, Step, TreeRow, Twig, far_end_words},
     model::{Fuse, Id, Key, Wire},
 };
 
-use super::Model;
-use crate::screen::ask::{Answer, Question, answer};
+use super::{
+    Model,
+    sieve::{By, List, arrange},
+};
+use crate::screen::{
+    ask::{Answer, Question, answer},
+    form::size_shown,
+};
 
 /// What Protection shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -69,10 +75,39 @@ pub fn far_ends(model: &Model) -> Option<&[FarRow]> {
     }
 }
 
+/// Those listed, in the order chosen; none while they are computed.
+pub fn far_rows(model: &Model) -> Option<Vec<&FarRow>> {
+    let mut rows: Vec<&FarRow> = far_ends(model)?.iter().collect();
+    let book = &model.book;
+    let said = |row: &&FarRow| {
+        let words = match &row.verdict {
+            Ok(verdict) => far_end_words(verdict),
+            Err(missing) => format!("cannot check: missing {missing}"),
+        };
+        let size = book.get(row.wire).map(size_shown).unwrap_or_default();
+        format!(
+            "{} {} {size} {words}",
+            book.label_of(row.wire),
+            book.label_of(row.fuse)
+        )
+    };
+    arrange(&model.sieves.of(List::FarEnds), &mut rows, said, |row, by| {
+        let verdict = row.verdict.as_ref().ok();
+        match by {
+            1 => By::words(book.label_of(row.wire)),
+            2 => By::words(book.label_of(row.fuse)),
+            3 => By::figure(verdict.map(|v| v.fault_a)),
+            _ => By::figure(verdict.map(|v| v.fuse_longest_s)),
+        }
+    });
+    Some(rows)
+}
+
 /// The far-end row that the cursor is on.
 pub fn far_row(model: &Model) -> Option<&FarRow> {
-    let rows = far_ends(model)?;
+    let rows = far_rows(model)?;
     rows.get(model.protection.far_at.min(rows.len().saturating_sub(1)))
+        .copied()
 }
 
 /// The record that Enter goes to.

@@ -7,7 +7,11 @@ use crimpbook_workbook::{
     tune::{AsLeft, Moment, Past},
 };
 
-use super::{Model, findings::gravest};
+use super::{
+    Model,
+    findings::gravest,
+    sieve::{By, List, arrange},
+};
 use crate::screen::figures::number;
 
 /// State of the Settings screen.
@@ -27,8 +31,40 @@ pub struct Settings {
     pub against: usize,
 }
 
-/// The settings, unit by unit.
+/// The settings listed, in the order chosen.
 pub fn rows(model: &Model) -> Vec<&Setting> {
+    let mut rows = all(model);
+    let sieve = model.sieves.of(List::Settings);
+    arrange(
+        &sieve,
+        &mut rows,
+        |s| said(model, s),
+        |s, by| match by {
+            1 => By::words(&s.label),
+            2 => s.value.parse().map_or_else(|_| By::words(&s.value), By::Figure),
+            _ => By::words(&s.page),
+        },
+    );
+    rows
+}
+
+/// All words of a setting.
+fn said(model: &Model, setting: &Setting) -> String {
+    let cavities = setting.cavities.iter().map(|id| model.book.cavity_name(*id));
+    let cavities: Vec<String> = cavities.collect();
+    format!(
+        "{} {} {} {} {} {}",
+        setting.label,
+        setting.shown(),
+        setting.role.map_or("", |role| role.words()),
+        model.book.label_of(setting.unit),
+        cavities.join(" "),
+        setting.note
+    )
+}
+
+/// Every setting, unit by unit.
+pub fn all(model: &Model) -> Vec<&Setting> {
     let book = &model.book;
     let mut rows: Vec<&Setting> = book.all::<Setting>().values().collect();
     rows.sort_by_cached_key(|s| (natural(&book.label_of(s.unit)), natural(&s.label), s.id));

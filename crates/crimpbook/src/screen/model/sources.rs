@@ -8,7 +8,10 @@ use crimpbook_workbook::{
     signals::{Need, need},
 };
 
-use super::Model;
+use super::{
+    Model,
+    sieve::{By, List, arrange},
+};
 
 /// State of the Sources screen.
 #[derive(Debug, Clone, Default)]
@@ -43,7 +46,45 @@ impl Row {
 
 /// The rows with the heading that stands before the first of each group: what is open, then unit by unit.
 pub fn rows(model: &Model) -> &[(String, Row)] {
-    model.derived.sources.get_or_init(|| Arc::new(find_rows(model)))
+    model.derived.sources.get_or_init(|| {
+        let mut rows = find_rows(model);
+        let sieve = model.sieves.of(List::Sources);
+        arrange(
+            &sieve,
+            &mut rows,
+            |row| said(model, row),
+            |row, by| by_column(model, row.1, by),
+        );
+        if sieve.by > 0 {
+            // The groups are the units', and mean nothing in another order.
+            rows.iter_mut().for_each(|row| row.0.clear());
+        }
+        Arc::new(rows)
+    })
+}
+
+/// All words of a row.
+fn said(model: &Model, (group, row): &(String, Row)) -> String {
+    let Some(cavity) = model.book.get(row.cavity()) else {
+        return String::new();
+    };
+    format!(
+        "{group} {} {} {} {} {}",
+        model.book.cavity_name(cavity.id),
+        cavity.name,
+        cavity.kind.map_or("", |kind| kind.words()),
+        comes_from(model, cavity.id).join(" "),
+        feeds(model, cavity.id).join(" ")
+    )
+}
+
+/// What a row is put in order by.
+fn by_column(model: &Model, row: Row, by: usize) -> By {
+    let cavity = model.book.get(row.cavity());
+    match by {
+        1 => By::words(cavity.map_or("", |c| &c.name)),
+        _ => By::words(cavity.and_then(|c| c.kind).map_or("", |kind| kind.words())),
+    }
 }
 
 fn find_rows(model: &Model) -> Vec<(String, Row)> {

@@ -10,7 +10,11 @@ use crimpbook_workbook::{
     model::{Cavity, Decision, Key, Kind},
 };
 
-use super::{Model, face, rules, written};
+use super::{
+    Model, face, rules,
+    sieve::{By, List, arrange},
+    written,
+};
 
 /// What States shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -46,6 +50,14 @@ pub fn rows(model: &Model) -> Option<Vec<&Cavity>> {
     all.retain(|c| {
         let known = nodes.unit_side(c.id).or_else(|| nodes.wire_side(c.id)).is_some();
         known && !matches!(c.decision, Decision::Blank | Decision::NotOurs)
+    });
+    let said = |c: &&Cavity| {
+        let kind = c.kind.map_or("", |kind| kind.words());
+        format!("{} {} {kind} {}", c.number, c.name, c.decision.words())
+    };
+    arrange(&model.sieves.of(List::Volts), &mut all, said, |c, by| match by {
+        1 => By::words(&c.name),
+        _ => By::words(c.kind.map_or("", |kind| kind.words())),
     });
     Some(all)
 }

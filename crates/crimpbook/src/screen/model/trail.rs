@@ -116,6 +116,12 @@ impl Trail {
         !self.ahead.is_empty()
     }
 
+    /// How many places are kept, back and forward.
+    #[cfg(test)]
+    pub fn kept(&self) -> (usize, usize) {
+        (self.back.len(), self.ahead.len())
+    }
+
     /// A record was gone to: where one was is kept even if the screen stays the same.
     pub fn jumped(&mut self) {
         self.jumped = true;

@@ -6,7 +6,10 @@ use crimpbook_workbook::{
     tune::{Turned, changed_for, open_steps, trials_in_order},
 };
 
-use super::Model;
+use super::{
+    Model,
+    sieve::{By, List, arrange},
+};
 
 /// What the Trials screen shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -39,11 +42,47 @@ pub struct Trials {
     pub step: usize,
 }
 
-/// Trials, the newest first.
+/// The trials listed, the newest first or in the order chosen.
 pub fn rows(model: &Model) -> Vec<&Trial> {
     let mut rows = trials_in_order(&model.book);
     rows.reverse();
+    let sieve = model.sieves.of(List::Trials);
+    arrange(
+        &sieve,
+        &mut rows,
+        |t| said(t),
+        |t, by| match by {
+            1 => By::words(&t.place),
+            _ => By::figure(mean_mark(t)),
+        },
+    );
     rows
+}
+
+/// All words of a trial.
+fn said(trial: &Trial) -> String {
+    let marks = trial.marks.iter().map(|m| format!("{} {}", m.name, m.mark));
+    let marks: Vec<String> = marks.collect();
+    [
+        &trial.words,
+        &trial.changed,
+        &trial.why,
+        &trial.felt,
+        &trial.place,
+        &trial.conditions,
+        &trial.faults,
+        &trial.who,
+        &marks.join(" "),
+    ]
+    .map(String::as_str)
+    .join(" ")
+}
+
+/// The mean of its marks.
+fn mean_mark(trial: &Trial) -> Option<f64> {
+    let all = trial.marks.len();
+    let sum: f64 = trial.marks.iter().map(|m| m.mark as f64).sum();
+    (all > 0).then(|| sum / all as f64)
 }
 
 /// The trial the cursor is on.
@@ -84,7 +123,8 @@ pub fn two_at_once(turned: &[Turned]) -> Option<String> {
 /// Traits that any trial has a mark of, the usual ones first.
 pub fn traits(model: &Model) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
-    let marked = rows(model);
+    let mut marked = trials_in_order(&model.book);
+    marked.reverse();
     let all = marked
         .iter()
         .flat_map(|t| &t.marks)

@@ -9,7 +9,11 @@ use crimpbook_workbook::{
     rules::shown,
 };
 
-use super::{Model, rules::Line};
+use super::{
+    Model,
+    rules::Line,
+    sieve::{By, List, arrange},
+};
 use crate::screen::{form::Purpose, text::count};
 
 /// The kinds, in their order.
@@ -41,13 +45,16 @@ pub struct Row {
 /// Every line.
 pub fn rows(model: &Model) -> &[Row] {
     model.derived.written.get_or_init(|| {
+        let sieve = model.sieves.of(List::Written);
         let all = KINDS.iter().flat_map(|(kind, words)| {
             let heading = Row {
                 kind: *kind,
                 key: None,
                 line: Line::heading("", *words),
             };
-            std::iter::once(heading).chain(of_kind(&model.book, *kind))
+            let mut of_kind = of_kind(&model.book, *kind);
+            arrange(&sieve, &mut of_kind, |row| full(model, row), |_, _| By::Nothing);
+            std::iter::once(heading).chain(of_kind)
         });
         Arc::new(all.collect())
     })

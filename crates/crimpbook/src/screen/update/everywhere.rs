@@ -61,6 +61,8 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
                 "what is tried is on no disk and would be lost: keep it or drop it first ({key})"
             ));
         }
+        Do::ListOrder | Do::TurnOrder | Do::OnlyWith => return super::sieve::perform(model, act),
+        Do::Back => super::sieve::lift_shown(model),
         Do::Quit => return vec![Effect::Quit],
         _ => {}
     }

@@ -1,8 +1,11 @@
 //! The finder.
 
-use super::{everywhere::show, perform};
+use super::{
+    everywhere::{go_to, show},
+    perform,
+};
 use crate::screen::{
-    action::Do,
+    action::{Do, Where},
     effect::Effect,
     keys::Key,
     model::{
@@ -33,6 +36,16 @@ pub fn take(model: &mut Model) -> Vec<Effect> {
             model.over.clear();
             show(model, key);
             Vec::new()
+        }
+        Some(Target::Screen(place)) => {
+            model.over.clear();
+            go_to(model, place);
+            Vec::new()
+        }
+        Some(Target::Entry(seq)) => {
+            model.over.clear();
+            go_to(model, Where::Log);
+            super::log::open(model, seq)
         }
         Some(Target::Action(act)) => {
             model.over.clear();

@@ -67,6 +67,7 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
             super::build::take_filter(model, text);
             Vec::new()
         }
+        Purpose::OnlyWith => super::sieve::take(model, text),
         Purpose::Reading(test) => super::meter::take_typed(model, &test, &text),
         Purpose::WrongReading(wrong) => super::meter::take_wrong(model, &wrong.0, &wrong.1, &text),
         Purpose::Stage | Purpose::Leads | Purpose::SupplyNow | Purpose::CurrentNow | Purpose::NameMeter => {

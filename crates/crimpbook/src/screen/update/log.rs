@@ -1,6 +1,6 @@
 //! The Log.
 
-use super::everywhere::move_cursor;
+use super::{everywhere::move_cursor, sieve};
 use crate::screen::{
     action::Do,
     effect::Effect,
@@ -9,6 +9,7 @@ use crate::screen::{
         line::{Line, Purpose},
         log::{Detail, differences, listed, told},
         over::Over,
+        sieve::List,
     },
     text::count,
 };
@@ -73,7 +74,8 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
 
 /// Shows an entry in detail.
 pub fn open(model: &mut Model, seq: u64) -> Vec<Effect> {
-    if let Some(at) = listed(model).iter().position(|head| head.seq == seq) {
+    let place = |model: &Model| listed(model).iter().position(|head| head.seq == seq);
+    if let Some(at) = place(model).or_else(|| sieve::lift(model, List::Log).then(|| place(model))?) {
         model.log.at = at;
     }
     model.log.detail = Some(Detail {

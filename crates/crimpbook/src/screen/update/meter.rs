@@ -20,6 +20,7 @@ use crate::screen::{
         line::{Line, Purpose},
         meter::{at_hand, connector_of, expected_words, links, tests},
         over::Over,
+        sieve::List,
     },
 };
 
@@ -128,7 +129,11 @@ pub fn next(model: &mut Model) {
         .find(|at| list.get(*at).is_some_and(asks));
     match at {
         Some(at) => model.meter.at = at,
-        None => model.say("everything of this stage is read, and right"),
+        None if model.sieves.of(List::Tests).words.is_empty() => {
+            model.say("everything of this stage is read, and right");
+        }
+        None => model
+            .say("everything with these words is read, and right; other tests of this stage are not shown"),
     }
 }
 

@@ -19,6 +19,7 @@ mod preview;
 mod protection;
 mod reckon;
 mod settings;
+mod sieve;
 mod sources;
 mod states;
 mod suppose;
@@ -39,7 +40,7 @@ use super::{
 };
 use crate::session::{Kept, Trouble};
 use crimpbook_workbook::{
-    edit::{Edit, Refusal},
+    edit::{Edit, Refusal, find_redo, find_undo},
     log::EntryKind,
     model::{Key as RecordKey, Kind},
 };
@@ -59,6 +60,11 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         Msg::Checked(..) if model.findings.current().is_some() => super::model::overview::held(model),
         _ => None,
     };
+    // Where rows are in an order of their own or held to some words, what happened may have moved them.
+    let sieved = match msg {
+        Msg::Kept(..) | Msg::Fresh(_) | Msg::Checked(..) => sieve::held(model),
+        _ => None,
+    };
     let asks_anew = matches!(msg, Msg::Fresh(_) | Msg::Checked(..));
     let mut effects = take_in(model, msg);
     if asks_anew {
@@ -69,6 +75,9 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     }
     if let Some(row) = row {
         super::model::overview::hold(model, &row);
+    }
+    if let Some(sieved) = sieved {
+        sieve::keep(model, sieved);
     }
     effects.extend(ask(model));
     if matches!(model.over.last(), Some(Over::Hunt)) {
@@ -92,6 +101,11 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
             Vec::new()
         }
         Msg::Input(Input::Resize) => Vec::new(),
+        Msg::Input(Input::Suspend) => vec![Effect::Suspend],
+        Msg::Continued => {
+            model.fresh_terminal = true;
+            Vec::new()
+        }
         Msg::Kept(kept, then) => kept_edit(model, kept, then),
         Msg::NotKept(trouble, edit) => {
             not_kept(model, trouble, edit);
@@ -285,9 +299,17 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
         ),
         None => kept.head.title.clone(),
     });
+    let undoes = kept.head.of.is_some();
     match kept.all_heads {
         Some(heads) => model.heads = heads,
         None => model.heads.push(kept.head),
+    }
+    let back = match undoes {
+        true => find_redo(&model.heads, &model.who).is_ok().then_some(Do::Redo),
+        false => find_undo(&model.heads, &model.who).is_ok().then_some(Do::Undo),
+    };
+    if let Some(note) = &mut model.note {
+        note.back = back;
     }
     if then.close {
         // The fault that was looked for is told; the next one starts anew.

@@ -5,7 +5,7 @@ use crimpbook_workbook::{
     model::Key,
 };
 
-use super::{everywhere::move_cursor, form};
+use super::{everywhere::move_cursor, form, sieve};
 use crate::screen::{
     action::Do,
     effect::{Effect, Then},
@@ -15,6 +15,7 @@ use crate::screen::{
         line::{Line, Purpose},
         over::Over,
         parts::{KINDS, kind, purpose, record, rows},
+        sieve::List,
     },
 };
 
@@ -53,8 +54,9 @@ pub fn show(model: &mut Model, key: Key) {
         return;
     };
     model.parts.kind = at;
-    let row = rows(model).iter().position(|row| row.key == key).unwrap_or(0);
-    model.parts.at.insert(key.kind, row);
+    let place = |model: &Model| rows(model).iter().position(|row| row.key == key);
+    let row = place(model).or_else(|| sieve::lift(model, List::Parts(key.kind)).then(|| place(model))?);
+    model.parts.at.insert(key.kind, row.unwrap_or(0));
 }
 
 /// Asks for the word that removes a record.

@@ -8,13 +8,13 @@ use crate::screen::{
     effect::Effect,
     model::{
         Model,
-        protection::{Shows, at, far_ends, here, key, rows},
+        protection::{Shows, at, far_rows, here, key, rows},
     },
 };
 
 pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
     if model.protection.shows == Shows::FarEnds {
-        let count = far_ends(model).map_or(0, <[_]>::len);
+        let count = far_rows(model).map_or(0, |rows| rows.len());
         if move_cursor(&mut model.protection.far_at, count, act) {
             return Some(Vec::new());
         }

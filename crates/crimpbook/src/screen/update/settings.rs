@@ -2,14 +2,15 @@
 
 use crimpbook_workbook::{log::Entry, model::Key, tune::Past};
 
-use super::{everywhere::move_cursor, form, parts};
+use super::{everywhere::move_cursor, form, parts, sieve};
 use crate::screen::{
     action::Do,
     effect::Effect,
     form::{Purpose, Start},
     model::{
         Model,
-        settings::{against, gone, left_otherwise, moments, rows, setting},
+        settings::{against, all, gone, left_otherwise, moments, rows, setting},
+        sieve::List,
     },
     text::count,
 };
@@ -68,7 +69,7 @@ fn hold_against(model: &mut Model, by: usize) {
         model.say("held against no release");
         return;
     };
-    let other = rows(model)
+    let other = all(model)
         .into_iter()
         .filter(|s| left_otherwise(left, s).is_some())
         .count();
@@ -87,7 +88,8 @@ fn hold_against(model: &mut Model, by: usize) {
 
 /// Puts the cursor on a setting.
 pub fn show(model: &mut Model, key: Key) {
-    let at = rows(model).iter().position(|s| Key::of(s.id) == key);
+    let place = |model: &Model| rows(model).iter().position(|s| Key::of(s.id) == key);
+    let at = place(model).or_else(|| sieve::lift(model, List::Settings).then(|| place(model))?);
     model.settings.at = at.unwrap_or(model.settings.at);
 }
 

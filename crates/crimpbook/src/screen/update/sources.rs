@@ -8,7 +8,7 @@ use crimpbook_workbook::{
     model::{Candidate, Cavity, Id, Key},
 };
 
-use super::{everywhere::move_cursor, form};
+use super::{everywhere::move_cursor, form, sieve};
 use crate::screen::{
     action::{Do, Where},
     effect::Effect,
@@ -17,6 +17,7 @@ use crate::screen::{
         Model,
         line::{Line, Purpose},
         over::Over,
+        sieve::List,
         sources::{candidate, candidates, cavity, rows},
     },
 };
@@ -69,7 +70,8 @@ pub fn show(model: &mut Model, key: Key) {
     let Some(id) = key.as_id::<Cavity>() else { return };
     set_only_open(model, false);
     model.sources.candidate = None;
-    if let Some(at) = rows(model).iter().position(|(_, row)| row.cavity() == id) {
+    let place = |model: &Model| rows(model).iter().position(|(_, row)| row.cavity() == id);
+    if let Some(at) = place(model).or_else(|| sieve::lift(model, List::Sources).then(|| place(model))?) {
         model.sources.at = at;
     }
 }

@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::model::{Key, Kind, Record};
 
-use super::{everywhere::move_cursor, face, form, parts};
+use super::{everywhere::move_cursor, face, form, parts, sieve};
 use crate::screen::{
     action::{Do, Where},
     effect::Effect,
@@ -11,6 +11,7 @@ use crate::screen::{
         Model,
         face::cavity,
         rules::{line_of, lines, place},
+        sieve::List,
         states::{Shows, at, kind, record, rows},
         written,
     },
@@ -73,7 +74,8 @@ pub fn show(model: &mut Model, key: Key) {
         (Shows::Table, None) if key.kind == Kind::State => {}
         _ => {
             model.states.shows = Shows::Written;
-            let row = written::rows(model).iter().position(|row| row.key == Some(key));
+            let place = |model: &Model| written::rows(model).iter().position(|row| row.key == Some(key));
+            let row = place(model).or_else(|| sieve::lift(model, List::Written).then(|| place(model))?);
             model.states.written_at = row.unwrap_or(0);
         }
     }

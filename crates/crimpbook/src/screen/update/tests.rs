@@ -4,6 +4,7 @@ mod any_keys;
 mod asking;
 mod build;
 mod face;
+mod lists;
 mod log;
 mod meter;
 mod passes;

@@ -6,13 +6,14 @@ use crimpbook_workbook::{
     tune::open_steps,
 };
 
-use super::{everywhere::move_cursor, form, parts};
+use super::{everywhere::move_cursor, form, parts, sieve};
 use crate::screen::{
     action::Do,
     effect::{Effect, Then},
     form::{Purpose, Start},
     model::{
         Model,
+        sieve::List,
         trials::{Shows, rows, settings, step, traits, trial},
     },
 };
@@ -123,6 +124,7 @@ pub fn kept(model: &mut Model, then: Then) {
 /// Puts the cursor on a trial.
 pub fn show(model: &mut Model, key: Key) {
     model.trials.shows = Shows::List;
-    let at = rows(model).iter().position(|t| Key::of(t.id) == key);
+    let place = |model: &Model| rows(model).iter().position(|t| Key::of(t.id) == key);
+    let at = place(model).or_else(|| sieve::lift(model, List::Trials).then(|| place(model))?);
     model.trials.at = at.unwrap_or(model.trials.at);
 }

@@ -7,6 +7,9 @@ use crate::screen::{
     text::width,
 };
 
+/// Columns between one key and the next.
+const GAP: usize = 3;
+
 pub fn draw(model: &Model, pen: &mut Pen<'_>) {
     let facts = model.facts();
     let place = model.place_of_keys();
@@ -27,9 +30,11 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) {
         .max(2)
         .min(rows.len());
     let look = pen.look();
-    let need = |hint: &(String, &str)| width(&look.spell(&hint.0)) + 1 + width(hint.1) + 3;
+    let need = |hint: &(String, &str)| width(&look.spell(&hint.0)) + 1 + width(hint.1) + GAP;
     let (front, tail) = words.split_at(words.len().saturating_sub(kept));
-    let mut room = usize::from(pen.width().saturating_sub(2)).saturating_sub(tail.iter().map(need).sum());
+    // Behind the last one nothing has to be free.
+    let room = usize::from(pen.width().saturating_sub(2)) + GAP;
+    let mut room = room.saturating_sub(tail.iter().map(need).sum());
     let mut shown: Vec<&(String, &str)> = Vec::new();
     for hint in front {
         if need(hint) > room {

@@ -15,6 +15,7 @@ use crate::screen::{
             Tests, answer, at_hand, connector_of, expected_words, link_words, links, read_words, tests,
             window,
         },
+        sieve,
     },
     pen::Pen,
     text::count,
@@ -143,7 +144,8 @@ fn list(model: &Model, pen: &mut Pen<'_>, tests: &Tests) {
         rows.push(Row::Test(at, test));
     }
     if rows.is_empty() {
-        pen.put(1, 0, "Nothing to test here.", look.quiet());
+        let words = sieve::nothing(model).unwrap_or_else(|| "Nothing to test here.".to_owned());
+        pen.put(1, 0, &words, look.quiet());
     }
     let at = model.meter.at.min(tests.listed.tests.len().saturating_sub(1));
     let cursor = rows

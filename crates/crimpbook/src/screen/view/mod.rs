@@ -36,6 +36,7 @@ use super::{
         Model,
         meter::{link_words, links},
         over::Over,
+        sieve,
     },
     pen::Pen,
     text,
@@ -165,7 +166,13 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
             x = after;
         }
     }
-    pen.rule(1, "");
+    let list = if model.over.is_empty() || matches!(model.over.last(), Some(Over::Line(_))) {
+        sieve::told(model)
+    } else {
+        String::new()
+    };
+    let half = usize::from(width) * 3 / 5;
+    pen.rule(1, &text::fit(&list, half));
     let mut vehicle = model.vehicle().to_owned();
     if let Some(letter) = model.book.revision() {
         vehicle.push_str(&format!(", rev {letter}"));
@@ -188,7 +195,12 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
         }
         None => look.quiet(),
     };
-    let room = usize::from(width.saturating_sub(6));
+    let taken = if list.is_empty() {
+        0
+    } else {
+        text::width(&list).min(half) + 3
+    };
+    let room = usize::from(width.saturating_sub(6)).saturating_sub(taken);
     pen.put_left_of(
         width.saturating_sub(2),
         1,
@@ -203,7 +215,19 @@ fn note(model: &Model, pen: &mut Pen<'_>, height: u16) {
         let mark = if note.trouble { "!" } else { "›" };
         let style = if note.trouble { look.strong() } else { look.plain() };
         let x = pen.put(1, 0, mark, look.accent());
-        pen.put(x + 1, 0, &note.words, style);
+        let x = pen.put(x + 1, 0, &note.words, style);
+        if let Some(act) = note.back {
+            let does = if act == Do::Undo {
+                "takes it back"
+            } else {
+                "does it again"
+            };
+            let how = format!("{} {does}", key_of(act));
+            let end = pen.width().saturating_sub(1);
+            if usize::from(x) + 2 + text::width(&how) <= usize::from(end) {
+                pen.put_left_of(end, 0, &how, look.quiet());
+            }
+        }
     } else if let Some(words) = &model.altered {
         let x = pen.put(1, 0, "!", look.accent());
         pen.put(x + 1, 0, words, look.strong());
@@ -251,5 +275,7 @@ mod tests;
 mod tests_build;
 #[cfg(test)]
 mod tests_electrics;
+#[cfg(test)]
+mod tests_palettes;
 #[cfg(test)]
 mod tests_tuning;

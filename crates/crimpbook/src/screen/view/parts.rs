@@ -9,6 +9,7 @@ use crate::screen::{
     model::{
         Model,
         parts::{KINDS, heading, kind, record, rows},
+        sieve,
     },
     pen::Pen,
 };
@@ -68,7 +69,8 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
     let look = pen.look();
     let rows = rows(model);
     if rows.is_empty() {
-        let words = format!("None yet. {} adds one.", key_of(Do::Add));
+        let none = || format!("None yet. {} adds one.", key_of(Do::Add));
+        let words = sieve::nothing(model).unwrap_or_else(none);
         pen.put(2, 0, &words, look.quiet());
         return;
     }

@@ -12,6 +12,7 @@ use crate::screen::{
         Model,
         findings::mark,
         settings::{against, finding, left_otherwise, limits, moments, read, rows, setting},
+        sieve,
     },
     pen::Pen,
 };
@@ -28,6 +29,7 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
             "No setting is entered yet. {} enters one: a parameter of a unit's own software that belongs to these wires.",
             key_of(Do::AddSetting)
         );
+        let words = sieve::nothing(model).unwrap_or(words);
         pen.paragraph(2, 0, &words, pen.look().quiet());
         return None;
     };

@@ -10,6 +10,7 @@ use crate::screen::{
     model::{
         Model,
         findings::gravest_at_cavity,
+        sieve,
         sources::{Row, candidate, candidates, cavity, comes_from, feeds, rows},
     },
     pen::Pen,
@@ -49,7 +50,8 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
         } else {
             "No cavity has a kind yet; describe cavities on the Face."
         };
-        pen.put(2, 0, words, look.quiet());
+        let words = sieve::nothing(model).unwrap_or_else(|| words.to_owned());
+        pen.put(2, 0, &words, look.quiet());
         return;
     }
     let at = model.sources.at.min(rows.len() - 1);

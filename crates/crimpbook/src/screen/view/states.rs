@@ -11,7 +11,7 @@ use super::first_row;
 use crate::screen::{
     action::{Do, key_of},
     model::{
-        Model, face,
+        Model, face, sieve,
         states::{Shows, at, cell, rows},
     },
     pen::Pen,
@@ -128,7 +128,9 @@ fn table(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
     }
     let Some(rows) = rows(model) else { return };
     if rows.is_empty() {
-        pen.put(2, HEADS, "Nothing is joined to this connector yet.", look.quiet());
+        let none = || "Nothing is joined to this connector yet.".to_owned();
+        let words = sieve::nothing(model).unwrap_or_else(none);
+        pen.put(2, HEADS, &words, look.quiet());
         return;
     }
     let room = usize::from(pen.height().saturating_sub(HEADS));

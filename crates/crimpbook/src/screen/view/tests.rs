@@ -217,6 +217,11 @@ fn nothing_panics_at_the_sizes_people_have() {
 }
 
 #[test]
+fn while_nothing_happens_nothing_is_drawn() {
+    assert_eq!(Bench::over(small::book()).idle(200), 1, "the first frame alone");
+}
+
+#[test]
 fn a_window_too_small_says_so_and_how_to_leave() {
     let bench = bench();
     let quit = crate::screen::action::key_of(Do::Quit);
@@ -240,7 +245,7 @@ fn focused(buffer: &Buffer) -> usize {
 #[test]
 fn without_colours_the_cursor_still_differs_by_a_modifier() {
     for mut bench in every_view(&["", "g", "/w", "?", "4", "d", "e", "a", "wx<Esc>", "R", "D", "f"]) {
-        for scheme in [Scheme::Own, Scheme::Dark, Scheme::Light] {
+        for scheme in Scheme::ALL {
             bench.model.look = Look {
                 scheme,
                 colour: false,

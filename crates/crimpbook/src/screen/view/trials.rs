@@ -12,7 +12,7 @@ use crate::screen::{
     action::{Do, key_of},
     figures::{day, moment, number},
     model::{
-        Model,
+        Model, sieve,
         trials::{Shows, open, rows, trial, turned, two_at_once},
     },
     pen::Pen,
@@ -55,7 +55,9 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
 fn none(model: &Model, pen: &mut Pen<'_>) {
     let look = pen.look();
     let open = open(model);
-    let words = if open == 0 {
+    let words = if let Some(words) = sieve::nothing(model) {
+        words
+    } else if open == 0 {
         format!(
             "The first run is gone through. {} logs the first drive, with every setting as it is now.",
             key_of(Do::AddTrial)

@@ -8,6 +8,7 @@ mod help;
 mod import;
 mod interchange;
 mod leaves;
+mod limits;
 mod lists;
 mod new;
 mod parts;

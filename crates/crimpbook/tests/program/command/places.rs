@@ -11,7 +11,7 @@ use std::{
     process::{Command, Stdio},
 };
 
-use crate::harness::{BLANK, Home, PROGRAM, Ran, book};
+use crate::harness::{BLANK, Home, PROGRAM, Ran, Terminal, WIRED, book};
 
 /// Nobody's number; root runs the program under it, since nothing is forbidden to root.
 const NOBODY: u32 = 65534;
@@ -82,6 +82,72 @@ fn a_workbook_in_a_read_only_folder_is_checked_listed_and_exported() {
     assert_eq!(home.names(), ["van.crimpbook"]);
     // Whoever is not root could not tidy up otherwise.
     allow(&home.bench(), 0o755);
+}
+
+/// A home whose program anybody may run; none where the tests are not run by root, who alone can make a file another user's.
+fn anybodys() -> Option<Home> {
+    let home = Home::new();
+    home.make("van.crimpbook", &book(WIRED));
+    let program = home.bench().with_file_name("program");
+    let copied = Command::new("cp").arg(PROGRAM).arg(&program).status();
+    assert!(copied.unwrap().success());
+    let above = home.bench().parent().unwrap().to_owned();
+    allow(&above, 0o755);
+    allow(&program, 0o755);
+    allow(&above.join("tmp"), 0o777);
+    allow(&home.bench(), 0o777);
+    (fs::metadata(home.bench()).unwrap().uid() == 0).then_some(home)
+}
+
+#[test]
+fn a_file_that_belongs_to_another_user_says_so() {
+    let Some(home) = anybodys() else { return };
+    let before = home.bytes("van.crimpbook");
+    // Its owner's alone, as it was made.
+    let ran = as_a_person(&home, &["check", "van.crimpbook"]);
+    assert_eq!((ran.code, ran.out.as_str()), (4, ""), "{}", ran.err);
+    assert!(
+        ran.err
+            .contains("is not permitted and belongs to another user (number 0); nothing was changed")
+            && ran.err.contains("ask its owner"),
+        "{}",
+        ran.err
+    );
+    // To be read by everybody.
+    allow(&home.path("van.crimpbook"), 0o644);
+    let ran = as_a_person(&home, &["log", "van.crimpbook", "--verify"]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
+    let ran = as_a_person(&home, &["tick", "van.crimpbook", "PB-A", "crimp", "1"]);
+    assert_eq!((ran.code, ran.out.as_str()), (4, ""), "{}", ran.err);
+    assert!(
+        ran.err
+            .contains("cannot be changed: the file is read-only and belongs to another user (number 0)"),
+        "{}",
+        ran.err
+    );
+    assert_eq!(home.bytes("van.crimpbook"), before);
+    assert_eq!(home.names(), ["van.crimpbook"]);
+    // Where root opens what is somebody's, the screen says whose it is.
+    std::os::unix::fs::chown(home.path("van.crimpbook"), Some(NOBODY), None).unwrap();
+    let mut screen = Terminal::start(&home, &["van.crimpbook"]);
+    screen.wait_for("belongs to another user (number 65534)");
+    screen.press("q");
+    screen.ends_tidily();
+}
+
+#[test]
+fn two_of_one_in_a_folder_that_synchronises_are_told_on_the_screen() {
+    let home = Home::new();
+    home.make("van.crimpbook", &book(WIRED));
+    fs::copy(
+        home.path("van.crimpbook"),
+        home.path("van (conflict, laptop).crimpbook"),
+    )
+    .unwrap();
+    let mut screen = Terminal::start(&home, &["van.crimpbook"]);
+    screen.wait_for("van (conflict, laptop).crimpbook lies beside it");
+    screen.press("q");
+    screen.ends_tidily();
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! The program in a pseudo-terminal, and the grid of characters a person would see.
 
 use std::{
+    fs,
     io::{ErrorKind, Read, Write},
     process::Command,
     sync::{Arc, Condvar, Mutex, MutexGuard},
@@ -168,6 +169,35 @@ impl Terminal {
             .args(["-c", "kill -s \"$0\" \"$1\"", name, &id])
             .status();
         assert!(sent.unwrap().success());
+    }
+
+    /// Waits until the system holds the program stopped.
+    #[track_caller]
+    pub fn wait_stopped(&self) {
+        let id = self.child.process_id().unwrap();
+        let pause = Duration::from_millis(10);
+        for _ in 0..DEADLINE.as_millis() / pause.as_millis() {
+            // The state stands behind the name in brackets, wherever there is such a file.
+            let stat = fs::read_to_string(format!("/proc/{id}/stat")).unwrap_or_default();
+            if stat
+                .rsplit(')')
+                .next()
+                .is_some_and(|rest| rest.trim_start().starts_with('T'))
+            {
+                return;
+            }
+            thread::sleep(pause);
+        }
+        panic!("the program is not stopped:\n{}", self.lines().join("\n"));
+    }
+
+    /// The terminal is as it was before the program began, though that has not ended.
+    #[track_caller]
+    pub fn as_before(&self) {
+        self.wait_until("the terminal given back", |shown| {
+            !shown.alternate_screen() && !shown.bracketed_paste() && !shown.hide_cursor()
+        });
+        assert_eq!(modes(&*self.master), self.before, "raw mode is left on");
     }
 
     /// Waits for the end of the program and looks whether the terminal is as it was: no alternate screen, no raw mode, no

@@ -28,6 +28,9 @@ use crate::{
     model::{Cavity, Connector, End, Key, Kind, RecordRef, Row, Wire},
 };
 
+/// More cavities than any vehicle has; a table taken for another is told, and memory stays bounded.
+const MOST_CAVITIES: usize = 100_000;
+
 /// Checks the book `after` an edit; `before` names records that are gone.
 pub(super) fn check(before: &Book, after: &Book, edit: &Edit) -> Result<(), Refusal> {
     let mut touched = BTreeSet::new();
@@ -50,6 +53,11 @@ pub(super) fn check(before: &Book, after: &Book, edit: &Edit) -> Result<(), Refu
         }
     }
     about::one_page(after, edit)?;
+    let cavities = after.all::<Cavity>().len();
+    if cavities > MOST_CAVITIES && cavities > before.all::<Cavity>().len() {
+        let problem = format!("would have {cavities} cavities; a workbook holds at most {MOST_CAVITIES}");
+        return Err(Refusal::invalid("the workbook", None, problem));
+    }
     let mut look = BTreeSet::new();
     for key in &touched {
         concerned(before, *key, &mut look);

@@ -10,7 +10,7 @@ use crimpbook_workbook::{
 };
 
 use super::{Order, steps::planned};
-use crate::screen::model::Model;
+use crate::screen::model::{Model, sieve::has};
 
 /// Something to build.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -105,7 +105,7 @@ fn find_items(model: &Model) -> Vec<Item> {
     }
     let mut list: Vec<Item> = wires
         .into_iter()
-        .filter(|w| filter.is_empty() || passes(&said(book, w, None), filter))
+        .filter(|w| filter.is_empty() || has(&said(book, w, None), filter))
         .map(|w| Item::Wire(w.id))
         .collect();
     if filter.is_empty() {
@@ -143,12 +143,12 @@ fn piece_passes(book: &Book, piece: Piece, filter: &str) -> bool {
         Built::End { wire, end } => (wire, Some(end)),
         Built::Junction(_) | Built::Connector(_) => {
             let name = label(book, Item::Piece(piece));
-            return passes(&format!("{} {name}", piece.pass.words()), filter);
+            return has(&format!("{} {name}", piece.pass.words()), filter);
         }
     };
     book.get(wire).is_some_and(|w| {
         let words = format!("{} {}", piece.pass.words(), said(book, w, end));
-        passes(&words, filter)
+        has(&words, filter)
     })
 }
 
@@ -170,17 +170,4 @@ fn said(book: &Book, wire: &Wire, end: Option<WireEnd>) -> String {
         crate::screen::form::size_shown(wire),
         wire.pair,
     )
-}
-
-/// Whether every word of the filter begins a word that is said.
-fn passes(said: &str, filter: &str) -> bool {
-    let said = said.to_lowercase();
-    let tokens: Vec<&str> = said.split_whitespace().chain(said.split([' ', '/'])).collect();
-    filter.to_lowercase().split_whitespace().all(|word| {
-        // A number is meant whole: 0.5 is not 0.75, and 1 is not 1.5.
-        let number = word.parse::<f64>().is_ok();
-        tokens
-            .iter()
-            .any(|t| if number { *t == word } else { t.starts_with(word) })
-    })
 }

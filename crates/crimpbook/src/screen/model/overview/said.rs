@@ -9,12 +9,47 @@ use crimpbook_workbook::{
 use super::{Part, Row, To};
 use crate::screen::{
     figures,
-    model::{Model, findings::mark},
+    model::{
+        Model,
+        findings::mark,
+        sieve::{By, List, arrange},
+    },
     text::count,
 };
 
 /// Stops and warnings, then what cannot be checked.
 pub fn findings(model: &Model, rows: &mut Vec<Row>) {
+    let mut all = Vec::new();
+    list(model, &mut all);
+    let sieve = model.sieves.of(List::Findings);
+    let finding = |row: &Row| model.findings.report()?.all().nth(row.finding?);
+    let said = |row: &Row| {
+        let place = place(row).map(|key| model.book.name_of(key));
+        let check = finding(row).map_or("", |f| f.check);
+        format!("{} {} {check} {}", row.name, row.words, place.unwrap_or_default())
+    };
+    arrange(&sieve, &mut all, said, |row, by| match by {
+        1 => place(row).map_or(By::Nothing, |key| By::words(model.book.name_of(key))),
+        _ => finding(row).map_or(By::Nothing, |f| By::words(f.check)),
+    });
+    if !sieve.is_plain() {
+        // What follows from another need not stand below it then.
+        for row in &mut all {
+            row.words = row.words.trim_start_matches("└ ").to_owned();
+        }
+    }
+    rows.append(&mut all);
+}
+
+/// The record a row leads to.
+fn place(row: &Row) -> Option<Key> {
+    match row.to {
+        To::Record(key) => Some(key),
+        _ => None,
+    }
+}
+
+fn list(model: &Model, rows: &mut Vec<Row>) {
     let Some(report) = model.findings.report() else {
         return;
     };

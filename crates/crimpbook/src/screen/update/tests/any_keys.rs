@@ -2,10 +2,14 @@
 
 use proptest::prelude::*;
 
-use crate::screen::{
-    keys::Key,
-    testkit::{Bench, small},
+use crate::{
+    screen::{
+        keys::{Input, Key},
+        testkit::{Bench, moment, small},
+    },
+    session::{File, Session},
 };
+use crimpbook_store::Store;
 
 /// A key, letters that do something more often than others.
 fn key() -> impl Strategy<Value = Key> {
@@ -46,5 +50,70 @@ proptest! {
             while bench.session.undo().is_ok() {}
             prop_assert_eq!(bench.book(), &small::book());
         }
+    }
+}
+
+/// What happens at a terminal: mostly keys, now and then a paste, another size, the shell for a while.
+fn input() -> impl Strategy<Value = Input> {
+    prop_oneof![
+        30 => key().prop_map(Input::Key),
+        1 => Just(Input::Resize),
+        1 => Just(Input::Suspend),
+        1 => proptest::sample::select(vec![
+            "Pin\tFunction\n1\tKEY\n2\tPUMP\n",
+            "MC-A3",
+            "0.5 mm²\u{7}\r\n",
+            "漢字 e\u{301} 👩‍🔧",
+            "\u{1b}[2J\0",
+        ])
+        .prop_map(|text| Input::Paste(text.to_owned())),
+    ]
+}
+
+/// The small book in a file, as the program opens it.
+fn in_a_file(path: &std::path::Path) -> Bench {
+    let stamp = crimpbook_workbook::edit::Stamp {
+        id: crimpbook_workbook::model::Id::from_bits(5),
+        at: moment(),
+        who: "Ann".to_owned(),
+    };
+    let json = crimpbook_record::json::write(&small::book(), &[]);
+    let entries = crimpbook_record::json::read(&json).unwrap().into_entries(stamp);
+    let opened = Store::create(path, &entries.unwrap()).unwrap();
+    Bench::of(Session::new(
+        Box::new(File::new(opened.store)),
+        opened.book,
+        opened.heads,
+        "Ann",
+        11,
+        moment,
+    ))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(8))]
+
+    /// The real loop over a real file: whatever was shown as kept is in the file that is opened afterwards, and nothing grows
+    /// without end.
+    #[test]
+    fn whatever_happens_at_the_terminal_is_in_the_file(
+        bursts in proptest::collection::vec(proptest::collection::vec(input(), 1..40), 1..6),
+    ) {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("van.crimpbook");
+        let mut bench = in_a_file(&path);
+        for burst in bursts {
+            bench.happen(burst);
+            let (back, ahead) = bench.model.trail.kept();
+            prop_assert!(back <= 100 && ahead <= 100);
+            prop_assert!(bench.model.over.len() <= 5, "{:?}", bench.model.over.len());
+            prop_assert!(bench.model.note.as_ref().is_none_or(|note| note.words.len() < 4000));
+        }
+        let (book, heads) = (bench.model.book.clone(), bench.model.heads.len());
+        drop(bench);
+        let opened = Store::open(&path).unwrap();
+        prop_assert_eq!(opened.heads.len(), heads, "every entry that was shown");
+        prop_assert_eq!(&opened.book, book.as_ref());
+        opened.store.verify().unwrap();
     }
 }

@@ -9,7 +9,7 @@ use crimpbook_workbook::{
 
 use super::CAUTION;
 use crate::screen::{
-    model::{Model, protection::far_ends},
+    model::{Model, protection::far_rows, sieve},
     pen::Pen,
     view::first_row,
 };
@@ -19,7 +19,7 @@ const COLUMNS: [(u16, &str); 4] = [(27, "flows"), (37, "x rating"), (51, "open a
 
 pub fn draw(model: &Model, pen: &mut Pen<'_>) {
     let look = pen.look();
-    let Some(rows) = far_ends(model) else {
+    let Some(rows) = far_rows(model) else {
         pen.put(
             2,
             0,
@@ -29,12 +29,9 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) {
         return;
     };
     if rows.is_empty() {
-        pen.put(
-            2,
-            0,
-            "No wire is protected by a fuse that a source reaches.",
-            look.quiet(),
-        );
+        let words = sieve::nothing(model)
+            .unwrap_or_else(|| "No wire is protected by a fuse that a source reaches.".to_owned());
+        pen.put(2, 0, &words, look.quiet());
         return;
     }
     let height = pen.height();

@@ -1,0 +1,279 @@
+//! All limits of the design in one table: the limit, what was measured, and the verdict with the distance. `cargo bench --bench limits`.
+//!
+//! What starts, draws, idles and takes memory is measured here, on the program itself in a pseudo-terminal. The others are measured
+//! by the benches of their crates, which are run one after the other and print what is read here: `@ name value`.
+
+#![allow(clippy::unwrap_used, reason = "a benchmark that cannot go on may stop")]
+#![allow(clippy::disallowed_methods, reason = "a benchmark measures time")]
+
+#[allow(dead_code, reason = "the benches of the checks use the rest of it")]
+#[path = "../../workbook/benches/fleet/mod.rs"]
+mod fleet;
+mod program;
+
+use std::{collections::BTreeMap, fs, path::Path, process::Command};
+
+use program::{PROGRAM, Running, ticks_of};
+
+/// A row of the table.
+struct Row {
+    what: &'static str,
+    /// The name it is measured under.
+    name: &'static str,
+    limit: f64,
+    unit: &'static str,
+    /// What it hangs on, where it is over its limit or could not be measured.
+    reason: &'static str,
+}
+
+const fn row(
+    what: &'static str,
+    name: &'static str,
+    limit: f64,
+    unit: &'static str,
+    reason: &'static str,
+) -> Row {
+    Row {
+        what,
+        name,
+        limit,
+        unit,
+        reason,
+    }
+}
+
+const ROWS: &[Row] = &[
+    row(
+        "start to first frame, demo",
+        "start-demo-ms",
+        15.0,
+        "ms",
+        "opening reads all records and the log",
+    ),
+    row(
+        "start to first frame, 5,000 wires",
+        "start-5000-ms",
+        60.0,
+        "ms",
+        "opening reads all records and the log",
+    ),
+    row(
+        "key to frame at 5,000 wires, median of the slowest",
+        "key-median-ms",
+        3.0,
+        "ms",
+        "",
+    ),
+    row(
+        "key to frame at 5,000 wires, 99 % of the slowest",
+        "key-99-ms",
+        10.0,
+        "ms",
+        "",
+    ),
+    row(
+        "a tick made durable, to a bare transaction",
+        "tick-ratio",
+        1.3,
+        "times",
+        "",
+    ),
+    row("all findings, demo", "findings-demo-ms", 10.0, "ms", ""),
+    row("all findings, 5,000 wires", "findings-5000-ms", 300.0, "ms", ""),
+    row("DC operating point, 1,000 wires", "point-ms", 3.0, "ms", ""),
+    row(
+        "every single fault × 8 states, 200 wires",
+        "sweep-200-ms",
+        100.0,
+        "ms",
+        "",
+    ),
+    row(
+        "every single fault × 8 states, 1,000 wires",
+        "sweep-1000-ms",
+        1500.0,
+        "ms",
+        "",
+    ),
+    row(
+        "any one fault's voltages afterwards, the slowest",
+        "one-fault-ms",
+        1.0,
+        "ms",
+        "",
+    ),
+    row(
+        "what is kept of the faults beyond the book",
+        "sweep-mb",
+        60.0,
+        "MB",
+        "",
+    ),
+    row(
+        "rules over 24 switches, with the pieces' tables",
+        "rules-s",
+        0.3,
+        "s",
+        "",
+    ),
+    row(
+        "memory with 5,000 wires open",
+        "memory-mb",
+        60.0,
+        "MB",
+        "figures of all states are kept for the screens",
+    ),
+    row("processor while idle, 5,000 wires", "idle-percent", 0.1, "%", ""),
+    row("the program, stripped", "program-mb", 10.0, "MB", ""),
+];
+
+/// How costs grow with the number of wires, as exponents.
+const GROWTH: &[(&str, &str)] = &[
+    ("an operating point", "point-exponent"),
+    ("every single fault", "sweep-exponent"),
+    ("opening a file", "open-exponent"),
+];
+
+/// The benches of the other crates.
+const BENCHES: &[(&str, &str)] = &[
+    ("crimpbook", "screens"),
+    ("crimpbook-store", "tick"),
+    ("crimpbook-workbook", "check"),
+    ("crimpbook-core", "network"),
+    ("crimpbook-workbook", "rules"),
+];
+
+fn main() {
+    let mut measured = BTreeMap::new();
+    on_the_program(&mut measured);
+    for (package, bench) in BENCHES {
+        match run(package, bench) {
+            Ok(text) => read(&text, &mut measured),
+            Err(why) => eprintln!("{package} {bench}: {why}"),
+        }
+    }
+    print(&measured);
+}
+
+/// Starts, memory, idling and size of the program.
+fn on_the_program(measured: &mut BTreeMap<String, f64>) {
+    let folder = tempfile::tempdir().unwrap();
+    let made = Command::new(PROGRAM)
+        .args(["demo", "demo.crimpbook"])
+        .current_dir(folder.path())
+        .env("HOME", folder.path())
+        .output();
+    assert!(made.unwrap().status.success());
+    large(folder.path());
+    for (name, file) in [
+        ("start-demo-ms", "demo.crimpbook"),
+        ("start-5000-ms", "large.crimpbook"),
+    ] {
+        let mut times: Vec<f64> = (0..15)
+            .map(|_| Running::start(folder.path(), file).leave())
+            .collect();
+        times.sort_by(f64::total_cmp);
+        measured.insert(name.to_owned(), times[times.len() / 2]);
+    }
+    let running = Running::start(folder.path(), "large.crimpbook");
+    // The checks of a large book are through and what they needed is given back.
+    running.settle();
+    measured.insert("memory-mb".to_owned(), running.memory_mb());
+    let (before, frames) = (ticks_of(running.id()), running.bytes());
+    let seconds = 20.0;
+    std::thread::sleep(std::time::Duration::from_secs_f64(seconds));
+    // The system counts in hundredths of a second.
+    let used = ticks_of(running.id()) - before;
+    measured.insert("idle-percent".to_owned(), used as f64 / seconds);
+    println!(
+        "{} bytes were drawn in {seconds} s of idling",
+        running.bytes() - frames
+    );
+    running.leave();
+    let size = fs::metadata(PROGRAM).unwrap().len();
+    measured.insert("program-mb".to_owned(), size as f64 / 1e6);
+}
+
+/// Makes `large.crimpbook`: 56 demo vehicles in one, which have 5,000 wires.
+fn large(folder: &Path) {
+    let json = crimpbook_record::json::write(&fleet::fleet(56), &[]);
+    fs::write(folder.join("large.json"), json).unwrap();
+    let made = Command::new(PROGRAM)
+        .args(["new", "large.crimpbook", "--from", "large.json"])
+        .current_dir(folder)
+        .env("HOME", folder)
+        .output()
+        .unwrap();
+    assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
+}
+
+/// Runs a bench of another crate and gives what it prints.
+fn run(package: &str, bench: &str) -> Result<String, String> {
+    let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let output = Command::new(cargo)
+        .args(["bench", "--quiet", "-p", package, "--bench", bench])
+        .current_dir(root)
+        .output()
+        .map_err(|error| error.to_string())?;
+    let text = String::from_utf8_lossy(&output.stdout).into_owned();
+    print!("{text}");
+    if output.status.success() {
+        Ok(text)
+    } else {
+        Err(String::from_utf8_lossy(&output.stderr).into_owned())
+    }
+}
+
+fn read(text: &str, measured: &mut BTreeMap<String, f64>) {
+    for line in text.lines() {
+        if let Some((name, value)) = line.strip_prefix("@ ").and_then(|rest| rest.split_once(' '))
+            && let Ok(value) = value.trim().parse()
+        {
+            measured.insert(name.to_owned(), value);
+        }
+    }
+}
+
+fn print(measured: &BTreeMap<String, f64>) {
+    println!("\n{:<52} {:>10} {:>12}  verdict", "what", "at most", "measured");
+    let mut over = 0;
+    for row in ROWS {
+        let limit = format!("{} {}", row.limit, row.unit);
+        let Some(value) = measured.get(row.name) else {
+            over += 1;
+            println!("{:<52} {limit:>10} {:>12}  NOT MEASURED", row.what, "-");
+            continue;
+        };
+        let shown = format!("{} {}", short(*value), row.unit);
+        let share = value / row.limit;
+        let verdict = if share <= 1.0 {
+            format!("within, at {:.0} %", share * 100.0)
+        } else {
+            over += 1;
+            let because = if row.reason.is_empty() { "" } else { ": " };
+            format!("OVER by {:.0} %{because}{}", (share - 1.0) * 100.0, row.reason)
+        };
+        println!("{:<52} {limit:>10} {shown:>12}  {verdict}", row.what);
+    }
+    for (what, name) in GROWTH {
+        if let Some(exponent) = measured.get(*name) {
+            println!("{what} grows with wires ^ {exponent:.2}");
+        }
+    }
+    if let Some(sync) = measured.get("sync-ms") {
+        println!("this disk syncs what a tick writes in {} ms", short(*sync));
+    }
+    println!(
+        "{over} of {} rows are over their limit or not measured",
+        ROWS.len()
+    );
+}
+
+fn short(value: f64) -> String {
+    match value.abs() {
+        v if v >= 100.0 => format!("{value:.0}"),
+        v if v >= 10.0 => format!("{value:.1}"),
+        _ => format!("{value:.3}"),
+    }
+}
