@@ -27,11 +27,9 @@ pub struct Moved {
 }
 
 impl Moved {
-    /// By how much, V; what floats on one side counts as much as anything.
+    /// By how much, V; what floats on one side is read as about nothing.
     fn by_v(&self) -> f64 {
-        self.was_v
-            .zip(self.is_v)
-            .map_or(f64::MAX, |(was, is)| (is - was).abs())
+        (self.is_v.unwrap_or(0.0) - self.was_v.unwrap_or(0.0)).abs()
     }
 }
 

@@ -30,7 +30,7 @@ mod words;
 
 use std::sync::Arc;
 
-pub use first::{First, FirstMeasure, first_measures};
+pub use first::{First, FirstMeasure, MOST_MEASURES, first_measures};
 pub use fit::{Found, Inquiry, Item, Line, Suspect, Unfit, in_all, suspects};
 pub use look::{How, Look, Volt, Window};
 pub use next::{Next, Shows, next_places};

@@ -238,3 +238,27 @@ fn what_another_state_shows_rules_out_here() {
     let found = suspects(&of, &only("nothing"));
     assert!(found.suspects.is_empty() && found.states_apart && found.pairs.is_empty());
 }
+
+/// Each lamp that is dark is a symptom of its own, told with its own fuse and wires and where to measure.
+#[test]
+fn the_likeliest_symptoms_have_their_first_measurements() {
+    let all = first_measures(&lamps().snapshot());
+    let dark: Vec<&First> = all
+        .iter()
+        .filter(|first| first.symptom == "lamp is off")
+        .collect();
+    let [dark] = dark[..] else { panic!("{all:?}") };
+    assert_eq!(dark.state, "KEY");
+    assert!(dark.suspects.iter().any(|s| s == "F1 is blown"), "{dark:?}");
+    assert!(
+        dark.suspects
+            .iter()
+            .all(|s| !s.contains("F2") && !s.contains("touches"))
+    );
+    assert!((1..=MOST_MEASURES).contains(&dark.measures.len()));
+    assert!(
+        dark.measures
+            .iter()
+            .all(|m| m.leads.contains("other lead on") && m.shows.len() > 1)
+    );
+}

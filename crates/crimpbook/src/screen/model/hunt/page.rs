@@ -287,7 +287,10 @@ impl Page {
             self.say(Look::Words, words);
             return cavities;
         }
-        self.say(Look::Heading, "Measure next");
+        self.say(
+            Look::Heading,
+            "Measure next (up to 60 V DC only, traction made safe; cautions below)",
+        );
         for next in next {
             self.say(Look::States, of.leads_words(see, next.place));
             if let Some(usual) = next.usual {
