@@ -21,7 +21,7 @@ impl Comparison {
             (n, "cavity") => format!("{n} cavities"),
             (n, "contact family") => format!("{n} contact families"),
             (n, "splice or stud") => format!("{n} splices or studs"),
-            (n, "switch or lead") => format!("{n} switches or leads"),
+            (n, "switch") => format!("{n} switches"),
             (n, title) => format!("{n} {title}s"),
         });
         let words: Vec<String> = words.collect();

@@ -177,7 +177,7 @@ fn behaviour_and_settings_go_with_the_unit_under_new_names() {
     // The pedal is another unit's switch, so that torque cannot be told of the controller alone.
     assert_eq!(
         file.left_out,
-        ["MC.torque hangs on switch or lead pedal, which is not in the file; it is left out"]
+        ["MC.torque hangs on switch pedal, which is not in the file; it is left out"]
     );
     let other = with(&book, &file, Some("MD"));
     let shown = |label: &str| {
@@ -219,7 +219,7 @@ fn an_output_that_hangs_on_another_unit_is_left_to_the_states_and_that_is_said()
     assert!(
         file.left_out
             .iter()
-            .any(|s| s.starts_with("CH.plugged hangs on switch or lead charge_lead")),
+            .any(|s| s.starts_with("CH.plugged hangs on switch charge_lead")),
         "{:?}",
         file.left_out
     );

@@ -198,7 +198,7 @@ rows! {
     Junction junctions "junction" "splice or stud",
     ChassisPath chassis_paths "chassis_path" "chassis path",
     Fuse fuses "fuse" "fuse",
-    Switch switches "switch" "switch or lead",
+    Switch switches "switch" "switch",
     Part parts "part" "inside part",
     Wire wires "wire" "wire",
     State states "state" "operating state",

@@ -14,6 +14,7 @@ mod new;
 mod parts;
 mod places;
 mod reckon;
+mod rules;
 mod settings;
 mod suspects;
 mod unreadable;

@@ -164,7 +164,7 @@ fn a_position_that_is_named_cannot_go_and_another_can() {
     let refused = hand.cannot(|book, _| change_switch(book, id, switch("selector", &["neutral", "reverse"])));
     assert_eq!(
         refused,
-        "switch or lead selector: cannot lose its position forward: operating state DRIVE names it; change that first"
+        "switch selector: cannot lose its position forward: operating state DRIVE names it; change that first"
     );
     hand.does(|book, _| change_switch(book, id, switch("selector", &["neutral", "forward"])));
     assert_eq!(hand.says()[0], "selector is forward and not MC-A1");
@@ -176,7 +176,7 @@ fn what_something_names_is_not_removed() {
     let lead = Key::of(hand.id::<Switch>("lead"));
     assert_eq!(
         hand.cannot(|book, _| remove(book, lead)),
-        "switch or lead lead: cannot be removed: rule I1 names it in its expression; change that first"
+        "switch lead: cannot be removed: rule I1 names it in its expression; change that first"
     );
     let selector = Key::of(hand.id::<Switch>("selector"));
     let refused = hand.cannot(|book, _| remove(book, selector));
@@ -199,7 +199,7 @@ fn a_fact_and_what_is_read_of_it_are_two_names() {
     let draft = hand.behaviour("lead", "MC-A2");
     let refused = hand.cannot(|book, ids| add_expression(book, ids, draft));
     assert!(
-        refused.contains("stands for switch or lead lead in expressions already"),
+        refused.contains("stands for switch lead in expressions already"),
         "{refused}"
     );
     let refused = hand.cannot(|book, ids| add_switch(book, ids, switch("mc-a1", &["off", "on"])));

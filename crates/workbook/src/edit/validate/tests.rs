@@ -362,7 +362,7 @@ fn what_an_expression_names_stays_until_that_says_otherwise() {
     let gone = Change::remove(lead.clone());
     assert_eq!(
         said(&book, vec![gone.clone()]),
-        "switch or lead charge_lead: cannot be removed: rule I1 names it in its expression; change that first"
+        "switch charge_lead: cannot be removed: rule I1 names it in its expression; change that first"
     );
     assert_eq!(
         said(&book, vec![gone.clone(), Change::remove(rule.clone())]),

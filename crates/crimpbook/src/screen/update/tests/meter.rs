@@ -102,11 +102,16 @@ fn a_temporary_link_is_in_sight_everywhere_and_bars_a_release() {
     // The first lead's place is offered.
     bench.press("<Enter>G4<Enter>to light the lamp<Enter>");
     assert_eq!(bench.model.book.all::<TemporaryLink>().len(), 1);
-    for go in ["go", "gf", "gs", "gb", "gr", "gt", "gl", "gp"] {
+    for go in ["go", "gf", "gs", "gb", "gr", "gt", "gm", "ge", "gd", "gl", "gp"] {
         bench.press(go).press("<Esc>");
-        let screen = bench.screen(80, 24);
-        assert!(screen.contains("! 1 temporary link"), "{go}: {screen}");
-        assert!(screen.contains("temporary link: bridge"), "{go}: {screen}");
+        for (width, height) in [(80, 24), (60, 18), (120, 40)] {
+            let screen = bench.screen(width, height);
+            assert!(screen.contains("! 1 temporary link"), "{go}: {screen}");
+            assert!(
+                screen.contains("temporary link: bridge") || go == "gm",
+                "{go}: {screen}"
+            );
+        }
     }
     bench.press("glRfirst<Enter>");
     let screen = bench.screen(80, 24);
