@@ -24,7 +24,12 @@ fn book(name: &str) -> Arc<Book> {
 }
 
 fn main() {
-    for name in ["demo/marrowby-pipit.json", "tests/data/rules/twentyfour.json"] {
+    for name in [
+        "demo/marrowby-pipit.json",
+        "tests/data/rules/six.json",
+        "tests/data/rules/fourteen.json",
+        "tests/data/rules/twentyfour.json",
+    ] {
         let book = book(name);
         let mut seconds: Vec<f64> = (0..7)
             .map(|_| {

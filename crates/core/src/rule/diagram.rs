@@ -160,6 +160,21 @@ impl Diagrams {
         self.not(neither)
     }
 
+    /// Holds where any does.
+    pub fn any(&mut self, mut functions: Vec<Function>) -> Function {
+        // Two by two, so that most are joined while they are small.
+        while functions.len() > 1 {
+            let pairs = functions.chunks(2);
+            functions = pairs
+                .map(|pair| match *pair {
+                    [f, g] => self.or(f, g),
+                    _ => pair.first().copied().unwrap_or(FALSE),
+                })
+                .collect();
+        }
+        functions.first().copied().unwrap_or(FALSE)
+    }
+
     /// Holds where the first does and the second does not.
     pub fn without(&mut self, f: Function, g: Function) -> Function {
         let not = self.not(g);

@@ -17,36 +17,90 @@ pub(super) type Decided = Vec<Option<bool>>;
 pub(super) enum Step {
     /// This mover decides.
     Decide(usize),
-    /// All is decided; the points that take part.
-    Done(Vec<Node>),
+    /// All is decided.
+    Done,
 }
 
-/// Looks from these points.
-pub(super) fn step(graph: &Graph, from: &[Node], decided: &Decided) -> Step {
+/// What a walk marks, kept from one to the next.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Marks {
+    seen: Marked,
+    within: Marked,
+    been: Marked,
+    waiting: Vec<u32>,
+    group: Vec<u32>,
+}
+
+/// A set of numbers that is emptied at no cost.
+#[derive(Debug, Clone, Default)]
+struct Marked {
+    round: u32,
+    at: Vec<u32>,
+}
+
+impl Marked {
+    fn clear(&mut self, count: usize) {
+        if self.at.len() != count || self.round == u32::MAX {
+            (self.at, self.round) = (vec![0; count], 0);
+        }
+        self.round += 1;
+    }
+
+    fn has(&self, number: u32) -> bool {
+        self.at.get(number as usize) == Some(&self.round)
+    }
+
+    /// Says whether it is new.
+    fn put(&mut self, number: u32) -> bool {
+        let Some(place) = self.at.get_mut(number as usize) else {
+            return false;
+        };
+        let new = *place != self.round;
+        *place = self.round;
+        new
+    }
+}
+
+/// Looks from these points; `points` gets those that take part, if they are asked for.
+pub(super) fn step(
+    graph: &Graph,
+    from: &[Node],
+    decided: &mut Decided,
+    untold: &mut Untold<'_>,
+    marks: &mut Marks,
+    mut points: Option<&mut Vec<Node>>,
+) -> Step {
+    let count = graph.core.len();
+    marks.seen.clear(count);
     let mut walk = Walk {
         graph,
         decided,
-        seen: vec![false; graph.core.len()],
-        points: Vec::new(),
+        untold,
+        marks,
     };
     let mut queue: VecDeque<u32> = VecDeque::new();
     for node in from {
-        walk.points.push(*node);
+        if let Some(points) = points.as_deref_mut() {
+            points.push(*node);
+        }
         queue.push_back(graph.of_node(*node));
     }
     while let Some(start) = queue.pop_front() {
-        if walk.is_seen(start) || graph.is_core(start) {
+        if walk.marks.seen.has(start) || graph.is_core(start) {
             continue;
         }
-        let (group, held) = walk.group(start);
-        if let Some(mover) = walk.joining(&group) {
+        let held = walk.group(start, points.as_deref_mut());
+        if let Some(mover) = walk.joining() {
             return Step::Decide(mover);
         }
-        if held || !walk.is_fed(&group) {
+        if held || !walk.is_fed() || walk.leaves_untold() && !walk.is_fed() {
             continue;
         }
-        for conductor in &group {
-            for link in graph.links(*conductor) {
+        for at in 0..walk.marks.group.len() {
+            let Some(conductor) = walk.marks.group.get(at).copied() else {
+                continue;
+            };
+            for link in graph.links(conductor) {
                 match walk.closed(link) {
                     None => {
                         if let Some((mover, _)) = link.mover {
@@ -54,27 +108,60 @@ pub(super) fn step(graph: &Graph, from: &[Node], decided: &Decided) -> Step {
                         }
                     }
                     Some(true) => {
-                        walk.points.extend(link.points);
-                        queue.push_back(link.beyond(*conductor));
+                        if let Some(points) = points.as_deref_mut() {
+                            points.extend(link.points);
+                        }
+                        queue.push_back(link.beyond(conductor));
                     }
                     Some(false) => {}
                 }
             }
         }
     }
-    Step::Done(walk.points)
+    Step::Done
 }
 
-struct Walk<'g> {
+/// Movers that nobody tells: they count as off, and those that matter are named.
+pub(super) struct Untold<'a> {
+    pub is: &'a dyn Fn(usize) -> bool,
+    pub found: Vec<usize>,
+}
+
+struct Walk<'g, 'u> {
     graph: &'g Graph,
-    decided: &'g Decided,
-    seen: Vec<bool>,
-    points: Vec<Node>,
+    decided: &'g mut Decided,
+    untold: &'g mut Untold<'u>,
+    marks: &'g mut Marks,
 }
 
-impl Walk<'_> {
-    fn is_seen(&self, conductor: u32) -> bool {
-        self.seen.get(conductor as usize).copied().unwrap_or(true)
+impl Walk<'_, '_> {
+    /// Takes a mover that nobody tells for off; says whether it is one.
+    fn leave(&mut self, mover: usize) -> bool {
+        let untold = (self.untold.is)(mover);
+        if untold {
+            self.untold.found.push(mover);
+            if let Some(place) = self.decided.get_mut(mover) {
+                *place = Some(false);
+            }
+        }
+        untold
+    }
+
+    /// Takes what nobody tells at the group for off; says whether there is any.
+    fn leaves_untold(&mut self) -> bool {
+        let graph = self.graph;
+        let mut any = false;
+        for at in 0..self.marks.group.len() {
+            let Some(conductor) = self.marks.group.get(at).copied() else {
+                continue;
+            };
+            for link in graph.links(conductor) {
+                if let (None, Some((mover, _))) = (self.closed(link), link.mover) {
+                    any |= self.leave(mover);
+                }
+            }
+        }
+        any
     }
 
     /// Whether a link is closed; none: that is not decided.
@@ -86,20 +173,24 @@ impl Walk<'_> {
         Some(on == closed_on)
     }
 
-    /// All that is joined to a conductor as it is decided, and whether battery or chassis hold it.
-    fn group(&mut self, start: u32) -> (Vec<u32>, bool) {
-        let (mut group, mut held) = (Vec::new(), false);
-        let mut waiting = vec![start];
+    /// Takes all that is joined to a conductor as it is decided for the group; says whether battery or chassis hold it.
+    fn group(&mut self, start: u32, mut points: Option<&mut Vec<Node>>) -> bool {
+        let mut held = false;
+        let mut group = std::mem::take(&mut self.marks.group);
+        let mut waiting = std::mem::take(&mut self.marks.waiting);
+        group.clear();
+        self.marks.within.clear(self.graph.core.len());
+        waiting.push(start);
         while let Some(conductor) = waiting.pop() {
-            if self.is_seen(conductor) {
+            if !self.marks.seen.put(conductor) {
                 continue;
             }
-            if let Some(seen) = self.seen.get_mut(conductor as usize) {
-                *seen = true;
-            }
+            self.marks.within.put(conductor);
             group.push(conductor);
             for link in self.graph.links(conductor) {
-                self.points.extend(link.points);
+                if let Some(points) = points.as_deref_mut() {
+                    points.extend(link.points);
+                }
                 if link.joins && self.closed(link) == Some(true) {
                     let beyond = link.beyond(conductor);
                     if self.graph.is_core(beyond) {
@@ -110,18 +201,21 @@ impl Walk<'_> {
                 }
             }
         }
-        (group, held)
+        (self.marks.group, self.marks.waiting) = (group, waiting);
+        held
     }
 
     /// An undecided mover that could join the group to battery or chassis.
-    fn joining(&self, group: &[u32]) -> Option<usize> {
-        for conductor in group {
-            for link in self.graph.links(*conductor) {
+    fn joining(&mut self) -> Option<usize> {
+        let graph = self.graph;
+        for at in 0..self.marks.group.len() {
+            let conductor = *self.marks.group.get(at)?;
+            for link in graph.links(conductor) {
                 let (true, None, Some((mover, _))) = (link.joins, self.closed(link), link.mover) else {
                     continue;
                 };
-                let beyond = link.beyond(*conductor);
-                if !group.contains(&beyond) && self.leads_to_core(beyond, group) {
+                let beyond = link.beyond(conductor);
+                if !self.marks.within.has(beyond) && self.leads_to_core(beyond) && !self.leave(mover) {
                     return Some(mover);
                 }
             }
@@ -129,51 +223,55 @@ impl Walk<'_> {
         None
     }
 
-    fn leads_to_core(&self, from: u32, avoiding: &[u32]) -> bool {
-        let mut been: Vec<u32> = avoiding.to_vec();
-        let mut waiting = vec![from];
+    fn leads_to_core(&mut self, from: u32) -> bool {
+        self.marks.been.clear(self.graph.core.len());
+        let mut waiting = std::mem::take(&mut self.marks.waiting);
+        waiting.push(from);
+        let mut leads = false;
         while let Some(conductor) = waiting.pop() {
             if self.graph.is_core(conductor) {
-                return true;
+                leads = true;
+                break;
             }
-            if been.contains(&conductor) {
+            if self.marks.within.has(conductor) || !self.marks.been.put(conductor) {
                 continue;
             }
-            been.push(conductor);
             let links = self.graph.links(conductor);
             let open = links.filter(|link| link.joins && self.closed(link) != Some(false));
             waiting.extend(open.map(|link| link.beyond(conductor)));
         }
-        false
+        waiting.clear();
+        self.marks.waiting = waiting;
+        leads
     }
 
     /// Whether anything but chassis could feed the group, over all that may be closed.
-    fn is_fed(&self, group: &[u32]) -> bool {
+    fn is_fed(&mut self) -> bool {
         let ground = self.graph.ground();
-        let mut been = vec![false; self.seen.len()];
-        let mut waiting = group.to_vec();
-        while let Some(conductor) = waiting.pop() {
-            match been.get_mut(conductor as usize) {
-                Some(known) if !*known => *known = true,
-                _ => continue,
+        self.marks.been.clear(self.graph.core.len());
+        let mut waiting = std::mem::take(&mut self.marks.waiting);
+        waiting.extend(&self.marks.group);
+        let mut fed = false;
+        'all: while let Some(conductor) = waiting.pop() {
+            if !self.marks.been.put(conductor) {
+                continue;
             }
             for link in self.graph.links(conductor) {
                 if self.closed(link) == Some(false) {
                     continue;
                 }
-                if link.gives {
-                    return true;
-                }
                 let beyond = link.beyond(conductor);
-                if self.graph.is_core(beyond) {
-                    if Some(beyond) != ground {
-                        return true;
-                    }
-                } else {
+                if link.gives || self.graph.is_core(beyond) && Some(beyond) != ground {
+                    fed = true;
+                    break 'all;
+                }
+                if !self.graph.is_core(beyond) {
                     waiting.push(beyond);
                 }
             }
         }
-        false
+        waiting.clear();
+        self.marks.waiting = waiting;
+        fed
     }
 }

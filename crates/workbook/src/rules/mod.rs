@@ -8,6 +8,7 @@
 mod cone;
 mod fault;
 mod graph;
+mod many;
 mod model;
 mod names;
 mod plant;

@@ -2,11 +2,12 @@
 
 use std::sync::Arc;
 
-use crimpbook_core::network::{Change, ElementId, Faulted, Faults, Network, NodeId, OperatingPoint, Start};
+use crimpbook_core::network::{Change, ElementId, Faulted, Faults, Network, OperatingPoint, Start};
 
 use super::{
     fault::fuse_of,
     graph::{Edge, Element, edges},
+    many::Moving,
     model::{Model, Moved, Moves, Read},
 };
 use crate::{
@@ -42,6 +43,9 @@ pub(super) struct Plant<'s> {
     copper: Vec<f64>,
     /// Beside the model's movers.
     rating_a: Vec<Option<f64>>,
+    /// With every mover off.
+    pub resting: Standing,
+    pub moving: Moving,
 }
 
 /// A circuit made ready for faults.
@@ -70,15 +74,26 @@ impl<'s> Plant<'s> {
             .map_or(12.6, |a| a.supply.nominal_v);
         let rating = |what| Some(book.get(fuse_of(see, what)?)?.rating_a).filter(|a| *a > 0.0);
         let fuse = |m: &super::model::Mover| matches!(m.moves, Moves::Fuse).then(|| rating(m.what)).flatten();
-        Self {
+        let copper = see.warmth().idle();
+        let resting = Standing::of(book, wiring, &rest, supply_v, &copper);
+        let mut this = Self {
             see,
             model,
             edges: edges(book, wiring, model),
             rest,
             supply_v,
-            copper: see.warmth().idle(),
+            copper,
             rating_a: model.movers.iter().map(fuse).collect(),
-        }
+            moving: Moving::of(&resting.circuit, std::iter::empty()),
+            resting,
+        };
+        let alone = (0..).take(model.movers.len());
+        let alone: Vec<Option<Standing>> = alone
+            .map(|at| (!this.is_fuse(at as usize)).then(|| this.standing(&vec![at])))
+            .collect();
+        let circuits = alone.iter().map(|s| s.as_ref().map(|s| &s.circuit));
+        this.moving = Moving::of(&this.resting.circuit, circuits);
+        this
     }
 
     pub(super) fn is_fuse(&self, mover: usize) -> bool {
@@ -116,7 +131,7 @@ impl<'s> Plant<'s> {
     }
 
     /// What is read where no solution is found: nothing is sure.
-    fn unknown(&self) -> Solved {
+    pub(super) fn unknown(&self) -> Solved {
         Solved {
             reads: vec![Reads::Undefined; self.model.reads.len()],
             volts: vec![None; self.model.reads.len()],
@@ -124,35 +139,7 @@ impl<'s> Plant<'s> {
         }
     }
 
-    /// Solves with a fault from a circuit that is not made ready; one that is joined alike lends its order of elimination.
-    pub(super) fn solve(
-        &self,
-        on: &OnSet,
-        blown: &[u32],
-        gone: &[Element],
-        touching: Option<(Node, Node)>,
-        alike: Option<&Network>,
-    ) -> Solved {
-        let standing = self.standing(on);
-        let made = match alike {
-            Some(alike) => alike.again(standing.circuit.clone()),
-            None => Network::new(standing.circuit.clone()),
-        };
-        let Ok(network) = made else {
-            return self.unknown();
-        };
-        let Ok(point) = network.operate(&Start::Released) else {
-            return self.unknown();
-        };
-        let changes = self.changes(&standing, blown, gone, touching);
-        let faults = point.faults();
-        match faults.solve(&changes) {
-            Ok(faulted) => self.read(&standing, &faulted),
-            Err(_) => self.unknown(),
-        }
-    }
-
-    fn changes(
+    pub(super) fn changes(
         &self,
         standing: &Standing,
         blown: &[u32],
@@ -194,16 +181,8 @@ impl<'s> Plant<'s> {
         changes
     }
 
-    fn read(&self, standing: &Standing, faulted: &Faulted<'_>) -> Solved {
-        let mut whole = None;
-        let mut between = |one: Node, other: Node| -> Option<f64> {
-            let (a, b): (NodeId, NodeId) = (standing.node(one)?, standing.node(other)?);
-            match (faulted.voltage(a).volts(), faulted.voltage(b).volts()) {
-                (Some(a), Some(b)) => Some(a - b),
-                // What floats together still has a voltage within.
-                _ => whole.get_or_insert_with(|| faulted.solution()).between(a, b),
-            }
-        };
+    pub(super) fn read(&self, standing: &Standing, faulted: &Faulted<'_>) -> Solved {
+        let between = |one: Node, other: Node| faulted.between(standing.node(one)?, standing.node(other)?);
         let volts: Vec<Option<f64>> = self
             .model
             .reads
@@ -289,9 +268,14 @@ impl<'s> Plant<'s> {
 }
 
 impl Base<'_> {
-    /// Volts of every point against battery negative, with two points touching or as it is.
-    pub(super) fn volts(&self, plant: &Plant<'_>, touching: Option<(Node, Node)>) -> Vec<Option<f64>> {
-        let changes = plant.changes(self.standing, &[], &[], touching);
+    /// Volts of every point against battery negative, with movers that stand otherwise and two points touching, or as it is.
+    pub(super) fn volts(
+        &self,
+        plant: &Plant<'_>,
+        mut changes: Vec<Change>,
+        touching: Option<(Node, Node)>,
+    ) -> Vec<Option<f64>> {
+        changes.extend(plant.changes(self.standing, &[], &[], touching));
         let count = plant.see.wiring().nodes.count();
         let Ok(faulted) = self.faults.solve(&changes) else {
             return vec![None; count];
@@ -311,8 +295,20 @@ impl Base<'_> {
         gone: &[Element],
         touching: Option<(Node, Node)>,
     ) -> Solved {
-        let changes = plant.changes(self.standing, blown, gone, touching);
-        match self.faults.solve(&changes) {
+        self.solve_moved(plant, Vec::new(), blown, gone, touching)
+    }
+
+    /// The same with movers that stand otherwise.
+    pub(super) fn solve_moved(
+        &self,
+        plant: &Plant<'_>,
+        mut moved: Vec<Change>,
+        blown: &[u32],
+        gone: &[Element],
+        touching: Option<(Node, Node)>,
+    ) -> Solved {
+        moved.extend(plant.changes(self.standing, blown, gone, touching));
+        match self.faults.solve(&moved) {
             Ok(faulted) => plant.read(self.standing, &faulted),
             Err(_) => plant.unknown(),
         }

@@ -1,6 +1,9 @@
 //! The verdicts: per rule and class of fault.
 
-use std::sync::Arc;
+use std::sync::{
+    Arc,
+    atomic::{AtomicUsize, Ordering},
+};
 
 use crimpbook_core::rule::{FALSE, Function};
 
@@ -189,24 +192,30 @@ impl Proof {
         let ons = run.solved();
         let states = unnoticed::states(see, model);
         let tried = plant.with_bases(&ons, |bases| {
-            let one = |faults: &[(usize, Fault)]| -> Answers {
+            // Some faults take much longer than others, so that each thread takes the next one that is left.
+            let next = AtomicUsize::new(0);
+            let some = || -> Answers {
                 let mut run = run.ready(bases);
                 let mut all = Answers::default();
-                for (at, fault) in faults {
-                    try_fault(&mut run, &healthy, (*at, fault), &states, &mut all);
+                while let Some((at, fault)) = numbered(&self.faults, next.fetch_add(1, Ordering::Relaxed)) {
+                    try_fault(&mut run, &healthy, (at, fault), &states, &mut all);
                 }
                 all
             };
-            let numbered: Vec<(usize, Fault)> = self.faults.iter().cloned().enumerate().collect();
-            // Every other fault, so that both threads get their share of each class.
-            let (first, second): (Vec<_>, Vec<_>) = numbered.into_iter().partition(|(at, _)| at % 2 == 0);
             std::thread::scope(|scope| {
-                let other = scope.spawn(|| one(&second));
-                let mut all = one(&first);
-                // A thread that panicked leaves its faults to this one.
-                let more = other.join().unwrap_or_else(|_| one(&second));
-                all.tried.extend(more.tried);
-                all.unproven.extend(more.unproven);
+                let other = scope.spawn(some);
+                let mut all = some();
+                match other.join() {
+                    Ok(more) => {
+                        all.tried.extend(more.tried);
+                        all.unproven.extend(more.unproven);
+                    }
+                    // A thread that panicked leaves all faults to this one.
+                    Err(_) => {
+                        next.store(0, Ordering::Relaxed);
+                        all = some();
+                    }
+                }
                 all.tried.sort_by_key(|t| t.broken.fault);
                 all.unproven.sort_unstable();
                 all
@@ -269,6 +278,10 @@ impl RuleProof {
             _ => &[],
         }
     }
+}
+
+fn numbered(faults: &[Fault], at: usize) -> Option<(usize, &Fault)> {
+    Some((at, faults.get(at)?))
 }
 
 fn unproven(model: &Model, rule: &Rule, missing: Option<&str>) -> Verdict {
@@ -362,27 +375,36 @@ fn try_fault(
     states: &[Vec<bool>],
     out: &mut Answers,
 ) {
-    run.met_rough = run.wary.is_some();
-    let ends = ends_of(run, fault);
-    let mut unsure = Vec::new();
-    if run.met_rough {
-        let wary = run.warily(|run| ends_of(run, fault));
-        unsure = violations_in(run, &wary);
-        // Only where a rule may be broken it is looked at once more, and then at all that decides.
-        let mut open = FALSE;
-        for (may, well) in unsure.iter().zip(healthy) {
-            let fresh = run.diagrams.without(*may, *well);
-            open = run.diagrams.or(open, fresh);
+    // What too many movers decide counts as not sure at first, and is not solved.
+    (run.met_rough, run.fuses_unsure) = (run.wary.is_some(), false);
+    run.rough_reads.fill(false);
+    let wary = run.warily(|run| ends_of(run, fault));
+    if !run.met_rough {
+        judge(run, healthy, (at, fault), wary, &[], states, out);
+        return;
+    }
+    let unsure = violations_in(run, &wary);
+    // Only where a rule may be broken it is looked at once more, and then at all that decides.
+    let mut open = FALSE;
+    for (may, well) in unsure.iter().zip(healthy) {
+        let fresh = run.diagrams.without(*may, *well);
+        open = run.diagrams.or(open, fresh);
+    }
+    if run.wary.is_none() {
+        if run.fuses_unsure {
+            open = run.domain;
         }
-        if run.wary.is_none() && open != FALSE {
-            let mut fine = run.narrowed(open);
-            let exact = ends_of(&mut fine, fault);
-            if !fine.met_rough {
-                judge(&mut fine, healthy, (at, fault), exact, &[], &[], out);
-                return;
-            }
+        if open == FALSE {
+            return;
+        }
+        let mut fine = run.narrowed(open);
+        let exact = ends_of(&mut fine, fault);
+        if !fine.met_rough {
+            judge(&mut fine, healthy, (at, fault), exact, &[], &[], out);
+            return;
         }
     }
+    let ends = ends_of(run, fault);
     judge(run, healthy, (at, fault), ends, &unsure, states, out);
 }
 

@@ -3,6 +3,7 @@
 
 mod case;
 mod reads;
+mod terms;
 mod tree;
 
 use std::{collections::HashMap, sync::Arc};
@@ -10,7 +11,7 @@ use std::{collections::HashMap, sync::Arc};
 use crimpbook_core::rule::{Diagrams, FALSE, Function, TRUE};
 
 use super::{
-    cone::{Decided, Step, step},
+    cone::{Decided, Marks, Step, Untold, step},
     graph::{Element, Graph},
     model::{Moves, Read, Term},
     plant::{Base, OnSet, Plant, Solved},
@@ -24,10 +25,27 @@ pub(super) struct May {
     pub off: Function,
 }
 
+/// What is read, by combinations. Several may hold in one, where more than one solution is reckoned with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Level {
+    /// Surely on.
+    pub on: Function,
+    /// Between thresholds: it may be taken for on and for off.
+    pub between: Function,
+    /// Surely off.
+    pub off: Function,
+}
+
 /// From the so many-th mover on only both extremes are tried: all others off, all others on. What is read is rough then.
 pub(super) const DEEPEST: usize = 8;
-/// Networks solved at most, a fault, to look at what that leaves open without this limit.
-const MOST_SOLVED: usize = 1024;
+/// So many are tried where what is rough counts as not sure: more cost more than they decide (our own).
+const AT_FIRST: usize = 5;
+/// Networks solved at most, a fault, to look at what that leaves open without this limit,
+const MOST_SOLVED: usize = 32_768;
+/// and positions at most that one look is to tell apart.
+const MOST_LEAVES: usize = 4096;
+/// So few positions are solved from what is at hand; more are worth a circuit made ready for them.
+const FEW: usize = 4;
 /// So many that nobody tells are tried each both ways; more all together.
 const MOST_UNTOLD: usize = 3;
 /// From this round on what changes to and fro counts as not sure.
@@ -56,10 +74,16 @@ struct Leaf {
     rough: bool,
     /// One solution, or several where movers take part that nobody tells, or both extremes.
     solved: Vec<Arc<Solved>>,
-    /// The first without the fault.
-    before: Arc<Solved>,
+    /// The first without the fault, where fuses are looked at.
+    before: Option<Arc<Solved>>,
     points: Arc<Vec<Node>>,
 }
+
+/// Leaves that are reached, and in which combinations.
+type Leaves = Arc<Vec<(Function, usize)>>;
+
+/// Movers that are on, and fuses that are blown.
+type Key = (OnSet, Vec<u32>);
 
 /// The circuit with a fault, or without.
 #[derive(Debug, Clone)]
@@ -75,7 +99,13 @@ pub(super) struct Case {
     own: Vec<bool>,
     /// Beside the reads; the last is the fault's own place.
     trees: Vec<Tree>,
-    solved: HashMap<(OnSet, Vec<u32>), Arc<Solved>>,
+    solved: HashMap<Key, Arc<Solved>>,
+    /// Reads that share a tree, by whose it is: many rest on one part that nothing holds.
+    shared: Vec<Option<usize>>,
+    /// Where looking begins for these.
+    begin: HashMap<usize, Vec<Node>>,
+    /// What was last found of them, and how movers stood then.
+    walked: HashMap<usize, (Vec<May>, Leaves)>,
     /// Volts of every point while points touch, in one position of the movers.
     pulled: Option<Vec<Option<f64>>>,
 }
@@ -105,6 +135,8 @@ pub(super) enum From<'a> {
 pub(super) struct Settled {
     pub movers: Vec<May>,
     pub reads: Vec<May>,
+    /// The same with what is between thresholds apart.
+    levels: Vec<Level>,
 }
 
 /// Everything that one thread works with.
@@ -128,11 +160,18 @@ pub(super) struct Run<'p> {
     rough: Rough,
     /// Rough reads were met since this was last cleared.
     pub met_rough: bool,
+    /// Which fuses open was not looked at in full, since this was last cleared.
+    pub fuses_unsure: bool,
     /// Movers that decide one read before it is rough.
     deepest: usize,
     /// Networks that may still be solved.
     left: usize,
+    /// That was not enough.
+    gave_up: bool,
     touches: Vec<Vec<bool>>,
+    /// Reads that were rough since this was last cleared.
+    pub rough_reads: Vec<bool>,
+    marks: Marks,
     /// Volts of every point without a fault, in the position of the movers in which most are on.
     volts: Arc<Vec<Option<f64>>>,
 }
@@ -163,6 +202,7 @@ impl<'p> Run<'p> {
         let nothing = Settled {
             movers: Vec::new(),
             reads: Vec::new(),
+            levels: Vec::new(),
         };
         let mut this = Self {
             plant,
@@ -176,9 +216,13 @@ impl<'p> Run<'p> {
             wary: None,
             rough: Rough::Extremes,
             met_rough: false,
+            fuses_unsure: false,
             deepest: DEEPEST,
             left: usize::MAX,
+            gave_up: false,
             touches: Vec::new(),
+            rough_reads: vec![false; plant.model.reads.len()],
+            marks: Marks::default(),
             volts: Arc::default(),
         };
         let mut healthy = this.healthy.clone();
@@ -186,8 +230,9 @@ impl<'p> Run<'p> {
         this.healthy = healthy;
         for read in 0..plant.model.reads.len() {
             let movers = this.settled.movers.clone();
-            let (may, touched) = this.healthy_read(read, &movers);
+            let (level, touched) = this.healthy_read(read, &movers);
             if read >= needed {
+                let may = this.may(level);
                 this.settled.reads.push(may);
             }
             this.touches.push(touched);
@@ -207,7 +252,7 @@ impl<'p> Run<'p> {
         copy.domain = domain;
         (copy.deepest, copy.left) = (usize::MAX, MOST_SOLVED);
         copy.healthy.trees.fill(Tree::default());
-        copy.met_rough = false;
+        (copy.met_rough, copy.fuses_unsure) = (false, false);
         copy
     }
 
@@ -227,7 +272,7 @@ impl<'p> Run<'p> {
         let mut copy: Run<'b> = self.clone();
         copy.bases = bases;
         if let Some(base) = copy.busiest() {
-            copy.volts = Arc::new(base.volts(self.plant, None));
+            copy.volts = Arc::new(base.volts(self.plant, Vec::new(), None));
         }
         copy
     }
@@ -267,7 +312,7 @@ impl<'p> Run<'p> {
                 let mut all = off.clone();
                 for at in 0..all.len() {
                     // What only a switch moves stands where that is.
-                    let Some(may) = self.moved(at, &off, &[], &[]) else {
+                    let Some(may) = self.moved(at, &off, &[], (&[], &[])) else {
                         continue;
                     };
                     if let Some(place) = all.get_mut(at) {
@@ -278,11 +323,11 @@ impl<'p> Run<'p> {
             }
         };
         force(&mut movers, stuck, self.domain);
-        let mut reads: Vec<Option<May>> = vec![None; self.needed];
+        let mut reads: Vec<Option<Level>> = vec![None; self.needed];
         if matches!(from, From::Service) && case.touching.is_none() && self.wary.is_none() {
             for (read, place) in reads.iter_mut().enumerate() {
                 if !case.reaches(self.touches.get(read)) {
-                    *place = self.settled.reads.get(read).copied();
+                    *place = self.settled.levels.get(read).copied();
                 }
             }
             if let Some((mover, _)) = stuck {
@@ -290,17 +335,21 @@ impl<'p> Run<'p> {
             }
         }
         for round in 0..MOST_ROUNDS {
+            if self.gave_up {
+                break;
+            }
             self.refit(case, &movers, &mut reads);
             for (read, place) in reads.iter_mut().enumerate() {
                 if place.is_none() {
                     *place = Some(self.read(case, read, &movers));
                 }
             }
-            let known: Vec<May> = reads.iter().map(|r| r.unwrap_or(off)).collect();
+            let levels: Vec<Level> = reads.iter().flatten().copied().collect();
+            let known: Vec<May> = levels.iter().map(|level| self.may(*level)).collect();
             let named = self.named(&movers, &known);
             let mut next = movers.clone();
             for (at, place) in next.iter_mut().enumerate() {
-                if let Some(may) = self.moved(at, &movers, &known, &named) {
+                if let Some(may) = self.moved(at, &movers, &levels, (&known, &named)) {
                     *place = may;
                 }
             }
@@ -319,21 +368,43 @@ impl<'p> Run<'p> {
                 .collect();
             movers = next;
             if changed.is_empty() {
-                return Settled { movers, reads: known };
+                return Settled {
+                    movers,
+                    reads: known,
+                    levels,
+                };
             }
             self.forget(case, &mut reads, &changed);
         }
-        let reads = reads.iter().map(|r| r.unwrap_or(off)).collect();
-        Settled { movers, reads }
+        // Widening ends it before; what is left is not sure.
+        let all = self.domain;
+        let unsure = Level {
+            on: all,
+            between: all,
+            off: all,
+        };
+        Settled {
+            movers,
+            reads: vec![May { on: all, off: all }; self.needed],
+            levels: vec![unsure; self.needed],
+        }
+    }
+
+    /// What is between thresholds may be taken for both.
+    fn may(&mut self, level: Level) -> May {
+        May {
+            on: self.diagrams.or(level.on, level.between),
+            off: self.diagrams.or(level.off, level.between),
+        }
     }
 
     /// Forgets reads that rest on these movers.
-    fn forget(&self, case: &Case, reads: &mut [Option<May>], changed: &[usize]) {
+    fn forget(&self, case: &Case, reads: &mut [Option<Level>], changed: &[usize]) {
         for (read, place) in reads.iter_mut().enumerate() {
             let own = case.own.get(read).copied().unwrap_or(false);
             let trees = if own { &case.trees } else { &self.healthy.trees };
             let rests = trees
-                .get(read)
+                .get(case.tree_of(read))
                 .is_none_or(|tree| tree.nodes.is_empty() || tree.movers.iter().any(|m| changed.contains(m)));
             if rests {
                 *place = None;
@@ -342,7 +413,7 @@ impl<'p> Run<'p> {
     }
 
     /// Sees to it that fuses that may be blown are told apart.
-    fn refit(&self, case: &mut Case, movers: &[May], reads: &mut [Option<May>]) {
+    fn refit(&self, case: &mut Case, movers: &[May], reads: &mut [Option<Level>]) {
         let moving: Vec<bool> = movers
             .iter()
             .enumerate()
@@ -355,119 +426,42 @@ impl<'p> Run<'p> {
         }
     }
 
-    /// How a mover stands by what is read; none: that is not decided here.
-    fn moved(&mut self, at: usize, movers: &[May], reads: &[May], named: &[May]) -> Option<May> {
-        let plant = self.plant;
-        match &plant.model.movers.get(at)?.moves {
-            Moves::Switch(switch, positions) => {
-                let of = self.positions.get(*switch)?.clone();
-                let on = positions
-                    .iter()
-                    .filter_map(|p| of.get(*p))
-                    .fold(FALSE, |any, p| self.diagrams.or(any, *p));
-                let off = self.diagrams.without(self.domain, on);
-                let on = self.diagrams.and(on, self.domain);
-                Some(May { on, off })
-            }
-            Moves::Nobody => Some(May {
-                on: self.domain,
-                off: self.domain,
-            }),
-            Moves::Coil(read) => {
-                // Between drop-out and pull-in a relay stays as it was.
-                let (May { on, off }, was) = (*reads.get(*read)?, *movers.get(at)?);
-                let between = self.diagrams.and(on, off);
-                let (on, off) = (
-                    self.diagrams.without(on, between),
-                    self.diagrams.without(off, between),
-                );
-                let stays = self.diagrams.and(between, was.on);
-                let leaves = self.diagrams.and(between, was.off);
-                Some(May {
-                    on: self.diagrams.or(on, stays),
-                    off: self.diagrams.or(off, leaves),
-                })
-            }
-            Moves::When(_) if reads.is_empty() => None,
-            Moves::When(term) => Some(self.term(term, movers, reads, named)),
-            Moves::Fuse => None,
-        }
-    }
-
-    /// The named expressions, in an order in which each comes behind those it names.
-    pub(super) fn named(&mut self, movers: &[May], reads: &[May]) -> Vec<May> {
-        let plant = self.plant;
-        let mut all = Vec::new();
-        for (_, term) in &plant.model.named {
-            let may = self.term(term, movers, reads, &all);
-            all.push(may);
-        }
-        all
-    }
-
-    /// An expression: it may hold where …, it may not hold where …
-    pub(super) fn term(&mut self, term: &Term, movers: &[May], reads: &[May], named: &[May]) -> May {
-        let unsure = May {
-            on: self.domain,
-            off: self.domain,
-        };
-        match term {
-            Term::Switch(switch, position) => {
-                let of = self
-                    .positions
-                    .get(*switch)
-                    .and_then(|p| p.get(*position))
-                    .copied()
-                    .unwrap_or(FALSE);
-                May {
-                    on: self.diagrams.and(of, self.domain),
-                    off: self.diagrams.without(self.domain, of),
-                }
-            }
-            Term::Read(at) => reads.get(*at).copied().unwrap_or(unsure),
-            Term::Mover(at) => movers.get(*at).copied().unwrap_or(unsure),
-            Term::Named(at) => named.get(*at).copied().unwrap_or(unsure),
-            Term::Not(inner) => {
-                let May { on, off } = self.term(inner, movers, reads, named);
-                May { on: off, off: on }
-            }
-            Term::And(parts) => parts.iter().fold(
-                May {
-                    on: self.domain,
-                    off: FALSE,
-                },
-                |all, part| {
-                    let part = self.term(part, movers, reads, named);
-                    May {
-                        on: self.diagrams.and(all.on, part.on),
-                        off: self.diagrams.or(all.off, part.off),
-                    }
-                },
-            ),
-            Term::Or(parts) => parts.iter().fold(
-                May {
-                    on: FALSE,
-                    off: self.domain,
-                },
-                |any, part| {
-                    let part = self.term(part, movers, reads, named);
-                    May {
-                        on: self.diagrams.or(any.on, part.on),
-                        off: self.diagrams.and(any.off, part.off),
-                    }
-                },
-            ),
-        }
-    }
-
     /// A fault's circuit.
-    pub(super) fn case(&self, gone: Vec<Element>, touching: Option<(Node, Node)>) -> Case {
+    pub(super) fn case(&mut self, gone: Vec<Element>, touching: Option<(Node, Node)>) -> Case {
         let mut case = Case::of(self.plant, gone, touching);
-        case.mark(&self.healthy.graph);
-        if touching.is_some() {
-            case.pulled = self.busiest().map(|base| base.volts(self.plant, touching));
+        if self.deepest == usize::MAX {
+            case.share(&self.rough_reads);
+        }
+        case.mark(self.plant, &self.healthy.graph);
+        if let (Some((one, other)), Some(base)) = (touching, self.busiest()) {
+            let drawing = self.drawing(&case.graph, &[one, other], &base.on);
+            let moved = self.plant.moving.between(&base.on, &drawing).unwrap_or_default();
+            case.pulled = Some(base.volts(self.plant, moved, touching));
         }
         case
+    }
+
+    /// The movers that are on where most flows at these points: what can close there is closed, all else as it is.
+    fn drawing(&mut self, graph: &Graph, points: &[Node], on: &OnSet) -> OnSet {
+        let mut decided: Decided = vec![None; self.plant.model.movers.len()];
+        let mut untold = Untold {
+            is: &|_| false,
+            found: Vec::new(),
+        };
+        let mut on = on.clone();
+        while let Step::Decide(mover) = step(graph, points, &mut decided, &mut untold, &mut self.marks, None)
+        {
+            let closes = self.plant.moving.closed(&vec![mover as u32]) >= 0;
+            if let Some(place) = decided.get_mut(mover) {
+                *place = Some(closes);
+            }
+            on.retain(|at| *at != mover as u32);
+            if closes {
+                on.push(mover as u32);
+            }
+        }
+        on.sort_unstable();
+        on
     }
 
     /// Whether a point was one conductor with the other before the fault.

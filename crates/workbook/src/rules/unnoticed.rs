@@ -72,7 +72,7 @@ pub(super) fn is(
         }
         let now = match after.reads.get(read) {
             Some(now) => *now,
-            None => run.read(&mut case, read, &after.movers),
+            None => run.read_as(&mut case, read, &after.movers),
         };
         pairs.extend(before.reads.get(read).map(|was| (*was, now)));
     }

@@ -59,6 +59,12 @@ fn agrees(name: &str, combinations: u64) {
     );
 }
 
+/// Real levels, grounds that are lost, and voltages between thresholds; rules over facts, over signals and over both.
+#[test]
+fn six_switches_give_the_pairs_that_z3_finds() {
+    agrees("six", 1 << 6);
+}
+
 #[test]
 fn fourteen_switches_give_the_pairs_that_z3_finds() {
     agrees("fourteen", 1 << 14);

@@ -6,6 +6,8 @@
 //! voltage at once. A bend whose slope has hardly changed needs no equation: its current is carried from
 //! round to round ([`super::settle`]).
 
+use std::sync::Arc;
+
 use super::Faults;
 use super::round::Round;
 use crate::network::law::{Flow, Work};
@@ -23,15 +25,21 @@ pub(super) struct Beside {
     pub(super) pair: Pair,
     pub(super) siemens: f64,
     pub(super) constant_a: f64,
+    pub(super) answer: Arc<Answer>,
+}
+
+/// How the network answers a current between two unknowns.
+#[derive(Debug)]
+pub(super) struct Answer {
     /// Volts everywhere for one ampere less here.
-    pub(super) answer: Vec<f64>,
+    pub(super) everywhere: Vec<f64>,
     /// The same at each bend, then each coil.
     pub(super) at_ports: Vec<f64>,
     /// Volts here for one ampere less at each bend, where that differs.
-    pub(super) mirrored: Option<Vec<f64>>,
+    mirrored: Option<Vec<f64>>,
 }
 
-impl Beside {
+impl Answer {
     /// Volts here for one ampere less at a bend.
     pub(super) fn by_bend(&self, port: usize) -> f64 {
         self.mirrored.as_ref().unwrap_or(&self.at_ports)[port]
@@ -75,6 +83,37 @@ pub(super) struct Currents<'f> {
     pub(super) near: Option<Vec<f64>>,
 }
 
+impl Faults<'_> {
+    /// How the network answers a current there; kept if answers are.
+    fn answer(&self, pair: Pair) -> Arc<Answer> {
+        let kept = self.answers.as_ref().and_then(|answers| answers.lock().ok());
+        let Some(mut kept) = kept else {
+            return Arc::new(self.answer_anew(pair));
+        };
+        let place = kept.entry((pair.tail, pair.head));
+        Arc::clone(place.or_insert_with(|| Arc::new(self.answer_anew(pair))))
+    }
+
+    fn answer_anew(&self, pair: Pair) -> Answer {
+        let search = &self.point.settled.search;
+        let mut everywhere = search.layout.rest();
+        pair.carry(1.0, &mut everywhere);
+        let mirrored = (!self.ports.symmetric).then(|| {
+            let mut mirrored = everywhere.clone();
+            search
+                .factor
+                .solve_mirrored(&search.layout.pattern, &mut mirrored);
+            self.ports.rises(&mirrored)
+        });
+        search.factor.solve(&search.layout.pattern, &mut everywhere);
+        Answer {
+            at_ports: self.ports.rises(&everywhere),
+            everywhere,
+            mirrored,
+        }
+    }
+}
+
 impl<'f> Currents<'f> {
     pub(super) fn new(faults: &'f Faults<'f>) -> Self {
         let search = &faults.point.settled.search;
@@ -93,28 +132,13 @@ impl<'f> Currents<'f> {
 
     /// Sets a current beside a branch, for a `contact` that moves or for good.
     pub(super) fn beside(&mut self, contact: Option<usize>, pair: Pair, siemens: f64, constant_a: f64) {
-        let search = &self.faults.point.settled.search;
-        let ports = &self.faults.ports;
-        let mut answer = search.layout.rest();
-        pair.carry(1.0, &mut answer);
-        let mirrored = (!ports.symmetric).then(|| {
-            let mut mirrored = answer.clone();
-            search
-                .factor
-                .solve_mirrored(&search.layout.pattern, &mut mirrored);
-            ports.rises(&mirrored)
-        });
-        search.factor.solve(&search.layout.pattern, &mut answer);
-        let at_ports = ports.rises(&answer);
         self.besides.push(Beside {
             contact,
             is_tie: false,
             pair,
             siemens,
             constant_a,
-            answer,
-            at_ports,
-            mirrored,
+            answer: self.faults.answer(pair),
         });
     }
 
@@ -196,7 +220,7 @@ impl<'f> Currents<'f> {
         };
         if loose.is_empty() && self.drifting.is_empty() {
             for (beside, &current_a) in self.besides.iter().zip(besides) {
-                take(&beside.answer, current_a);
+                take(&beside.answer.everywhere, current_a);
             }
             return x;
         }

@@ -88,6 +88,21 @@ impl<'f> Faulted<'f> {
         }
     }
 
+    /// Volts of `a` above `b`, also where both float but hang together; `None` where they do not, or where relays chatter there.
+    #[must_use]
+    pub fn between(&self, a: NodeId, b: NodeId) -> Option<f64> {
+        let updated = match &self.kind {
+            Kind::Anew(solution) => return solution.between(a, b),
+            Kind::Updated(updated) => updated,
+        };
+        let nodes = self.faults.point.circuit.node_count();
+        let joints = &self.search().layout.joints;
+        let piece = updated.held.as_ref().unwrap_or(&self.faults.point.held);
+        let known = a.index() < nodes && b.index() < nodes;
+        (known && piece[joints.of(a) as usize] == piece[joints.of(b) as usize])
+            .then(|| joints.volts(a, &updated.x) - joints.volts(b, &updated.x))
+    }
+
     /// Current through an element, amperes. For a voltage without resistance it costs a whole
     /// [`Faulted::solution`].
     #[must_use]

@@ -27,8 +27,12 @@ pub use kept::Ended;
 pub use moments::{FuseGate, Moments};
 pub use sweep::{Executor, Serial};
 
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex};
+
 use super::operate::{From, Settled};
 use super::{ElementId, NetworkError, NodeId, OperatingPoint};
+use currents::Answer;
 use cut::Cuts;
 use ports::Ports;
 
@@ -56,7 +60,11 @@ pub struct Faults<'p> {
     point: &'p OperatingPoint<'p>,
     ports: Ports,
     cuts: Cuts,
+    /// How the network answers a current between two unknowns, as far as that was asked for, if it is kept.
+    answers: Option<Answers>,
 }
+
+type Answers = Mutex<HashMap<(u32, u32), Arc<Answer>>>;
 
 impl OperatingPoint<'_> {
     /// Makes ready for faults.
@@ -68,11 +76,19 @@ impl OperatingPoint<'_> {
             point: self,
             ports,
             cuts: Cuts::new(self.circuit, search),
+            answers: None,
         }
     }
 }
 
 impl Faults<'_> {
+    /// Keeps what changes share, for many that combine the same few; that is a number for each unknown and each place of a change.
+    #[must_use]
+    pub fn keeping_answers(mut self) -> Self {
+        self.answers = Some(Mutex::default());
+        self
+    }
+
     /// The operating point to which `changes` lead in service: relays begin where they are.
     ///
     /// # Errors

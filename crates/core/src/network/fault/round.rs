@@ -16,7 +16,7 @@ impl Currents<'_> {
     /// Volts at bend `port` for one ampere less at unknown `column`.
     fn at_bend(&self, port: usize, column: usize) -> f64 {
         match self.besides.get(column) {
-            Some(beside) => beside.at_ports[port],
+            Some(beside) => beside.answer.at_ports[port],
             None => self
                 .faults
                 .ports
@@ -27,7 +27,7 @@ impl Currents<'_> {
     /// Volts at unknown `row` for one ampere less at bend `port`.
     fn by_bend(&self, row: usize, port: usize) -> f64 {
         match self.besides.get(row) {
-            Some(beside) => beside.by_bend(port),
+            Some(beside) => beside.answer.by_bend(port),
             None => self
                 .faults
                 .ports
@@ -59,8 +59,8 @@ impl Currents<'_> {
         for (row, u) in u.iter_mut().enumerate() {
             for column in 0..n {
                 let answer = match (self.besides.get(row), self.besides.get(column)) {
-                    (Some(row), Some(column)) => row.pair.rise(&column.answer),
-                    (Some(row), None) => row.by_bend(self.loose[column - self.besides.len()].port),
+                    (Some(row), Some(column)) => row.pair.rise(&column.answer.everywhere),
+                    (Some(row), None) => row.answer.by_bend(self.loose[column - self.besides.len()].port),
                     (None, _) => self.at_bend(self.loose[row - self.besides.len()].port, column),
                 };
                 entries.push(answer * slope_s[column] + if row == column { 1.0 } else { 0.0 });
@@ -92,7 +92,7 @@ impl Currents<'_> {
             }
         };
         for (beside, &current_a) in self.besides.iter().zip(besides) {
-            take(&beside.at_ports, current_a);
+            take(&beside.answer.at_ports, current_a);
         }
         for (loose, &current_a) in self.loose.iter().zip(loose) {
             take(ports.by_bend(loose.port), current_a);
@@ -110,17 +110,21 @@ impl Currents<'_> {
         for (row, at) in self.besides.iter().enumerate() {
             for (column, beside) in self.besides.iter().enumerate() {
                 let own = if row == column { 1.0 } else { 0.0 };
-                entries.push(at.pair.rise(&beside.answer) * beside.siemens + own);
+                entries.push(at.pair.rise(&beside.answer.everywhere) * beside.siemens + own);
             }
         }
         let equations = Dense::new(entries, n)?;
         let ports = &self.faults.ports;
         let own = |port| {
-            let from: Vec<f64> = self.besides.iter().map(|beside| beside.by_bend(port)).collect();
+            let from: Vec<f64> = self
+                .besides
+                .iter()
+                .map(|beside| beside.answer.by_bend(port))
+                .collect();
             let rises = equations.solve(&from);
             let pairs = self.besides.iter().zip(rises);
             let relief: f64 = pairs
-                .map(|(beside, rise)| beside.at_ports[port] * beside.siemens * rise)
+                .map(|(beside, rise)| beside.answer.at_ports[port] * beside.siemens * rise)
                 .sum();
             (ports.at_bend(port, port) - relief).abs()
         };

@@ -17,6 +17,9 @@ impl Case {
             own: vec![false; reads],
             trees: vec![Tree::default(); reads + 1],
             solved: HashMap::new(),
+            shared: vec![None; reads],
+            begin: HashMap::new(),
+            walked: HashMap::new(),
             pulled: None,
         }
     }
@@ -42,11 +45,52 @@ impl Case {
         );
         self.trees.fill(Tree::default());
         self.own.fill(false);
-        self.mark(healthy);
+        self.mark(plant, healthy);
+    }
+
+    /// Has these reads share trees.
+    pub(super) fn share(&mut self, reads: &[bool]) {
+        for (place, shares) in self.shared.iter_mut().zip(reads) {
+            *place = shares.then_some(0);
+        }
+    }
+
+    /// Whose tree a read has.
+    pub(super) fn tree_of(&self, read: usize) -> usize {
+        self.shared.get(read).copied().flatten().unwrap_or(read)
+    }
+
+    /// Of the reads that are to share, those that rest on one part that nothing holds get one tree: that of the first of them.
+    fn shares(&mut self, plant: &Plant<'_>) {
+        (self.begin, self.walked) = Default::default();
+        let mut first: HashMap<u32, usize> = HashMap::new();
+        for (at, read) in plant.model.reads.iter().enumerate() {
+            let Some(place) = self.shared.get_mut(at) else {
+                continue;
+            };
+            if place.is_none() {
+                continue;
+            }
+            let [near, far] = match read {
+                Read::Cavity { at, ground, .. } => [*ground, *at],
+                Read::Across { ends, .. } => [ends[1], ends[0]],
+            };
+            let of = |node| Some(self.graph.of_node(node)).filter(|c| !self.graph.is_core(*c));
+            let part = of(near).or_else(|| of(far)).unwrap_or(u32::MAX);
+            let whose = *first.entry(part).or_insert(at);
+            *place = Some(whose);
+            let begin = self.begin.entry(whose).or_default();
+            begin.extend([far, near]);
+            begin.extend(self.touching.iter().flat_map(|(one, other)| [*one, *other]));
+            if let Some(own) = self.own.get_mut(at) {
+                *own = true;
+            }
+        }
     }
 
     /// Marks the points where things hang together otherwise than without the fault.
-    pub(super) fn mark(&mut self, healthy: &Graph) {
+    pub(super) fn mark(&mut self, plant: &Plant<'_>, healthy: &Graph) {
+        self.shares(plant);
         let count = healthy.conductor.len();
         let mut changed = vec![false; count];
         let mut mark = |at: usize| {

@@ -3,8 +3,14 @@
 use super::*;
 
 impl<'p> Run<'p> {
+    /// One read in all combinations, as it may be taken.
+    pub(in crate::rules) fn read_as(&mut self, case: &mut Case, read: usize, movers: &[May]) -> May {
+        let level = self.read(case, read, movers);
+        self.may(level)
+    }
+
     /// One read in all combinations.
-    pub(in crate::rules) fn read(&mut self, case: &mut Case, read: usize, movers: &[May]) -> May {
+    pub(super) fn read(&mut self, case: &mut Case, read: usize, movers: &[May]) -> Level {
         let own = case.own.get(read).copied().unwrap_or(false);
         if !own {
             let mut healthy =
@@ -29,13 +35,20 @@ impl<'p> Run<'p> {
                 *own = true;
             }
         }
-        let mut tree = case.trees.get_mut(read).map(std::mem::take).unwrap_or_default();
-        let leaves = self.leaves(Some(case), &mut tree, read, movers);
-        let may = self.gathered(&tree, &leaves, read);
-        if let Some(place) = case.trees.get_mut(read) {
+        let whose = case.tree_of(read);
+        let mut tree = case.trees.get_mut(whose).map(std::mem::take).unwrap_or_default();
+        let leaves = match case.walked.get(&whose) {
+            Some((then, leaves)) if then == movers => Arc::clone(leaves),
+            _ => Arc::new(self.leaves(Some(case), &mut tree, whose, movers)),
+        };
+        let level = self.gathered(&tree, &leaves, read);
+        if case.begin.contains_key(&whose) {
+            case.walked.insert(whose, (movers.to_vec(), leaves));
+        }
+        if let Some(place) = case.trees.get_mut(whose) {
             *place = tree;
         }
-        may
+        level
     }
 
     /// Whether a short pulls what holds these points so far that the read could say something else. Voltages of a passive circuit rise
@@ -87,7 +100,7 @@ impl<'p> Run<'p> {
         next != settled.movers
     }
 
-    pub(super) fn healthy_read(&mut self, read: usize, movers: &[May]) -> (May, Vec<bool>) {
+    pub(super) fn healthy_read(&mut self, read: usize, movers: &[May]) -> (Level, Vec<bool>) {
         let mut tree = self
             .healthy
             .trees
@@ -112,34 +125,49 @@ impl<'p> Run<'p> {
         (may, touched)
     }
 
-    pub(super) fn gathered(&mut self, tree: &Tree, leaves: &[(Function, usize)], read: usize) -> May {
-        let mut may = May {
-            on: FALSE,
-            off: FALSE,
-        };
+    pub(super) fn gathered(&mut self, tree: &Tree, leaves: &[(Function, usize)], read: usize) -> Level {
+        let mut planes: [Vec<Function>; 3] = Default::default();
+        let mut unsure = Vec::new();
         for (set, leaf) in leaves {
             let Some(Branch::Leaf(leaf)) = tree.nodes.get(*leaf) else {
                 continue;
             };
             if leaf.rough {
                 self.met_rough = true;
+                if let Some(place) = self.rough_reads.get_mut(read) {
+                    *place = true;
+                }
                 if self.rough == Rough::Unsure {
-                    may.on = self.diagrams.or(may.on, *set);
-                    may.off = self.diagrams.or(may.off, *set);
+                    unsure.push(*set);
                     continue;
                 }
             }
-            for solved in &leaf.solved {
-                let level = solved.reads.get(read).copied().unwrap_or(Reads::Undefined);
-                if level != Reads::Off {
-                    may.on = self.diagrams.or(may.on, *set);
-                }
-                if level != Reads::On {
-                    may.off = self.diagrams.or(may.off, *set);
+            let said = |level: Reads| {
+                let all = leaf.solved.iter().map(|solved| solved.reads.get(read));
+                all.map(|said| said.copied().unwrap_or(Reads::Undefined))
+                    .any(|said| said == level)
+            };
+            for (plane, level) in planes.iter_mut().zip([Reads::On, Reads::Off, Reads::Undefined]) {
+                if said(level) {
+                    plane.push(*set);
                 }
             }
         }
-        may
+        let unsure = self.diagrams.any(unsure);
+        let planes = planes.map(|sets| self.diagrams.any(sets));
+        // What several solutions say differently is taken for between thresholds; of what was not solved nothing is known.
+        let [on, off, between] = planes;
+        let differ = self.diagrams.and(on, off);
+        let between = self.diagrams.or(between, differ);
+        let (on, off) = (
+            self.diagrams.without(on, between),
+            self.diagrams.without(off, between),
+        );
+        Level {
+            on: self.diagrams.or(on, unsure),
+            between: self.diagrams.or(between, unsure),
+            off: self.diagrams.or(off, unsure),
+        }
     }
 
     /// Blows the fuses that the touching points overload, the worst of each position first.
@@ -153,9 +181,14 @@ impl<'p> Run<'p> {
             let Some(Branch::Leaf(leaf)) = tree.nodes.get(*leaf) else {
                 continue;
             };
-            self.met_rough |= leaf.rough;
-            let Some(now) = leaf.solved.first() else { continue };
-            if let Some(fuse) = self.plant.opens(&leaf.before, now, &[])
+            if leaf.rough {
+                self.met_rough = true;
+                self.fuses_unsure |= self.rough == Rough::Unsure;
+            }
+            let (Some(before), Some(now)) = (&leaf.before, leaf.solved.first()) else {
+                continue;
+            };
+            if let Some(fuse) = self.plant.opens(before, now, &[])
                 && let Some(may) = next.get_mut(fuse)
             {
                 may.on = self.diagrams.or(may.on, *set);

@@ -1,0 +1,184 @@
+//! Many positions of the movers solved together: few from nothing, the others as small changes of those.
+
+use crimpbook_core::network::{Change, Circuit, Driver, Element, ElementId, Network, Start};
+
+use super::{
+    graph::Element as Edge,
+    plant::{OnSet, Plant, Solved},
+};
+use crate::circuit::Node;
+
+/// Positions that are solved from one, at most so many movers away: with more a change is as dear as a solution from nothing (our own).
+const FURTHEST: usize = 8;
+
+/// What a mover does to the circuit at one place.
+#[derive(Debug, Clone, Copy)]
+struct Turned {
+    element: ElementId,
+    off: Element,
+    on: Element,
+}
+
+/// How movers alter the circuit in which all rest.
+#[derive(Debug)]
+pub(super) struct Moving {
+    rest: Circuit,
+    /// Beside the model's movers.
+    turned: Vec<Vec<Turned>>,
+    /// Whether where all settles depends on what was before, so that each position is solved from switch-on.
+    from_rest_only: bool,
+}
+
+impl Moving {
+    /// Of a circuit at rest, and the same with each mover on by itself; none for one that stands apart.
+    pub(super) fn of<'c>(rest: &Circuit, alone: impl Iterator<Item = Option<&'c Circuit>>) -> Self {
+        let turned = |on: Option<&Circuit>| -> Vec<Turned> {
+            let pairs = rest.numbered().zip(on.into_iter().flat_map(Circuit::elements));
+            let differ = pairs.filter(|((_, off), on)| off != on);
+            differ
+                .map(|((element, off), on)| Turned {
+                    element,
+                    off: *off,
+                    on: *on,
+                })
+                .collect()
+        };
+        let hunts = |element: &Element| matches!(element, Element::PowerLoad { .. } | Element::Coil { .. });
+        Self {
+            rest: rest.clone(),
+            turned: alone.map(turned).collect(),
+            from_rest_only: rest.elements().iter().any(hunts),
+        }
+    }
+
+    fn circuit(&self, on: &OnSet) -> Circuit {
+        let mut circuit = self.rest.clone();
+        for mover in on {
+            for turned in self.turned.get(*mover as usize).into_iter().flatten() {
+                circuit.replace(turned.element, turned.on);
+            }
+        }
+        circuit
+    }
+
+    /// How many more contacts are closed than with all at rest.
+    pub(super) fn closed(&self, on: &OnSet) -> isize {
+        let all = on
+            .iter()
+            .filter_map(|mover| self.turned.get(*mover as usize))
+            .flatten();
+        let closes = |element: &Element| isize::from(!matches!(conducts(element), Some(None)));
+        all.map(|turned| closes(&turned.on) - closes(&turned.off)).sum()
+    }
+
+    /// What leads from one position to another; none: that is no small change.
+    pub(super) fn between(&self, from: &OnSet, to: &OnSet) -> Option<Vec<Change>> {
+        let goes_on = to.iter().filter(|m| from.binary_search(m).is_err());
+        let goes_off = from.iter().filter(|m| to.binary_search(m).is_err());
+        let moved: Vec<(u32, bool)> = goes_on
+            .map(|m| (*m, true))
+            .chain(goes_off.map(|m| (*m, false)))
+            .collect();
+        if moved.len() > if self.from_rest_only { 0 } else { FURTHEST } {
+            return None;
+        }
+        let mut changes = Vec::new();
+        for (mover, on) in moved {
+            for turned in self.turned.get(mover as usize).into_iter().flatten() {
+                let (was, is) = if on {
+                    (turned.off, turned.on)
+                } else {
+                    (turned.on, turned.off)
+                };
+                if conducts(&was)?.is_some() {
+                    changes.push(Change::Open(turned.element));
+                }
+                changes.extend(conducts(&is)?);
+            }
+        }
+        Some(changes)
+    }
+}
+
+/// A branch as a bridge; none within where it is open. None: it is no plain resistance.
+fn conducts(element: &Element) -> Option<Option<Change>> {
+    match *element {
+        Element::Resistance { a, b, ohms } => Some(Some(Change::Bridge { a, b, ohms })),
+        Element::Contact {
+            a,
+            b,
+            ohms,
+            driver: Driver::Given { closed },
+        } => Some(closed.then_some(Change::Bridge { a, b, ohms })),
+        _ => None,
+    }
+}
+
+/// Takes a plain resistance out of a circuit, which stays joined alike; says whether it was one.
+fn taken_away(circuit: &mut Circuit, change: Change) -> bool {
+    let Change::Open(id) = change else { return false };
+    let (a, b) = match circuit.elements().get(id.index()) {
+        Some(Element::Resistance { a, b, .. } | Element::Contact { a, b, .. }) => (*a, *b),
+        _ => return false,
+    };
+    let driver = Driver::Given { closed: false };
+    circuit.replace(
+        id,
+        Element::Contact {
+            a,
+            b,
+            ohms: 1.0,
+            driver,
+        },
+    );
+    true
+}
+
+impl Plant<'_> {
+    /// Solves many positions with one fault, each with these fuses blown; a circuit that is joined alike lends its order of elimination.
+    pub(super) fn solve_many(
+        &self,
+        keys: &[(OnSet, Vec<u32>)],
+        gone: &[Edge],
+        touching: Option<(Node, Node)>,
+        alike: Option<&Network>,
+    ) -> Vec<Solved> {
+        let mut solved: Vec<Option<Solved>> = vec![None; keys.len()];
+        let mut left: Vec<usize> = (0..keys.len()).collect();
+        // From where least is on, since to close a contact is a small change always, to open one is none if it holds a part alone.
+        left.sort_by_key(|at| keys.get(*at).map_or(0, |(on, _)| self.moving.closed(on)));
+        while let Some((from, _)) = left.first().and_then(|at| keys.get(*at)) {
+            let mut circuit = self.moving.circuit(from);
+            let lasting = self.changes(&self.resting, &[], gone, None);
+            let lasting: Vec<Change> = lasting
+                .into_iter()
+                .filter(|c| !taken_away(&mut circuit, *c))
+                .collect();
+            let made = match alike {
+                Some(alike) => alike.again(circuit),
+                None => Network::new(circuit),
+            };
+            let network = made.ok();
+            let point = network.as_ref().and_then(|n| n.operate(&Start::Released).ok());
+            let faults = point.as_ref().map(|point| point.faults().keeping_answers());
+            left.retain(|at| {
+                let Some((on, blown)) = keys.get(*at) else {
+                    return false;
+                };
+                let Some(mut changes) = self.moving.between(from, on) else {
+                    return true;
+                };
+                changes.extend(self.changes(&self.resting, blown, &[], touching));
+                changes.extend(&lasting);
+                let found = faults.as_ref().and_then(|faults| faults.solve(&changes).ok());
+                let found = found.map_or_else(|| self.unknown(), |found| self.read(&self.resting, &found));
+                if let Some(place) = solved.get_mut(*at) {
+                    *place = Some(found);
+                }
+                false
+            });
+        }
+        let unknown = || self.unknown();
+        solved.into_iter().map(|s| s.unwrap_or_else(unknown)).collect()
+    }
+}
