@@ -117,6 +117,8 @@ impl Bench {
             name: String::new(),
             sealed: None,
             face: String::new(),
+            pin_plating: None,
+            keying: String::new(),
             couples_to: None,
             single_steps: false,
             note: String::new(),
@@ -170,6 +172,11 @@ impl Bench {
             unit: None,
             zone: None,
             joint_ohm: None,
+            sleeve_least_mm2: None,
+            sleeve_most_mm2: None,
+            clear_m: None,
+            sealed: None,
+            flexes: None,
             place: String::new(),
             note: String::new(),
         }))
@@ -251,6 +258,7 @@ impl Bench {
             id,
             label,
             factor,
+            traction_m: None,
             note: String::new(),
         })
     }
@@ -284,6 +292,8 @@ impl Bench {
             seal_least_mm: None,
             seal_most_mm: None,
             resistance_ohm: None,
+            plating: None,
+            most_a: None,
             strip_mm: None,
             note: String::new(),
         })
@@ -343,6 +353,7 @@ impl Bench {
             label,
             kind,
             ends,
+            drop_limit_v: None,
             note: String::new(),
         })
     }

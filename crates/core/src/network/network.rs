@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::layout::Layout;
 use super::operate::{Altered, From, Settled, operate, racing};
 use super::read::read;
+use super::usable::usable;
 use super::{Circuit, Element, ElementId, NetworkError, OperatingPoint, Solution, Start};
 
 /// A circuit, checked and in order of elimination.
@@ -43,6 +44,22 @@ impl Network {
         Ok(Self { circuit, layout })
     }
 
+    /// Gives resistances other ohms, above zero, and leaves all else as it is; what is no resistance stays as well.
+    ///
+    /// # Errors
+    /// A sentence in [`NetworkError`] where a value is unusable.
+    pub fn set_ohms(&mut self, values: impl IntoIterator<Item = (ElementId, f64)>) -> Result<(), NetworkError> {
+        for (id, ohms) in values {
+            if let Some(&Element::Resistance { a, b, .. }) = self.circuit.elements().get(id.index()) {
+                let element = Element::Resistance { a, b, ohms };
+                let tag = self.circuit.tags().get(id.index()).copied().unwrap_or(0);
+                usable(&element, id, tag)?;
+                self.circuit.replace(id, element);
+            }
+        }
+        Ok(())
+    }
+
     /// Whether a circuit joins the same nodes by as many elements, whatever their kinds and values are.
     #[must_use]
     pub fn is_joined_like(&self, circuit: &Circuit) -> bool {
@@ -60,6 +77,12 @@ impl Network {
     #[must_use]
     pub fn circuit(&self) -> &Circuit {
         &self.circuit
+    }
+
+    /// The circuit, to keep.
+    #[must_use]
+    pub fn into_circuit(self) -> Circuit {
+        self.circuit
     }
 
     /// The operating point that is reached from `start`.

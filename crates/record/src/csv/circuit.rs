@@ -113,6 +113,31 @@ pub(super) fn junctions(book: &Book) -> Sheet {
             ("joint_ohm", "Resistance of one wire's joint, Ω", |_, j| {
                 j.joint_ohm.into()
             }),
+            (
+                "sleeve_least_mm2",
+                "Least area of conductors a splice's sleeve holds, added up, mm²",
+                |_, j| j.sleeve_least_mm2.into(),
+            ),
+            (
+                "sleeve_most_mm2",
+                "Most area of conductors a splice's sleeve holds, added up, mm²",
+                |_, j| j.sleeve_most_mm2.into(),
+            ),
+            (
+                "clear_m",
+                "Way from a splice to the next branch or splice, m",
+                |_, j| j.clear_m.into(),
+            ),
+            (
+                "sealed",
+                "Whether a splice is sealed; empty: not known",
+                |_, j| j.sealed.into(),
+            ),
+            (
+                "flexes",
+                "Whether it lies where the loom moves; empty: not known",
+                |_, j| j.flexes.into(),
+            ),
             ("note", "Anything else", |_, j| Cell::text(&j.note)),
         ],
     )
@@ -235,6 +260,11 @@ pub(super) fn parts(book: &Book) -> Sheet {
                     .collect();
                 Cell::text(ends.join("; "))
             }),
+            (
+                "drop_limit_v",
+                "What feed and return of a load may drop together, where not the usual, V",
+                |_, p| p.drop_limit_v.into(),
+            ),
             ("note", "Anything else", |_, p| Cell::text(&p.note)),
         ],
     )

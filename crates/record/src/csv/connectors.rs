@@ -31,6 +31,14 @@ pub(super) fn connectors(book: &Book) -> Sheet {
             ("face", "How its cavities lie, in one line of words", |_, c| {
                 Cell::text(&c.face)
             }),
+            ("pin_plating", "What the unit's pins are plated with", |_, c| {
+                c.pin_plating.map_or(Cell::Nothing, |p| Cell::text(p.words()))
+            }),
+            (
+                "keying",
+                "What keeps it from going into another header of the same shape",
+                |_, c| Cell::text(&c.keying),
+            ),
             (
                 "couples_to",
                 "The half it plugs into, where both are of this workbook",
@@ -73,6 +81,12 @@ pub(super) fn contact_families(book: &Book) -> Sheet {
                 "One mated contact with its crimp, at most, Ω",
                 |_, f| f.resistance_ohm.into(),
             ),
+            ("plating", "What it is plated with", |_, f| {
+                f.plating.map_or(Cell::Nothing, |p| Cell::text(p.words()))
+            }),
+            ("most_a", "Most current of a single mated contact, A", |_, f| {
+                f.most_a.into()
+            }),
             ("strip_mm", "Length to strip, mm", |_, f| f.strip_mm.into()),
             ("note", "Anything else", |_, f| Cell::text(&f.note)),
         ],

@@ -92,6 +92,11 @@ pub(super) fn bundles(book: &Book) -> Sheet {
                 "Factor on the current a wire may carry, where the builder decided one",
                 |_, b| b.factor.into(),
             ),
+            (
+                "traction_m",
+                "Least way to traction cables along its run, m",
+                |_, b| b.traction_m.into(),
+            ),
             ("note", "Anything else", |_, b| Cell::text(&b.note)),
         ],
     )

@@ -54,7 +54,7 @@ const ABOUT: &[Field] = &[
 
 const ZONE: &[Field] = &[plain("label"), plain("ambient_c"), flag("wet"), plain("note")];
 
-const BUNDLE: &[Field] = &[plain("label"), plain("factor"), plain("note")];
+const BUNDLE: &[Field] = &[plain("label"), plain("factor"), plain("traction_m"), plain("note")];
 
 const CONTACT_FAMILY: &[Field] = &[
     plain("label"),
@@ -63,6 +63,8 @@ const CONTACT_FAMILY: &[Field] = &[
     plain("seal_least_mm"),
     plain("seal_most_mm"),
     plain("resistance_ohm"),
+    plain("plating"),
+    plain("most_a"),
     plain("strip_mm"),
     plain("note"),
 ];
@@ -84,6 +86,8 @@ const CONNECTOR: &[Field] = &[
     plain("name"),
     flag("sealed"),
     plain("face"),
+    plain("pin_plating"),
+    plain("keying"),
     plain("couples_to"),
     flag("single_steps"),
     plain("note"),
@@ -120,6 +124,11 @@ const JUNCTION: &[Field] = &[
     plain("unit"),
     plain("zone"),
     plain("joint_ohm"),
+    plain("sleeve_least_mm2"),
+    plain("sleeve_most_mm2"),
+    plain("clear_m"),
+    flag("sealed"),
+    flag("flexes"),
     plain("place"),
     plain("note"),
 ];
@@ -187,6 +196,7 @@ const PART: &[Field] = &[
             ],
         },
     ),
+    plain("drop_limit_v"),
     plain("note"),
 ];
 

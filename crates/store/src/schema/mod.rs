@@ -15,4 +15,5 @@ pub(crate) const STEPS: &[&str] = &[
     include_str!("v3.sql"),
     include_str!("v4.sql"),
     include_str!("v5.sql"),
+    include_str!("v6.sql"),
 ];

@@ -7,7 +7,7 @@ use crimpbook_core::conductor::copper_factor;
 
 use super::{Snapshot, StateResult};
 use crate::{
-    circuit::{PartRun, Ready, Stand, Wiring, operate},
+    circuit::{PartRun, Stand, Wiring, operate},
     model::{Id, Part, PartKind, PartPosition},
 };
 
@@ -98,7 +98,7 @@ impl Snapshot {
             .iter_mut()
             .filter(coil)
             .for_each(|run| run.ambient_c = coil_c);
-        let (ready, copper) = (&mut Ready::default(), of.temperatures.copper());
+        let (ready, copper) = (&mut self.ready(), of.temperatures.copper());
         let operated = operate(
             self.book(),
             &wiring,
@@ -109,8 +109,11 @@ impl Snapshot {
             |_, _| false,
         );
         operated.ok().map(|operated| StateResult {
+            state: of.state,
+            stands: of.stands.clone(),
+            supply_v: of.supply_v,
             operated,
-            ..of.clone()
+            temperatures: of.temperatures.clone(),
         })
     }
 }

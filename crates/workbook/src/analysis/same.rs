@@ -21,10 +21,15 @@ pub(super) fn electrically(one: &Book, other: &Book) -> bool {
     }) && kind::<Zone>(one, other, |to, of| {
         to.wet = of.wet;
         to.note.clone_from(&of.note);
-    }) && kind::<Bundle>(one, other, |to, of| to.note.clone_from(&of.note))
+    }) && kind::<Bundle>(one, other, |to, of| {
+        to.traction_m = of.traction_m;
+        to.note.clone_from(&of.note);
+    })
         && kind::<ContactFamily>(one, other, |to, of| {
             to.seal_least_mm = of.seal_least_mm;
             to.seal_most_mm = of.seal_most_mm;
+            to.plating = of.plating;
+            to.most_a = of.most_a;
             to.strip_mm = of.strip_mm;
             to.note.clone_from(&of.note);
         })
@@ -40,6 +45,8 @@ pub(super) fn electrically(one: &Book, other: &Book) -> bool {
             to.name.clone_from(&of.name);
             to.sealed = of.sealed;
             to.face.clone_from(&of.face);
+            to.pin_plating = of.pin_plating;
+            to.keying.clone_from(&of.keying);
             to.single_steps = of.single_steps;
             to.note.clone_from(&of.note);
         })
@@ -52,6 +59,11 @@ pub(super) fn electrically(one: &Book, other: &Book) -> bool {
             to.note.clone_from(&of.note);
         })
         && kind::<Junction>(one, other, |to, of| {
+            to.sleeve_least_mm2 = of.sleeve_least_mm2;
+            to.sleeve_most_mm2 = of.sleeve_most_mm2;
+            to.clear_m = of.clear_m;
+            to.sealed = of.sealed;
+            to.flexes = of.flexes;
             to.place.clone_from(&of.place);
             to.note.clone_from(&of.note);
         })
@@ -62,7 +74,10 @@ pub(super) fn electrically(one: &Book, other: &Book) -> bool {
             to.note.clone_from(&of.note);
         })
         && kind::<Switch>(one, other, |to, of| to.note.clone_from(&of.note))
-        && kind::<Part>(one, other, |to, of| to.note.clone_from(&of.note))
+        && kind::<Part>(one, other, |to, of| {
+            to.drop_limit_v = of.drop_limit_v;
+            to.note.clone_from(&of.note);
+        })
         && kind::<Wire>(one, other, |to, of| {
             to.signal.clone_from(&of.signal);
             to.colour = of.colour;

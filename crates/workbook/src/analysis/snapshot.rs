@@ -120,7 +120,7 @@ impl Snapshot {
         self.states().iter().find(|of| of.state == state)
     }
 
-    fn computed(&self) -> &Computed {
+    pub(super) fn computed(&self) -> &Computed {
         self.electrics
             .states
             .get_or_init(|| state::all(&self.book, self.wiring(), self.warmth()))

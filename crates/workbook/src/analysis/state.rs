@@ -39,6 +39,8 @@ pub struct CavityVolts {
 /// Every operating state of a book, computed.
 #[derive(Debug, Default)]
 pub(super) struct Computed {
+    /// Networks that others of this book are joined like.
+    pub ready: Ready,
     /// Those that have a solution, in their order.
     pub results: Vec<StateResult>,
     /// Those that have none, and why.
@@ -52,8 +54,20 @@ const SHARED_FROM: usize = 4000;
 pub(super) fn all(book: &Book, wiring: &Wiring, warmth: &Warmth) -> Computed {
     let mut states: Vec<&State> = book.all::<State>().values().collect();
     states.sort_by_key(|s| (s.order, s.label.clone()));
+    // The order of elimination, which all states share, is sought but once.
+    let mut computed = Computed::default();
+    let mut done = Vec::new();
+    let rest = match states.split_first() {
+        Some((first, rest)) => {
+            let stands = Stands::of(book, first);
+            let result = one(book, wiring, warmth, &mut computed.ready, first, stands);
+            done.push((first.id, result));
+            rest
+        }
+        None => &[],
+    };
     let some = |states: &[&State]| {
-        let mut ready = Ready::default();
+        let mut ready = computed.ready.clone();
         let compute = |s: &&State| {
             (
                 s.id,
@@ -62,9 +76,9 @@ pub(super) fn all(book: &Book, wiring: &Wiring, warmth: &Warmth) -> Computed {
         };
         states.iter().map(compute).collect::<Vec<_>>()
     };
-    let (first, second) = states.split_at(states.len() / 2);
-    let done = if wiring.wires.len() * states.len() < SHARED_FROM {
-        some(&states)
+    let (first, second) = rest.split_at(rest.len() / 2);
+    done.extend(if wiring.wires.len() * states.len() < SHARED_FROM {
+        some(rest)
     } else {
         std::thread::scope(|scope| {
             let other = scope.spawn(|| some(second));
@@ -73,8 +87,7 @@ pub(super) fn all(book: &Book, wiring: &Wiring, warmth: &Warmth) -> Computed {
             done.extend(other.join().unwrap_or_else(|_| some(second)));
             done
         })
-    };
-    let mut computed = Computed::default();
+    });
     for (state, result) in done {
         match result {
             Ok(result) => computed.results.push(result),
@@ -108,6 +121,11 @@ fn one(
 }
 
 impl Snapshot {
+    /// Networks made ready for the states, which their variations are joined like.
+    pub(crate) fn ready(&self) -> Ready {
+        self.computed().ready.clone()
+    }
+
     /// A state with some parts standing otherwise for a moment: the wires stay as warm as they were. `ready` keeps what
     /// serves the next one as well.
     ///
@@ -119,12 +137,22 @@ impl Snapshot {
         stands: Stands,
         ready: &mut Ready,
     ) -> Result<StateResult, Trouble> {
+        self.moment(of, stands, of.supply_v, ready)
+    }
+
+    fn moment(
+        &self,
+        of: &StateResult,
+        stands: Stands,
+        supply_v: f64,
+        ready: &mut Ready,
+    ) -> Result<StateResult, Trouble> {
         let copper = of.temperatures.copper();
         let operated = operate(
             self.book(),
             self.wiring(),
             &stands,
-            of.supply_v,
+            supply_v,
             ready,
             copper,
             |_, _| false,
@@ -132,7 +160,7 @@ impl Snapshot {
         Ok(StateResult {
             state: of.state,
             stands,
-            supply_v: of.supply_v,
+            supply_v,
             operated,
             temperatures: of.temperatures.clone(),
         })
@@ -148,11 +176,7 @@ impl Snapshot {
         supply_v: f64,
         ready: &mut Ready,
     ) -> Result<StateResult, Trouble> {
-        let of = StateResult {
-            supply_v,
-            ..of.clone()
-        };
-        self.for_a_moment(&of, of.stands.clone(), ready)
+        self.moment(of, of.stands.clone(), supply_v, ready)
     }
 
     /// The voltage at a cavity's unit side.

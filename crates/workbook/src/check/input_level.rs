@@ -145,7 +145,7 @@ impl<'a> Range<'a> {
             supply: about.map(|a| (a.supply.least_v, a.supply.most_v)),
             highest_v: sources.fold(about.map_or(0.0, |a| a.supply.most_v), f64::max) + GROUNDS_V,
             ends: see.states().iter().map(|_| Default::default()).collect(),
-            ready: RefCell::default(),
+            ready: RefCell::new(see.ready()),
         }
     }
 

@@ -1,6 +1,9 @@
 //! One operating point: building the network, solving it, and settling what goes round.
 
-use std::collections::{HashMap, HashSet};
+use std::{
+    collections::{HashMap, HashSet},
+    sync::Arc,
+};
 
 use crimpbook_core::network::{
     Circuit, Condition, ElementId, Network, NetworkError, NodeId, Potential, Solution, Start,
@@ -8,7 +11,7 @@ use crimpbook_core::network::{
 
 use super::{
     Link, Node, Stands, Upset, What, Wiring,
-    stamp::{Stamp, Stamped},
+    stamp::{Stamp, Stamped, ohm},
 };
 use crate::{
     Book,
@@ -128,8 +131,8 @@ impl Operated {
 }
 
 /// Networks made ready before: one that is joined alike lends its order of elimination.
-#[derive(Debug, Default)]
-pub struct Ready(Vec<Network>);
+#[derive(Debug, Clone, Default)]
+pub struct Ready(Vec<Arc<Network>>);
 
 /// So many ways to be joined are kept.
 const MOST_READY: usize = 4;
@@ -141,7 +144,7 @@ impl Ready {
         }
         let network = Network::new(circuit)?;
         if self.0.len() < MOST_READY {
-            self.0.push(network.clone());
+            self.0.push(Arc::new(network.clone()));
         }
         Ok(network)
     }
@@ -224,19 +227,37 @@ impl Given<'_> {
         let mut holding: HashSet<Id<Part>> = economisers.keys().copied().filter(held).collect();
         let mut trouble = Vec::new();
         let mut round = 0;
+        let mut written: Option<Written> = None;
         loop {
             round += 1;
-            let mut stamped = Stamp {
-                book,
-                wiring,
-                stands,
-                holding: &holding,
-                copper: &copper,
-                supply_v,
-            }
-            .write();
-            let (short, start) = upset.apply(wiring, &mut stamped);
-            let (solution, network) = solved(&mut stamped, &start, ready)?;
+            let Written {
+                stamped,
+                network,
+                short,
+                start,
+            } = match written.take() {
+                Some(written) => written,
+                None => {
+                    let mut stamped = Stamp {
+                        book,
+                        wiring,
+                        stands,
+                        holding: &holding,
+                        copper: &copper,
+                        supply_v,
+                    }
+                    .write();
+                    let (short, start) = upset.apply(wiring, &mut stamped);
+                    let circuit = std::mem::take(&mut stamped.circuit);
+                    Written {
+                        network: ready.network(circuit).map_err(unsolved)?,
+                        stamped,
+                        short,
+                        start,
+                    }
+                }
+            };
+            let solution = network.solve(&start).map_err(unsolved)?;
             let mut changed = false;
             for (part, at) in &economisers {
                 let element = stamped.parts.get(*at).and_then(|l| l.main);
@@ -249,11 +270,25 @@ impl Given<'_> {
                     _ => {}
                 }
             }
+            let switched = changed;
             if !changed {
                 let currents: Vec<f64> = stamped.wires.iter().map(|e| solution.current_a(*e)).collect();
                 changed = warm(&currents, &mut copper);
             }
             if changed && round < MOST_ROUNDS {
+                // Where wires only got warmer nothing is joined otherwise.
+                if !switched && upset.is_none() {
+                    let mut network = network;
+                    let ohms = stamped.wires.iter().zip(&wiring.wires).zip(&copper);
+                    let ohms = ohms.map(|((id, run), factor)| (*id, ohm(run.ohm(*factor))));
+                    network.set_ohms(ohms).map_err(unsolved)?;
+                    written = Some(Written {
+                        stamped,
+                        network,
+                        short,
+                        start,
+                    });
+                }
                 continue;
             }
             if changed {
@@ -270,7 +305,7 @@ impl Given<'_> {
                 Vec::new()
             } else {
                 let racing = network.racing(&start);
-                let racing = racing.map_err(|e| Trouble::Unsolved(e.to_string()))?;
+                let racing = racing.map_err(unsolved)?;
                 racing.iter().filter_map(part).collect()
             };
             return Ok(Operated {
@@ -280,7 +315,7 @@ impl Given<'_> {
                 contacts: stamped.contacts,
                 parts: stamped.parts,
                 what: stamped.what,
-                circuit: network.circuit().clone(),
+                circuit: network.into_circuit(),
                 short,
                 trouble,
                 racing,
@@ -289,13 +324,16 @@ impl Given<'_> {
     }
 }
 
-fn solved(stamped: &mut Stamped, start: &Start, ready: &mut Ready) -> Result<(Solution, Network), Trouble> {
-    let circuit = std::mem::take(&mut stamped.circuit);
-    let solved = ready.network(circuit).and_then(|network| {
-        let solution = network.solve(start)?;
-        Ok((solution, network))
-    });
-    solved.map_err(|e| Trouble::Unsolved(e.to_string()))
+/// A network as it was written, to be solved.
+struct Written {
+    stamped: Stamped,
+    network: Network,
+    short: Option<ElementId>,
+    start: Start,
+}
+
+fn unsolved(error: NetworkError) -> Trouble {
+    Trouble::Unsolved(error.to_string())
 }
 
 /// Coils that draw less once pulled in, with their places in [`Wiring::parts`].

@@ -110,22 +110,23 @@ impl Stamp<'_> {
         out.parts = vec![Link::default(); self.wiring.parts.len()];
         // Coils first: a contact names the coil that moves it.
         let mut coils = Quick::default();
+        let runs = self.wiring.parts.iter().enumerate();
+        let parts: Vec<(usize, &Part)> = runs
+            .filter_map(|(at, run)| Some((at, self.book.get(run.part)?)))
+            .collect();
         for coils_now in [true, false] {
-            for (at, run) in self.wiring.parts.iter().enumerate() {
-                let Some(part) = self.book.get(run.part) else {
-                    continue;
-                };
+            for (at, part) in &parts {
                 if matches!(part.kind, PartKind::Coil { .. }) != coils_now {
                     continue;
                 }
-                let link = self.part(&mut out, at, part, &coils);
+                let link = self.part(&mut out, *at, part, &coils);
                 if link.main.is_none() {
-                    out.keep_place(What::Part(at), part, &run.ends);
+                    out.keep_place(What::Part(*at), part, &self.wiring.parts[*at].ends);
                 }
                 if let Some(element) = link.main.filter(|_| coils_now) {
                     coils.insert(part.id, element);
                 }
-                out.parts[at] = link;
+                out.parts[*at] = link;
             }
         }
         out
@@ -456,7 +457,7 @@ impl Stamped {
 
     fn ohm(&mut self, what: What, one: Node, other: Node, ohm: f64) -> ElementId {
         let (a, b) = (self.at(one), self.at(other));
-        let ohms = if ohm.is_finite() { ohm.max(LEAST_OHM) } else { 1e12 };
+        let ohms = self::ohm(ohm);
         self.add(what, Element::Resistance { a, b, ohms })
     }
 
@@ -472,6 +473,11 @@ impl Stamped {
             },
         )
     }
+}
+
+/// Ohms that a network can be solved with.
+pub(super) fn ohm(ohm: f64) -> f64 {
+    if ohm.is_finite() { ohm.max(LEAST_OHM) } else { 1e12 }
 }
 
 /// Travel of a potentiometer or sensor, 0 to 1.

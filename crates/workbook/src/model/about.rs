@@ -88,6 +88,9 @@ pub struct Bundle {
     /// Factor on the current a wire may carry, by the builder's decision; none: by the loaded wires.
     #[serde(default)]
     pub factor: Option<f64>,
+    /// Least distance to traction cables along its way, crossings at a right angle aside, m.
+    #[serde(default)]
+    pub traction_m: Option<f64>,
     /// Anything else.
     #[serde(default)]
     pub note: String,

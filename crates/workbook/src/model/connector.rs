@@ -30,6 +30,38 @@ impl View {
     }
 }
 
+/// What a contact is plated with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Plating {
+    /// Tin.
+    Tin,
+    /// Silver.
+    Silver,
+    /// Gold.
+    Gold,
+    /// Nickel.
+    Nickel,
+    /// None: bare copper alloy.
+    Bare,
+}
+
+impl Plating {
+    /// Every plating.
+    pub const ALL: [Self; 5] = [Self::Tin, Self::Silver, Self::Gold, Self::Nickel, Self::Bare];
+
+    /// In a word.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Tin => "tin",
+            Self::Silver => "silver",
+            Self::Gold => "gold",
+            Self::Nickel => "nickel",
+            Self::Bare => "bare",
+        }
+    }
+}
+
 /// A plug or header of a unit; a lead built into a unit is one as well.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -49,6 +81,12 @@ pub struct Connector {
     /// The face in one line of words (`rows 7 7 staggered, from lower left, seen from mating side`), see [`face`].
     #[serde(default)]
     pub face: String,
+    /// What the pins of the unit's half are plated with, as its manual gives it.
+    #[serde(default)]
+    pub pin_plating: Option<Plating>,
+    /// What keeps it from going into another header of the same shape (`key B, black`).
+    #[serde(default)]
+    pub keying: String,
     /// The half it couples to, where both halves are of this book (an inline coupling).
     #[serde(default)]
     pub couples_to: Option<Id<Connector>>,
@@ -94,6 +132,12 @@ pub struct ContactFamily {
     /// Resistance of one mated contact with its crimp, at most, Ω.
     #[serde(default)]
     pub resistance_ohm: Option<f64>,
+    /// What it is plated with.
+    #[serde(default)]
+    pub plating: Option<Plating>,
+    /// Most current of a single mated contact, A, as its maker gives it.
+    #[serde(default)]
+    pub most_a: Option<f64>,
     /// Length to strip, mm.
     #[serde(default)]
     pub strip_mm: Option<f64>,

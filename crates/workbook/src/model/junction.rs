@@ -21,6 +21,21 @@ pub struct Junction {
     /// Resistance of one wire's joint to it, Ω.
     #[serde(default)]
     pub joint_ohm: Option<f64>,
+    /// Least area of conductors that a splice's sleeve holds, all added up, mm².
+    #[serde(default)]
+    pub sleeve_least_mm2: Option<f64>,
+    /// Most area of conductors that a splice's sleeve holds, all added up, mm².
+    #[serde(default)]
+    pub sleeve_most_mm2: Option<f64>,
+    /// Way along the loom from a splice to the nearest branch or to the next splice beside it, m.
+    #[serde(default)]
+    pub clear_m: Option<f64>,
+    /// Whether a splice is sealed against water; not known if absent.
+    #[serde(default)]
+    pub sealed: Option<bool>,
+    /// Whether it lies where the loom moves (a door, a lid, between engine and body); not known if absent.
+    #[serde(default)]
+    pub flexes: Option<bool>,
     /// Where to find it, in words.
     #[serde(default)]
     pub place: String,

@@ -31,7 +31,7 @@ mod wire;
 pub use about::{About, Bundle, Supply, Zone};
 pub use build::{Built, Outcome, Rest, Step, StepDone, WireEnd};
 pub use cavity::{Candidate, Cavity, Decision, SignalKind, Verdict};
-pub use connector::{Connector, ContactFamily, View};
+pub use connector::{Connector, ContactFamily, Plating, View};
 pub use fault_finding::{FaultFinding, SeenOrRead};
 pub use file_note::FileNote;
 pub use fuse::{Fuse, FuseKind};

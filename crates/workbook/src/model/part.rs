@@ -16,6 +16,9 @@ pub struct Part {
     pub kind: PartKind,
     /// What its ends are joined to, in the order its kind names ([`PartKind::roles`]).
     pub ends: Vec<Terminal>,
+    /// How much feed and return of a load may drop together at its running current, V; the usual limit where absent.
+    #[serde(default)]
+    pub drop_limit_v: Option<f64>,
     /// Anything else.
     #[serde(default)]
     pub note: String,

@@ -29,6 +29,11 @@ impl Loom {
             unit: None,
             zone: None,
             joint_ohm: None,
+            sleeve_least_mm2: None,
+            sleeve_most_mm2: None,
+            clear_m: None,
+            sealed: None,
+            flexes: None,
             place: String::new(),
             note: String::new(),
         })
@@ -47,6 +52,7 @@ impl Loom {
             label,
             kind,
             ends,
+            drop_limit_v: None,
             note: String::new(),
         })
     }

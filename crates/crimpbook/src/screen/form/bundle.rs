@@ -1,8 +1,9 @@
 //! A bundle.
 
+use crimpbook_core::quantity::Kind as Quantity;
 use crimpbook_workbook::model::{Bundle, Id};
 
-use super::{Field, Form, Taken, Wrong, edit_one};
+use super::{Field, Form, Taken, Wrong, edit_one, read::shown};
 use crate::screen::{figures::number, model::Model};
 
 pub fn fields(model: &Model, id: Option<Id<Bundle>>) -> (String, Vec<Field>) {
@@ -20,6 +21,12 @@ pub fn fields(model: &Model, id: Option<Id<Bundle>>) -> (String, Vec<Field>) {
             "factor",
             old.and_then(|b| b.factor).map(number).unwrap_or_default(),
             "on the current; empty: by the loaded wires, 0.7",
+        ),
+        Field::new(
+            "traction",
+            "from traction",
+            shown(old.and_then(|b| b.traction_m), "m"),
+            "least way to traction cables, 0.2 m",
         ),
         Field::new(
             "note",
@@ -44,6 +51,7 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Bundle>>) -> Taken {
         id: id.unwrap_or_else(|| model.ids.make()),
         label: form.needed("label", "a name")?,
         factor,
+        traction_m: form.amount("traction", Quantity::Length)?,
         note: form.text("note"),
     };
     edit_one(old, new)

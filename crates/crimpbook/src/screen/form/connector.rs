@@ -3,10 +3,10 @@
 use crimpbook_workbook::{
     Book,
     edit::{Change, Edit, make},
-    model::{Connector, Id, Key, Unit, face::Face},
+    model::{Connector, Id, Key, Plating, Unit, face::Face},
 };
 
-use super::{Field, Form, Start, Taken, Wrong, change, read::labels};
+use super::{Field, Form, Start, Taken, Wrong, change, read::{labels, yes_or_no}};
 use crate::screen::{effect::Then, model::Model, text::count};
 
 const FACE: &str = "rows 7 7 staggered, from lower left, mark at 1, seen from mating side";
@@ -16,7 +16,6 @@ pub fn fields(model: &Model, id: Option<Id<Connector>>, start: &Start) -> (Strin
     let old = id.and_then(|id| book.get(id));
     let text = |pick: fn(&Connector) -> &String| old.map(|c| pick(c).clone()).unwrap_or_default();
     let unit = old.map_or_else(|| likely_unit(book, start), |c| book.label_of(c.unit));
-    let yes = |known: Option<bool>| known.map_or("", |yes| if yes { "yes" } else { "no" });
     let title = old.map_or_else(
         || "New connector".to_owned(),
         |c| format!("Connector {}", c.label),
@@ -39,14 +38,27 @@ pub fn fields(model: &Model, id: Option<Id<Connector>>, start: &Start) -> (Strin
         Field::new(
             "sealed",
             "sealed",
-            yes(old.and_then(|c| c.sealed)),
+            yes_or_no(old.and_then(|c| c.sealed)),
             "yes or no; empty: not known",
         )
         .one_of(["yes", "no"]),
         Field::new(
+            "plating",
+            "unit's pins",
+            old.and_then(|c| c.pin_plating).map_or("", Plating::words),
+            "tin, silver, gold, nickel or bare",
+        )
+        .one_of(Plating::ALL.map(Plating::words)),
+        Field::new(
+            "keying",
+            "keying",
+            text(|c| &c.keying),
+            "what keeps it out of a header of its shape: key B, black",
+        ),
+        Field::new(
             "single",
             "single steps",
-            yes(old.map(|c| c.single_steps)),
+            yes_or_no(old.map(|c| c.single_steps)),
             "yes: each wire is finished singly here",
         )
         .one_of(["yes", "no"]),
@@ -75,6 +87,8 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Connector>>) -> Taken 
         name: form.text("name"),
         sealed: form.yes_no("sealed"),
         face: line,
+        pin_plating: form.plating("plating")?,
+        keying: form.text("keying"),
         couples_to: old.as_ref().and_then(|c| c.couples_to),
         single_steps: form.yes_no("single").unwrap_or(false),
         note: form.text("note"),

@@ -1,7 +1,7 @@
 //! A contact family.
 
 use crimpbook_core::quantity::Kind as Quantity;
-use crimpbook_workbook::model::{ContactFamily, Id};
+use crimpbook_workbook::model::{ContactFamily, Id, Plating};
 
 use super::{Field, Form, Taken, edit_one, read::shown};
 use crate::screen::model::Model;
@@ -50,6 +50,19 @@ pub fn fields(model: &Model, id: Option<Id<ContactFamily>>) -> (String, Vec<Fiel
             get(|c| c.resistance_ohm, "Ω"),
             "of a mated contact at most, 10 mΩ",
         ),
+        Field::new(
+            "plating",
+            "plating",
+            old.and_then(|c| c.plating).map_or("", Plating::words),
+            "tin, silver, gold, nickel or bare",
+        )
+        .one_of(Plating::ALL.map(Plating::words)),
+        Field::new(
+            "most_a",
+            "current",
+            get(|c| c.most_a, "A"),
+            "most of a single contact, 8 A",
+        ),
         Field::new("strip", "strip", get(|c| c.strip_mm, "mm"), "length to strip, 4"),
         Field::new(
             "note",
@@ -71,6 +84,8 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<ContactFamily>>) -> Ta
         seal_least_mm: form.plain_number("seal_least", "mm")?,
         seal_most_mm: form.plain_number("seal_most", "mm")?,
         resistance_ohm: form.amount("ohm", Quantity::Resistance)?,
+        plating: form.plating("plating")?,
+        most_a: form.amount("most_a", Quantity::Current)?,
         strip_mm: form.plain_number("strip", "mm")?,
         note: form.text("note"),
     };

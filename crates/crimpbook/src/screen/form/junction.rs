@@ -5,7 +5,7 @@ use crimpbook_workbook::model::{Id, Junction, JunctionKind, Unit, Zone};
 
 use super::{
     Field, Form, Taken, edit_one,
-    read::{labels, shown},
+    read::{labels, shown, yes_or_no},
 };
 use crate::screen::model::Model;
 
@@ -62,6 +62,38 @@ pub fn fields(model: &Model, id: Option<Id<Junction>>) -> (String, Vec<Field>) {
             shown(old.and_then(|j| j.joint_ohm), "Ω"),
             "ohms of one wire's joint, 0.5 mΩ",
         ),
+        Field::new(
+            "sleeve_least",
+            "sleeve from",
+            shown(old.and_then(|j| j.sleeve_least_mm2), "mm²"),
+            "of a splice: all conductors together, 1.5",
+        ),
+        Field::new(
+            "sleeve_most",
+            "sleeve to",
+            shown(old.and_then(|j| j.sleeve_most_mm2), "mm²"),
+            "of a splice: all conductors together, 4",
+        ),
+        Field::new(
+            "clear",
+            "to a branch",
+            shown(old.and_then(|j| j.clear_m), "m"),
+            "of a splice: way to the next branch or splice, 80 mm",
+        ),
+        Field::new(
+            "sealed",
+            "sealed",
+            yes_or_no(old.and_then(|j| j.sealed)),
+            "of a splice, yes or no; empty: not known",
+        )
+        .one_of(["yes", "no"]),
+        Field::new(
+            "flexes",
+            "loom moves",
+            yes_or_no(old.and_then(|j| j.flexes)),
+            "of a splice: in a door or lid, yes or no",
+        )
+        .one_of(["yes", "no"]),
         Field::new("note", "note", text(|j| &j.note), ""),
     ];
     (title, fields)
@@ -80,6 +112,11 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Junction>>) -> Taken {
         unit: form.record(&model.book, "unit")?,
         zone: form.record(&model.book, "zone")?,
         joint_ohm: form.amount("joint", Quantity::Resistance)?,
+        sleeve_least_mm2: form.plain_number("sleeve_least", "mm²")?,
+        sleeve_most_mm2: form.plain_number("sleeve_most", "mm²")?,
+        clear_m: form.amount("clear", Quantity::Length)?,
+        sealed: form.yes_no("sealed"),
+        flexes: form.yes_no("flexes"),
         place: form.text("place"),
         note: form.text("note"),
     };

@@ -4,7 +4,7 @@ use crimpbook_core::{quantity::Kind as Quantity, rule::SyntaxError};
 use crimpbook_workbook::{
     Book,
     book::natural,
-    model::{End, Id, Row},
+    model::{End, Id, Plating, Row},
 };
 
 use super::Form;
@@ -120,6 +120,16 @@ impl Form {
         }
     }
 
+    /// A plating; none where the field is empty.
+    pub fn plating(&self, name: &'static str) -> Result<Option<Plating>, Wrong> {
+        let text = self.text(name).to_lowercase();
+        let known = Plating::ALL.into_iter().find(|p| p.words() == text);
+        match known {
+            None if !text.is_empty() => Err(Wrong::at(name, "tin, silver, gold, nickel or bare")),
+            known => Ok(known),
+        }
+    }
+
     /// A record by label; none where the field is empty.
     pub fn record<R: Row>(&self, book: &Book, name: &'static str) -> Result<Option<Id<R>>, Wrong> {
         let text = self.text(name);
@@ -170,6 +180,11 @@ pub fn ends(book: &Book) -> Vec<String> {
     ends.extend(book.all::<Junction>().values().map(|j| j.label.clone()));
     ends.sort_by_cached_key(|e| natural(e));
     ends
+}
+
+/// Yes, no, or not known.
+pub fn yes_or_no(known: Option<bool>) -> &'static str {
+    known.map_or("", |yes| if yes { "yes" } else { "no" })
 }
 
 /// A figure with its unit, empty where there is none.

@@ -42,7 +42,10 @@ const WARNING_PERCENT: f64 = 1.0;
 const STOP_PERCENT: f64 = 5.0;
 
 fn find(see: &Snapshot, out: &mut Out) {
-    let mut moments = Moments::default();
+    let mut moments = Moments {
+        known: HashMap::new(),
+        ready: see.ready(),
+    };
     for track in tracks(see) {
         let lifts = see.states().iter().filter_map(|of| Some((track.lift_v(of)?, of)));
         let Some((lift_v, state)) = lifts.max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) else {
@@ -153,7 +156,6 @@ fn culprit<'a>(see: &'a Snapshot, track: &Track, state: &StateResult) -> Option<
 const TRIED: usize = 6;
 
 /// States with a load at its inrush, each solved once for all tracks.
-#[derive(Default)]
 struct Moments {
     known: HashMap<Id<State>, Vec<(Id<Part>, StateResult)>>,
     ready: Ready,

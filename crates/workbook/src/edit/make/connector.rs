@@ -45,6 +45,8 @@ pub fn add_connector(
         name: draft.name.trim().to_owned(),
         sealed: draft.sealed,
         face: face.as_ref().map_or_else(String::new, Face::to_string),
+        pin_plating: None,
+        keying: String::new(),
         couples_to: None,
         single_steps: false,
         note: String::new(),

@@ -70,6 +70,7 @@ pub fn add_fuse_way(
         label: format!("{} way", fuse.label),
         kind: PartKind::FuseWay { fuse: fuse.id },
         ends: vec![supply, load],
+        drop_limit_v: None,
         note: String::new(),
     };
     Ok(Edit::design(title, vec![Change::make(fuse), Change::make(way)]))

@@ -52,6 +52,11 @@ pub(super) fn junction_row(
         unit: None,
         zone: None,
         joint_ohm: None,
+        sleeve_least_mm2: None,
+        sleeve_most_mm2: None,
+        clear_m: None,
+        sealed: None,
+        flexes: None,
         place: place.trim().to_owned(),
         note: String::new(),
     }

@@ -306,6 +306,7 @@ fn what_shares_its_label_is_not_read_as_the_other() {
             };
             2
         ],
+        drop_limit_v: None,
         note: String::new(),
     };
     let kept = format!("never @part:{}", part.id);

@@ -43,6 +43,7 @@ pub(super) fn contact_family(book: &Book, row: &ContactFamily) -> Result<(), Ref
         Bounds::From0To(10.0),
         " Ω",
     )?;
+    figures.any("most current", row.most_a, Bounds::UpTo(1000.0), " A")?;
     figures.any("length to strip", row.strip_mm, Bounds::UpTo(100.0), " mm")
 }
 

@@ -8,7 +8,17 @@ use crate::{
 };
 
 pub(super) fn check(book: &Book, row: &Junction) -> Result<(), Refusal> {
-    Figures { book, row }.any("joint's resistance", row.joint_ohm, Bounds::From0To(10.0), " Ω")
+    let figures = Figures { book, row };
+    figures.any("joint's resistance", row.joint_ohm, Bounds::From0To(10.0), " Ω")?;
+    let (least, most) = (
+        ("least a sleeve holds", row.sleeve_least_mm2),
+        ("most a sleeve holds", row.sleeve_most_mm2),
+    );
+    for (what, figure) in [least, most] {
+        figures.any(what, figure, Bounds::UpTo(1000.0), " mm²")?;
+    }
+    figures.order(least, most, " mm²")?;
+    figures.any("way to the next branch", row.clear_m, Bounds::From0To(100.0), " m")
 }
 
 pub(super) fn path(book: &Book, row: &ChassisPath) -> Result<(), Refusal> {

@@ -5,6 +5,7 @@ mod moves;
 
 use std::sync::Arc;
 
+use crimpbook_core::quantity::Kind as Quantity;
 use crimpbook_workbook::{
     Book,
     book::natural,
@@ -12,7 +13,7 @@ use crimpbook_workbook::{
     model::{Cavity, Connector, Id, Junction, Key, Part, PartKind, Terminal, Unit},
 };
 
-use super::{Field, Form, Purpose, Start, Taken, Wrong, made, read::labels};
+use super::{Field, Form, Purpose, Start, Taken, Wrong, made, read::{labels, shown}};
 use crate::screen::model::Model;
 pub use moves::read as read_condition;
 
@@ -65,6 +66,15 @@ fn of_kind(book: &Book, kind: &PartKind, old: Option<&Part>) -> Vec<Field> {
     }
     fields.extend(moves::fields(book, kind));
     fields.extend(figures::fields(kind));
+    if has_feed(kind) {
+        let limit_v = old.and_then(|p| p.drop_limit_v);
+        fields.push(Field::new(
+            "drop_limit",
+            "may drop",
+            shown(limit_v, "V"),
+            "feed and return together; empty: 1 V",
+        ));
+    }
     fields.push(Field::new(
         "note",
         "note",
@@ -72,6 +82,11 @@ fn of_kind(book: &Book, kind: &PartKind, old: Option<&Part>) -> Vec<Field> {
         "",
     ));
     fields
+}
+
+/// Whether its feed and return are held against a limit.
+fn has_feed(kind: &PartKind) -> bool {
+    matches!(kind, PartKind::Load { .. } | PartKind::Lamp { .. })
 }
 
 /// Puts in the fields of the kind that was chosen; what is typed in those that stay is kept.
@@ -168,12 +183,17 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Part>>) -> Taken {
     let kind = moves::taken(&book, form, figures::taken(form, kind)?)?;
     let ends = ENDS.into_iter().zip(kind.roles());
     let ends = ends.map(|(name, _)| terminal(&book, form, name, unit));
+    let drop_limit_v = match has_feed(&kind) {
+        true => form.amount("drop_limit", Quantity::Voltage)?,
+        false => None,
+    };
     let new = Part {
         id: id.unwrap_or_else(|| model.ids.make()),
         unit,
         label: form.needed("label", "a name")?,
         ends: ends.collect::<Result<_, _>>()?,
         kind,
+        drop_limit_v,
         note: form.text("note"),
     };
     let edit = match old {
