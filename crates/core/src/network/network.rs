@@ -48,7 +48,10 @@ impl Network {
     ///
     /// # Errors
     /// A sentence in [`NetworkError`] where a value is unusable.
-    pub fn set_ohms(&mut self, values: impl IntoIterator<Item = (ElementId, f64)>) -> Result<(), NetworkError> {
+    pub fn set_ohms(
+        &mut self,
+        values: impl IntoIterator<Item = (ElementId, f64)>,
+    ) -> Result<(), NetworkError> {
         for (id, ohms) in values {
             if let Some(&Element::Resistance { a, b, .. }) = self.circuit.elements().get(id.index()) {
                 let element = Element::Resistance { a, b, ohms };

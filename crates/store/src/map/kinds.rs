@@ -54,7 +54,12 @@ const ABOUT: &[Field] = &[
 
 const ZONE: &[Field] = &[plain("label"), plain("ambient_c"), flag("wet"), plain("note")];
 
-const BUNDLE: &[Field] = &[plain("label"), plain("factor"), plain("traction_m"), plain("note")];
+const BUNDLE: &[Field] = &[
+    plain("label"),
+    plain("factor"),
+    plain("traction_m"),
+    plain("note"),
+];
 
 const CONTACT_FAMILY: &[Field] = &[
     plain("label"),

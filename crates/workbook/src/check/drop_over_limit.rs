@@ -122,6 +122,15 @@ fn find(see: &Snapshot, out: &mut Out) {
     }
 }
 
+/// Whether a wire drops more than its own limit.
+pub(super) fn is_over(see: &Snapshot, wire: &Wire) -> bool {
+    let at = see.wiring().wire_at(wire.id);
+    at.zip(wire.drop_limit_v).is_some_and(|(at, limit_v)| {
+        let running = running(see, at, wire);
+        see.wire_drop_v(at, running.current_a, running.conductor_c) > limit_v
+    })
+}
+
 fn running<'a>(see: &'a Snapshot, at: usize, wire: &Wire) -> Running<'a> {
     let ambient_c = see
         .warmth()

@@ -1,21 +1,12 @@
-//! Notes: plugs that are alike, colours met twice in a plug, pages that are missing, what a dead 12 V battery takes with it.
+//! Notes: colours met twice in a plug, pages that are missing, what a dead 12 V battery takes with it.
 
 use super::{Check, Finding, Level, Out, common::words::list};
 use crate::{
     analysis::Snapshot,
-    model::{Cavity, Connector, Decision, Id, Kind, Part, PartKind, Unit, Wire},
+    model::{Cavity, Connector, Decision, Id, Kind, Part, PartKind, Wire},
     signals::{JOINT_OHM, NetId, OriginKind},
 };
 use std::collections::{BTreeMap, BTreeSet};
-
-pub(super) static ALIKE: Check = Check {
-    name: "alike-plugs",
-    what: "plugs of one shape in one zone that nothing keeps apart",
-    inputs: "faces of connectors, zones of units",
-    source: "common practice, no source",
-    rests_on: &[(Kind::Connector, &["face"])],
-    find: alike,
-};
 
 pub(super) static COLOUR: Check = Check {
     name: "colour-twice",
@@ -43,37 +34,6 @@ pub(super) static DEAD: Check = Check {
     rests_on: &[(Kind::Part, &["kind", "ends"])],
     find: dead,
 };
-
-fn alike(see: &Snapshot, out: &mut Out) {
-    let book = see.book();
-    let mut by_shape: BTreeMap<(String, String), Vec<&Connector>> = BTreeMap::new();
-    for connector in book.all::<Connector>().values() {
-        let zone = book.get(connector.unit).and_then(|u: &Unit| u.zone);
-        let count = book.cavities_of(connector.id).len();
-        if let Some(zone) = zone.filter(|_| count > 1 && !connector.face.is_empty()) {
-            let shape = format!("{count} {} {:?}", connector.face, connector.sealed);
-            by_shape
-                .entry((book.label_of(zone), shape))
-                .or_default()
-                .push(connector);
-        }
-    }
-    for ((zone, _), mut plugs) in by_shape.into_iter().filter(|(_, plugs)| plugs.len() > 1) {
-        plugs.sort_by_cached_key(|c| crate::book::natural(&c.label));
-        let labels: Vec<String> = plugs.iter().map(|c| c.label.clone()).collect();
-        let Some(first) = plugs.first() else { continue };
-        let sentence = format!(
-            "{} are alike and in one zone ({zone}); whether they are keyed is not told.",
-            list(&labels)
-        );
-        out.find(
-            Finding::new(ALIKE.name, Level::Note, first.id, sentence)
-                .with(plugs.iter().skip(1).map(|c| c.id))
-                .matters("Two plugs that fit each other's header are swapped one day.")
-                .source(ALIKE.source),
-        );
-    }
-}
 
 fn colour(see: &Snapshot, out: &mut Out) {
     let book = see.book();
@@ -232,30 +192,6 @@ mod tests {
         let report = run_without_mends(&bench.snapshot());
         assert!(report.of(check).all(|f| f.level == Level::Note));
         report.of(check).map(|f| f.sentence.clone()).collect()
-    }
-
-    #[test]
-    fn two_plugs_of_one_shape_in_one_zone_are_noted() {
-        let plugs = |zones: [&str; 2]| {
-            let mut bench = Bench::new();
-            for (unit, zone) in ["MC", "DC"].into_iter().zip(zones) {
-                let (zone, id) = (bench.zone(zone, 40.0), bench.unit(unit));
-                bench.edit(id, |u: &mut Unit| u.zone = Some(zone));
-                let label = format!("{unit}-A");
-                bench.cavity(&label, "1");
-                bench.cavity(&label, "2");
-                let connector = bench.connector(&label);
-                bench.edit(connector, |c: &mut Connector| {
-                    c.face = "rows 2, from upper left".to_owned()
-                });
-            }
-            found(&bench, "alike-plugs")
-        };
-        assert_eq!(
-            plugs(["rear", "rear"]),
-            ["DC-A and MC-A are alike and in one zone (rear); whether they are keyed is not told."]
-        );
-        assert_eq!(plugs(["rear", "front"]), [""; 0]);
     }
 
     #[test]

@@ -50,20 +50,34 @@ const SUPPRESSIONS: &[Choice] = &[
     choice("resistor", r#""resistor""#),
 ];
 
+const PLATINGS: &[Choice] = &[
+    choice("tin", r#""tin""#),
+    choice("silver", r#""silver""#),
+    choice("gold", r#""gold""#),
+    choice("nickel", r#""nickel""#),
+    choice("bare", r#""bare""#),
+];
+
 fields! {
     WIRES_CLASS About ["insulation_class_c"] "insulation class of the wires" WARMTH, "105 °C" Vehicle;
     ZONE_AMBIENT Zone ["ambient_c"] "hottest ambient" WARMTH, "60 °C" Vehicle;
     BUNDLE_FACTOR Bundle ["factor"] "factor on the current" Measure::Number, "0.7" Vehicle;
+    BUNDLE_TRACTION Bundle ["traction_m"] "least way to traction cables" Amount(Quantity::Length), "0.2 m" Vehicle;
     UNIT_ZONE Unit ["zone"] "zone" Measure::Record(Kind::Zone), "cabin" Vehicle;
     UNIT_MANUAL Unit ["manual" "title"] "title of the manual" Measure::Words, "Installation manual" Vehicle;
     FUSE_ZONE Fuse ["zone"] "zone of the holder" Measure::Record(Kind::Zone), "cabin" Vehicle;
     JUNCTION_ZONE Junction ["zone"] "zone" Measure::Record(Kind::Zone), "cabin" Vehicle;
+    SPLICE_CLEAR Junction ["clear_m"] "way to the next branch or splice" Amount(Quantity::Length), "80 mm" Vehicle;
+    SPLICE_FLEXES Junction ["flexes"] "whether the loom moves there" Measure::YesNo, "no" Vehicle;
+    SPLICE_SEALED Junction ["sealed"] "whether it is sealed" Measure::YesNo, "yes" Vehicle;
     WIRE_SIZE Wire ["area_mm2"] "size" Measure::WireSize, "0.5 mm2" Vehicle;
     WIRE_LENGTH Wire ["length_m"] "length" Amount(Quantity::Length), "2.4 m" Vehicle;
     WIRE_CLASS Wire ["insulation_class_c"] "insulation class" WARMTH, "105 °C" Vehicle;
     WIRE_BUNDLE Wire ["bundle"] "bundle" Measure::Record(Kind::Bundle), "tunnel" Vehicle;
 
     CONNECTOR_SEALED Connector ["sealed"] "whether cavities are sealed" Measure::YesNo, "yes" Manual;
+    CONNECTOR_PIN_PLATING Connector ["pin_plating"] "plating of the unit's pins" OneOf(PLATINGS), "tin" Manual;
+    CONNECTOR_KEYING Connector ["keying"] "what keeps it out of other headers" Measure::Words, "key B, black" Manual;
     CAVITY_NAME Cavity ["name"] "function" Measure::Words, "RUN" Manual;
     CAVITY_KIND Cavity ["kind"] "kind of signal" Measure::SignalKind, "analogue input" Manual;
     CAVITY_PAGE Cavity ["page"] "page of the manual" Measure::Words, "14" Manual;
@@ -106,6 +120,10 @@ fields! {
     CONTACT_MOST_MM2 ContactFamily ["most_mm2"] "thickest wire" Measure::Area, "0.5 mm2" Sheet;
     SEAL_LEAST_MM ContactFamily ["seal_least_mm"] "thinnest insulation its seal grips" Measure::Millimetres, "1.2 mm" Sheet;
     SEAL_MOST_MM ContactFamily ["seal_most_mm"] "thickest insulation its seal takes" Measure::Millimetres, "1.9 mm" Sheet;
+    CONTACT_PLATING ContactFamily ["plating"] "plating" OneOf(PLATINGS), "tin" Sheet;
+    CONTACT_FAMILY_MOST_A ContactFamily ["most_a"] "most current of a single contact" AMPS, "8 A" Sheet;
+    SLEEVE_LEAST_MM2 Junction ["sleeve_least_mm2"] "least that its sleeve holds" Measure::Area, "1 mm2" Sheet;
+    SLEEVE_MOST_MM2 Junction ["sleeve_most_mm2"] "most that its sleeve holds" Measure::Area, "4 mm2" Sheet;
     CONTACT_OHM ContactFamily ["resistance_ohm"] "resistance of one mated contact" OHMS, "6 mΩ" Sheet;
     CONTACT_STRIP ContactFamily ["strip_mm"] "length to strip" Measure::Millimetres, "4 mm" Sheet;
     FUSE_MELTING Fuse ["melting_a2s"] "melting I²t" Amount(Quantity::MeltingIntegral), "340 A²s" Sheet;

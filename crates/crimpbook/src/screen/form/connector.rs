@@ -6,7 +6,10 @@ use crimpbook_workbook::{
     model::{Connector, Id, Key, Plating, Unit, face::Face},
 };
 
-use super::{Field, Form, Start, Taken, Wrong, change, read::{labels, yes_or_no}};
+use super::{
+    Field, Form, Start, Taken, Wrong, change,
+    read::{labels, yes_or_no},
+};
 use crate::screen::{effect::Then, model::Model, text::count};
 
 const FACE: &str = "rows 7 7 staggered, from lower left, mark at 1, seen from mating side";

@@ -25,6 +25,7 @@ pub use beneath::{Beneath, Trial, beneath, core_fuse, wire_below};
 pub(crate) use edges::{By, Edges};
 pub use far_ends::{FarRow, far_ends};
 pub use picture::{Picture, WireLine, picture};
+pub(crate) use tree::losses;
 pub use tree::{Figures, Tree, TreeRow, Twig};
 pub use verdicts::{Verdicts, opens_at_once};
 pub use words::{far_end_words, reason};

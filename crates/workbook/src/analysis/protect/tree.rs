@@ -269,6 +269,28 @@ fn strong_sources(see: &Snapshot) -> Vec<usize> {
     strong.map(|(at, _)| at).collect()
 }
 
+/// What the supply loses on the way to loads and back.
+pub(crate) struct Losses<'a> {
+    see: &'a Snapshot,
+    strong: Vec<usize>,
+}
+
+/// What the supply of a snapshot loses.
+pub(crate) fn losses(see: &Snapshot) -> Losses<'_> {
+    Losses {
+        see,
+        strong: strong_sources(see),
+    }
+}
+
+impl Losses<'_> {
+    /// Of a load by its place among the parts: on the way to it and on the way back, V, and from which source that is
+    /// counted. None: a point floats, or nothing feeds it.
+    pub(crate) fn of(&self, at: usize, of: &StateResult) -> Option<(f64, f64, usize)> {
+        lost_v(self.see, at, &self.strong, of)
+    }
+}
+
 /// What is lost on the way to a load and on the way back, V, counted from the source that stands least above it, its own or
 /// another strong one: where several feed it, that one does. None: a point floats.
 fn lost_v(see: &Snapshot, at: usize, strong: &[usize], of: &StateResult) -> Option<(f64, f64, usize)> {

@@ -18,7 +18,12 @@ pub(super) fn check(book: &Book, row: &Junction) -> Result<(), Refusal> {
         figures.any(what, figure, Bounds::UpTo(1000.0), " mm²")?;
     }
     figures.order(least, most, " mm²")?;
-    figures.any("way to the next branch", row.clear_m, Bounds::From0To(100.0), " m")
+    figures.any(
+        "way to the next branch",
+        row.clear_m,
+        Bounds::From0To(100.0),
+        " m",
+    )
 }
 
 pub(super) fn path(book: &Book, row: &ChassisPath) -> Result<(), Refusal> {

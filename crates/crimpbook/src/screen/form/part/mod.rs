@@ -13,7 +13,10 @@ use crimpbook_workbook::{
     model::{Cavity, Connector, Id, Junction, Key, Part, PartKind, Terminal, Unit},
 };
 
-use super::{Field, Form, Purpose, Start, Taken, Wrong, made, read::{labels, shown}};
+use super::{
+    Field, Form, Purpose, Start, Taken, Wrong, made,
+    read::{labels, shown},
+};
 use crate::screen::model::Model;
 pub use moves::read as read_condition;
 
