@@ -205,6 +205,14 @@ fn what_the_vehicle_does_right_is_not_found() {
         "two-drivers",
         "back-feed",
         "coil-reversed",
+        "contact-plating",
+        "contact-current",
+        "splice-placed",
+        "splice-sleeve",
+        "near-traction",
+        "alike-plugs",
+        "return-capacity",
+        "drum-short",
         "open-wire-demand",
         "output-overload",
         "can-lengths",
@@ -360,6 +368,7 @@ fn whatever_else_is_found_is_known_and_honest() {
         .map(|f| (f.check, demo.labels(f).first().cloned().unwrap_or_default()))
         .collect();
     let known = [
+        ("load-drop", "motor"),
         ("coil-pull-in", "coil"),
         ("coil-pull-in", "coil"),
         ("ground-through-unit", "SV-A2"),
@@ -370,6 +379,12 @@ fn whatever_else_is_found_is_known_and_honest() {
     ];
     let besides: Vec<(&str, &str)> = besides.iter().map(|(check, at)| (*check, at.as_str())).collect();
     assert_eq!(besides, known);
+    // What W76 drops, its pump does not get.
+    let pump = demo.at("load-drop", "vacuum pump motor");
+    assert_eq!(
+        pump.follows_from.map(|c| (c.check, c.place)),
+        Some(("drop-over-limit", demo.key("W76")))
+    );
     assert!(demo.report.findings.len() <= 20, "they fit on one screen");
 }
 

@@ -6,7 +6,8 @@ use crimpbook_workbook::{
     analysis::Snapshot,
     check::{Finding, Level, Report, run_without_mends},
     model::{
-        Cavity, Decision, End, Fuse, Id, Key, Part, PartKind, Setting, Suppression, Tables, Terminal, Wire,
+        Bundle, Cavity, Connector, Decision, End, Fuse, Id, Junction, Key, Part, PartKind, Plating, Setting,
+        Suppression, Tables, Terminal, Wire,
     },
 };
 use std::{
@@ -34,6 +35,21 @@ impl Plan {
     fn fuse(&mut self, label: &str) -> &mut Fuse {
         let id: Id<Fuse> = self.book.index().labelled(label).expect("a fuse");
         self.tables.fuses.get_mut(&id).expect("a fuse")
+    }
+
+    fn connector(&mut self, label: &str) -> &mut Connector {
+        let id: Id<Connector> = self.book.index().labelled(label).expect("a connector");
+        self.tables.connectors.get_mut(&id).expect("a connector")
+    }
+
+    fn junction(&mut self, label: &str) -> &mut Junction {
+        let id: Id<Junction> = self.book.index().labelled(label).expect("a junction");
+        self.tables.junctions.get_mut(&id).expect("a junction")
+    }
+
+    fn bundle(&mut self, label: &str) -> &mut Bundle {
+        let id: Id<Bundle> = self.book.index().labelled(label).expect("a bundle");
+        self.tables.bundles.get_mut(&id).expect("a bundle")
     }
 
     fn cavity(&mut self, name: &str) -> &mut Cavity {
@@ -106,6 +122,55 @@ struct Variant {
 }
 
 const VARIANTS: &[Variant] = &[
+    Variant {
+        what: "a plug's pins plated with gold",
+        change: |plan| plan.connector("PD-A").pin_plating = Some(Plating::Gold),
+        check: "contact-plating",
+        level: Level::Warning,
+        begins: "PD-A: contact ",
+    },
+    Variant {
+        what: "two plugs of one shape keyed alike",
+        change: |plan| plan.connector("DC-A").keying = "key A, grey".to_owned(),
+        check: "alike-plugs",
+        level: Level::Warning,
+        begins: "DC-A and MC-B are alike, in one zone (splash)",
+    },
+    Variant {
+        what: "a splice left open where it is wet",
+        change: |plan| plan.junction("SP3").sealed = Some(false),
+        check: "splice-placed",
+        level: Level::Warning,
+        begins: "SP3 is not sealed",
+    },
+    Variant {
+        what: "a splice moved next to a plug",
+        change: |plan| plan.wire("W40").length_m = Some(0.1),
+        check: "splice-placed",
+        level: Level::Warning,
+        begins: "SP6 lies 100 mm from a plug, at W40",
+    },
+    Variant {
+        what: "a sleeve that is too small",
+        change: |plan| plan.junction("SP3").sleeve_most_mm2 = Some(4.0),
+        check: "splice-sleeve",
+        level: Level::Warning,
+        begins: "SP3 joins 5.5 mm²",
+    },
+    Variant {
+        what: "the tunnel laid beside the traction cables",
+        change: |plan| plan.bundle("tunnel").traction_m = Some(0.03),
+        check: "near-traction",
+        level: Level::Warning,
+        begins: "tunnel runs 30 mm from traction cables",
+    },
+    Variant {
+        what: "the coolant pump allowed next to nothing",
+        change: |plan| plan.part("coolant pump motor").drop_limit_v = Some(0.1),
+        check: "load-drop",
+        level: Level::Warning,
+        begins: "coolant pump motor loses ",
+    },
     Variant {
         what: "the main fuse left out",
         change: |plan| plan.wire("W01").inline_fuse = None,

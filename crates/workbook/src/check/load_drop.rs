@@ -13,7 +13,7 @@ use crate::{
         Snapshot, StateResult,
         protect::{By, Step, losses},
     },
-    model::{Kind, PartKind, Wire},
+    model::{Kind, OutputSide, Part, PartKind, Terminal, Wire},
 };
 use std::collections::BTreeSet;
 
@@ -21,7 +21,7 @@ pub(super) static CHECK: Check = Check {
     name: "load-drop",
     what: "feed and return of each load and lamp drop together no more than its limit, at its running current",
     inputs: "loads and lamps, sizes and lengths of the wires that feed them, operating states",
-    source: "1 V from source to load and back where the load has no limit of its own: common practice, no source; coils are judged by their pull-in volts",
+    source: "1 V from source to load and back where the load has no limit of its own: common practice, no source; coils are judged by their pull-in volts, and what returns through another load by back-feed",
     rests_on: &[(Kind::Part, &["kind", "ends", "drop_limit_v"])],
     find,
 };
@@ -51,7 +51,9 @@ fn find(see: &Snapshot, out: &mut Out) {
         if worst.is_some() {
             fed.extend(feeds(see, at));
         }
-        if let Some((there_v, back_v, source, current_a, of)) = worst.filter(|w| w.0 + w.1 > limit_v) {
+        if let Some((there_v, back_v, source, current_a, of)) =
+            worst.filter(|w| w.0 + w.1 > limit_v && returns(see, part, &run.ends))
+        {
             let source = see.wiring().parts.get(source).map(|run| book.label_of(run.part));
             let sentence = format!(
                 "{} loses {} V of {} V allowed between {} and itself and back, at {} A in {}: {} V on the feed, {} V on the return.",
@@ -83,6 +85,24 @@ fn find(see: &Snapshot, out: &mut Out) {
         }
     }
     ask(see, CHECK.name, fed.into_iter(), &[Fact::Size, Fact::Length], out);
+}
+
+/// Whether a load has a way back to battery negative that is no other load: wires, metal and contacts, or an output that
+/// switches it to ground.
+fn returns(see: &Snapshot, part: &Part, ends: &[u32]) -> bool {
+    let nets = &see.signals().nets;
+    let switched = |end: &Terminal| {
+        let parts = nets.at(end).and_then(|net| nets.get(net)).map(|net| &net.parts);
+        parts.into_iter().flatten().any(|(id, _)| {
+            let kind = see.book().get(*id).map(|p: &Part| &p.kind);
+            matches!(kind, Some(PartKind::Output { side, .. }) if *side != OutputSide::HighSide)
+        })
+    };
+    let leads = |end: &u32| {
+        let negative = see.wiring().reference;
+        negative.is_some_and(|negative| see.edges().path(*end, negative).is_some())
+    };
+    ends.iter().any(leads) || part.ends.iter().any(switched)
 }
 
 /// The wires from the source to a load, as the supply tree has them.

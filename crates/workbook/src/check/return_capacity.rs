@@ -1,5 +1,7 @@
 //! A unit's ground wires that bear less than all of its loads together may send back.
 
+use std::collections::BTreeMap;
+
 use super::{
     Check, Figure, Finding, Level, Mend, Out,
     common::{
@@ -9,7 +11,8 @@ use super::{
 };
 use crate::{
     analysis::Snapshot,
-    model::{Cavity, Kind, PartKind, SignalKind, Unit, Wire},
+    circuit::PartRun,
+    model::{Cavity, Id, Kind, Part, PartKind, SignalKind, Unit, Wire},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -27,6 +30,18 @@ pub(super) static CHECK: Check = Check {
 fn find(see: &Snapshot, out: &mut Out) {
     let (book, wiring) = (see.book(), see.wiring());
     let running: Vec<_> = see.states().iter().filter(|of| !of.stands.starts()).collect();
+    let mut drawing: BTreeMap<Id<Unit>, Vec<(usize, &PartRun)>> = BTreeMap::new();
+    for (at, run) in wiring.parts.iter().enumerate() {
+        let part = book.get(run.part).filter(|p: &&Part| {
+            matches!(
+                p.kind,
+                PartKind::Load { .. } | PartKind::Lamp { .. } | PartKind::Coil { .. }
+            )
+        });
+        if let Some(part) = part {
+            drawing.entry(part.unit).or_default().push((at, run));
+        }
+    }
     for unit in book.all::<Unit>().values() {
         let connectors = book.index().connectors_of.of(&unit.id);
         let grounds: Vec<&Cavity> = connectors
@@ -49,16 +64,9 @@ fn find(see: &Snapshot, out: &mut Out) {
             .chain([ground])
             .collect();
         let (mut needs_a, mut loads) = (0.0, 0usize);
-        for (at, run) in wiring.parts.iter().enumerate() {
-            let Some(part) = book.get(run.part).filter(|p| p.unit == unit.id) else {
-                continue;
-            };
-            let draws = matches!(
-                part.kind,
-                PartKind::Load { .. } | PartKind::Lamp { .. } | PartKind::Coil { .. }
-            );
-            if draws && run.ends.iter().any(|end| nodes.contains(end)) {
-                let most = running.iter().map(|of| of.operated.part_a(at).abs());
+        for (at, run) in drawing.get(&unit.id).into_iter().flatten() {
+            if run.ends.iter().any(|end| nodes.contains(end)) {
+                let most = running.iter().map(|of| of.operated.part_a(*at).abs());
                 let most = most.fold(0.0, f64::max);
                 needs_a += most;
                 loads += usize::from(most > 0.0);
