@@ -1,11 +1,10 @@
 //! What was measured or built and no longer counts, since something it rested on was changed.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Check, Figure, Finding, Level, Mend, Out};
 use crate::{
     analysis::Snapshot,
-    book::natural,
     model::{Built, Cavity, Connector, End, Id, Junction, Key, Reading, State, StepDone, TestKind, Wire},
 };
 
@@ -23,9 +22,10 @@ type Test = (Option<TestKind>, Id<Cavity>, End, Option<Id<State>>);
 
 #[derive(Default)]
 struct Void {
+    /// Where there is something to be built again, before where there is something to be measured again.
+    places: BTreeSet<(bool, Key)>,
     readings: usize,
     steps: usize,
-    why: String,
 }
 
 fn find(see: &Snapshot, out: &mut Out) {
@@ -38,13 +38,14 @@ fn find(see: &Snapshot, out: &mut Out) {
             last.insert(test, reading);
         }
     }
-    let mut void: BTreeMap<Key, Void> = BTreeMap::new();
+    // One change, one finding.
+    let mut void: BTreeMap<&str, Void> = BTreeMap::new();
     for reading in last.values() {
         let Some(why) = &reading.lapsed else { continue };
         if let Some(connector) = book.get(reading.at_cavity).map(|c: &Cavity| c.connector) {
-            let void = void.entry(Key::of::<Connector>(connector)).or_default();
+            let void = void.entry(why).or_default();
             void.readings += 1;
-            void.why.clone_from(why);
+            void.places.insert((true, Key::of::<Connector>(connector)));
         }
     }
     for step in book.all::<StepDone>().values() {
@@ -54,40 +55,39 @@ fn find(see: &Snapshot, out: &mut Out) {
             Built::Connector(id) => Key::of::<Connector>(id),
             Built::Junction(id) => Key::of::<Junction>(id),
         };
-        let void = void.entry(place).or_default();
+        let void = void.entry(why).or_default();
         void.steps += 1;
-        void.why.clone_from(why);
+        void.places.insert((false, place));
     }
-    let mut void: Vec<(Key, Void)> = void.into_iter().collect();
-    void.sort_by_cached_key(|(place, _)| natural(&book.name_of(*place)));
-    for (place, Void { readings, steps, why }) in void {
-        let counted = |n: usize, one: &str, more: &str| match n {
-            0 => None,
-            1 => Some(format!("1 {one}")),
-            n => Some(format!("{n} {more}")),
+    for (why, void) in void {
+        let Some((_, first)) = void.places.first() else {
+            continue;
         };
-        let parts = [
-            counted(steps, "built step", "built steps"),
-            counted(readings, "reading", "readings"),
-        ];
-        let parts: Vec<String> = parts.into_iter().flatten().collect();
         let label = book
             .tables()
-            .get_ref(place)
-            .map_or_else(String::new, |r| r.label().to_owned());
-        let again = if steps > 0 && readings > 0 {
-            "to be done and measured again"
-        } else if steps > 0 {
-            "to be done again"
-        } else {
-            "to be measured again"
+            .get_ref(*first)
+            .map_or_else(String::new, |record| record.label().to_owned());
+        let counted = |n: usize, one: &str, more: &str, again: &str| match n {
+            0 => None,
+            1 => Some(format!("1 {one} {again}")),
+            n => Some(format!("{n} {more} {again}")),
         };
-        let sentence = format!("{label}: {} {again}: {why}.", parts.join(" and "));
+        let parts = [
+            counted(void.steps, "built step", "built steps", "to be done again"),
+            counted(void.readings, "reading", "readings", "to be measured again"),
+        ];
+        let parts: Vec<String> = parts.into_iter().flatten().collect();
+        let why = why.strip_prefix(&format!("{label}: ")).unwrap_or(why);
+        let sentence = format!("{label}: {}: {}.", parts.join(" and "), why.trim_end_matches('.'));
         let mut finding = Finding::new(CHECK.name, Level::Warning, Id::<Wire>::from_bits(0), sentence);
-        finding.places = vec![place];
+        finding.places = void.places.iter().map(|(_, place)| *place).collect();
         out.find(
             finding
-                .figure(Figure::plain("to do again", (readings + steps) as f64, ""))
+                .figure(Figure::plain(
+                    "to do again",
+                    (void.readings + void.steps) as f64,
+                    "",
+                ))
                 .matters("What was right then was another wire: nobody has looked at this one.")
                 .mend(Mend::words(
                     "build or measure it again; a new reading takes its place",
