@@ -41,6 +41,9 @@ const STRONG_A: f64 = 5.0;
 /// Two cavities lie beside each other up to this distance, squared, in quarter pitches.
 const NEAR: i32 = 5;
 
+/// A contact that carries something: its cavity and family, its largest running current, A, and the state it flows in.
+type Loaded<'a> = (&'a Cavity, &'a ContactFamily, f64, String);
+
 /// The largest running current of each contact, A, and the state it flows in.
 fn currents(see: &Snapshot) -> Vec<(Id<Cavity>, f64, String)> {
     let running: Vec<_> = see.states().iter().filter(|of| !of.stands.starts()).collect();
@@ -58,7 +61,7 @@ fn currents(see: &Snapshot) -> Vec<(Id<Cavity>, f64, String)> {
 
 fn find(see: &Snapshot, out: &mut Out) {
     let book = see.book();
-    let mut plugs: BTreeMap<Id<Connector>, Vec<(&Cavity, &ContactFamily, f64, String)>> = BTreeMap::new();
+    let mut plugs: BTreeMap<Id<Connector>, Vec<Loaded>> = BTreeMap::new();
     for (id, current_a, state) in currents(see) {
         let Some(cavity) = book.get(id) else { continue };
         let Some(family) = cavity.contact.and_then(|id| book.get(id)) else {
@@ -78,7 +81,7 @@ fn find(see: &Snapshot, out: &mut Out) {
     }
     for (connector, contacts) in plugs {
         let cavities = book.index().cavities_of.get(&connector).map_or(0, Vec::len);
-        let loaded = |(_, family, current_a, _): &&(&Cavity, &ContactFamily, f64, String)| {
+        let loaded = |(_, family, current_a, _): &&Loaded| {
             family.most_a.is_some_and(|most_a| *current_a > LOADED * most_a)
         };
         let loaded = contacts.iter().filter(loaded).count();
