@@ -15,7 +15,7 @@ use crate::{
 
 pub(super) static CHECK: Check = Check {
     name: "drum-short",
-    what: "where drums are kept, every wire can be cut whole from one of its size and colour",
+    what: "where a drum of its size and colour is kept, every wire can be cut whole from one",
     inputs: "drums of wire, sizes, colours and lengths of wires; without any drum entered there is nothing to hold them against",
     source: "counted from the plan, without waste",
     rests_on: &[(Kind::Wire, &["area_mm2", "size_written", "colour", "length_m"])],
@@ -31,6 +31,10 @@ fn find(see: &Snapshot, out: &mut Out) {
     ask(see, CHECK.name, all, &[Fact::Size, Fact::Length], out);
     let (groups, _) = plan::from_drums(book, 0.0);
     for (group, parts) in groups {
+        // What lies on no drum at all stands in the parts list.
+        if plan::in_stock_m(book, &group).is_none() {
+            continue;
+        }
         let short = parts.into_iter().find(|part| part.drum.is_none());
         let wires: Vec<&Wire> = short
             .iter()
