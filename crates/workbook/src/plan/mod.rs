@@ -17,9 +17,9 @@ mod tick;
 
 pub use colours::{Proposal, colours_for, propose, take_colours, wire_use};
 pub use drums::{FromDrum, Left, from_drums, in_stock_m};
-pub use order::{CutGroup, by_connector, by_route, by_size_and_colour, cut_list, ends_in_order};
+pub use order::{CutGroup, cut_list, ends_in_order};
 pub use passes::{Pass, Piece, in_passes, of_piece, piece_of, together};
-pub use progress::{Here, Progress, Standing, Task, all_steps, here, next_after, task, tasks};
+pub use progress::{Progress, Standing, Task, all_steps, task, tasks};
 pub use rests::{Fact, changed_facts, differs_from, facts, rests};
 pub use steps::{
     StepOf, TURNS_PER_M, cut_m, of_connector, of_junction, of_pair, of_shield, of_wire, pair_of, pairs,

@@ -1,13 +1,12 @@
-//! The order of work: at a connector, from the drums, along the loom.
+//! The order of work: at a connector, and from the drums.
 
 use std::collections::BTreeMap;
 
-use super::progress::task;
-use super::{StepOf, cut_m, of_connector, of_wire};
+use super::cut_m;
 use crate::{
     Book,
     book::natural,
-    model::{Built, Cavity, Connector, End, Id, SignalKind, Step, Wire, WireColour, WireEnd},
+    model::{Cavity, Connector, Id, SignalKind, Wire, WireColour, WireEnd},
 };
 
 /// Wires of one drum.
@@ -53,52 +52,6 @@ pub fn cut_list(book: &Book) -> Vec<CutGroup> {
     groups.into_values().collect()
 }
 
-/// Cut and label, drum by drum.
-pub fn by_size_and_colour(book: &Book) -> Vec<StepOf> {
-    let wires = cut_list(book).into_iter().flat_map(|group| group.wires);
-    wires
-        .flat_map(|wire| {
-            [Step::Cut, Step::Label].map(|step| StepOf {
-                of: Built::Wire(wire),
-                step,
-            })
-        })
-        .collect()
-}
-
-/// Work at one connector: grounds first, the wires of a pair together, else row by row as its face is numbered. Where each
-/// wire is terminated step by step, wire by wire; else in passes, each step on all wires. A wire's tests come once its
-/// other end is done; the connector's own steps come last.
-pub fn by_connector(book: &Book, connector: Id<Connector>) -> Vec<StepOf> {
-    let ends = ends_in_order(book, connector);
-    let mut steps = Vec::new();
-    for (wire, end) in &ends {
-        let here = Built::End {
-            wire: *wire,
-            end: *end,
-        };
-        let whole = Built::Wire(*wire);
-        let mine = of_wire(book, *wire);
-        let is_test = |s: &StepOf| matches!(s.step, Step::Continuity | Step::NotShorted);
-        let far_done = mine
-            .iter()
-            .filter(|s| s.of != here && s.of != whole)
-            .all(|s| !task(book, *s).standing.is_open());
-        let taken = mine
-            .into_iter()
-            .filter(|s| s.of == here || (s.of == whole && (!is_test(s) || far_done)));
-        steps.extend(taken);
-    }
-    // A wire with both ends here comes up twice.
-    let mut seen = std::collections::HashSet::new();
-    steps.retain(|step| seen.insert(*step));
-    if book.get(connector).is_none_or(|c| !c.single_steps) {
-        steps.sort_by_key(|s| s.step);
-    }
-    steps.extend(of_connector(book, connector));
-    steps
-}
-
 /// The ends of wires at a connector as the hands take them: grounds first, the wires of a pair together, else row by row.
 pub fn ends_in_order(book: &Book, connector: Id<Connector>) -> Vec<(Id<Wire>, WireEnd)> {
     let face = book.face_of(connector);
@@ -128,26 +81,4 @@ pub fn ends_in_order(book: &Book, connector: Id<Connector>) -> Vec<(Id<Wire>, Wi
 
 fn is_ground(cavity: &Cavity) -> bool {
     matches!(cavity.kind, Some(SignalKind::Ground | SignalKind::SensorReturn))
-}
-
-/// Every wire whole, along the loom: by bundle, then by the units it joins.
-pub fn by_route(book: &Book) -> Vec<StepOf> {
-    let mut wires: Vec<&Wire> = book.all::<Wire>().values().collect();
-    let end = |end: End| match end {
-        End::Cavity(id) => book
-            .get(id)
-            .map_or_else(String::new, |c| book.label_of(c.connector)),
-        other => book.end_name(other),
-    };
-    wires.sort_by_cached_key(|w| {
-        (
-            // Alone in air comes after the bundles.
-            w.bundle.is_none(),
-            w.bundle.map_or_else(String::new, |b| book.label_of(b)),
-            natural(&end(w.from)),
-            natural(&end(w.to)),
-            natural(&w.label),
-        )
-    });
-    wires.into_iter().flat_map(|w| of_wire(book, w.id)).collect()
 }

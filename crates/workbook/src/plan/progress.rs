@@ -1,6 +1,4 @@
-//! How far things are, and where the builder was.
-
-use chrono::{DateTime, Utc};
+//! How far things are.
 
 use super::tick::{answers, thing};
 use super::{StepOf, of_connector, of_junction, of_pair, of_shield, of_wire, pairs};
@@ -177,47 +175,4 @@ pub fn all_steps(book: &Book) -> Vec<StepOf> {
         .chain(junctions)
         .chain(connectors)
         .collect()
-}
-
-/// The step of a list to do next: the first open one after `last`, then from the beginning.
-pub fn next_after(book: &Book, list: &[StepOf], last: Option<StepOf>) -> Option<StepOf> {
-    let from = last
-        .and_then(|last| list.iter().position(|step| *step == last))
-        .map_or(0, |place| place + 1);
-    let (before, after) = list.split_at(from.min(list.len()));
-    after
-        .iter()
-        .chain(before)
-        .copied()
-        .find(|step| task(book, *step).standing.is_open())
-}
-
-/// Where the builder was.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Here {
-    /// The step that was answered for last.
-    pub step: StepOf,
-    /// What came of it.
-    pub outcome: Outcome,
-    /// When.
-    pub at: DateTime<Utc>,
-    /// Who.
-    pub who: String,
-}
-
-/// The last answer of `who`, or of anybody.
-pub fn here(book: &Book, who: Option<&str>) -> Option<Here> {
-    book.all::<StepDone>()
-        .values()
-        .filter(|done| who.is_none_or(|who| done.who == who))
-        .max_by_key(|done| (done.at, done.id))
-        .map(|done| Here {
-            step: StepOf {
-                of: done.of,
-                step: done.step,
-            },
-            outcome: done.outcome,
-            at: done.at,
-            who: done.who.clone(),
-        })
 }
