@@ -305,7 +305,7 @@ pub enum Verb {
         file: PathBuf,
         /// The connector
         connector: String,
-        /// The step as the packet heads it (cut, label, seal, strip, crimp, insert, through, no-short)
+        /// The step as the packet heads it (cut, label, seal, strip, crimp, insert, through, no-short), or all: whole rows
         step: String,
         /// Cavities and runs of them, as 1-20,22
         cavities: String,

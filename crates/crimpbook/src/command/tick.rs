@@ -1,12 +1,13 @@
 //! `crimpbook tick`: types in what was ticked on a packet of paper.
 
-use std::{path::Path, process::ExitCode};
+use std::{collections::BTreeSet, path::Path, process::ExitCode};
 
 use crimpbook_record::lists;
 use crimpbook_store::Store;
 use crimpbook_workbook::{
-    model::{Built, IdMaker, Outcome as Came},
-    plan::{self, Answer, StepOf},
+    Book,
+    model::{Built, Cavity, Id, IdMaker, Outcome as Came, Step, Wire},
+    plan::{self, Answer, Standing, StepOf, step_place},
 };
 
 use super::{Outcome, list::named, say};
@@ -18,45 +19,48 @@ use crate::{
     who,
 };
 
-/// Answers for one step at every cavity named that has a wire.
+/// Typed for a step: a whole row of the packet.
+const ALL: &str = "all";
+
+/// Answers for one step at every cavity named that has a wire, or for all that is open there.
 pub fn run(file: &Path, connector: &str, step: &str, cavities: &str, common: &Common) -> Outcome {
     let opened = Store::open(file)?;
     let book = &opened.book;
     let place = named(book, connector)?;
-    let wanted = step.to_lowercase().replace('-', "_");
-    let Some((head, step)) = lists::STEPS.iter().find(|(head, _)| *head == wanted) else {
-        let all: Vec<String> = lists::STEPS
-            .iter()
-            .map(|(head, _)| head.replace('_', "-"))
-            .collect();
-        return Err(Report::user(format!("a packet has no step called {step:?}"))
-            .hint(format!("steps: {}", all.join(", "))));
-    };
+    let (head, asked) = asked_for(step)?;
     let named = lists::runs(book, place, cavities).map_err(|wrong| Report::user(wrong.to_string()))?;
-    let mut steps = Vec::new();
+    let mut steps: Vec<StepOf> = Vec::new();
     let mut without = Vec::new();
     for cavity in named {
-        let ends = book.index().wires_at_cavity.of(&cavity);
-        let before = steps.len();
-        for (wire, end) in ends {
-            let places = [
-                Built::End {
-                    wire: *wire,
-                    end: *end,
-                },
-                Built::Wire(*wire),
-            ];
-            let planned = plan::of_wire(book, *wire);
-            let found = planned
-                .into_iter()
-                .find(|s| s.step == *step && places.contains(&s.of));
-            steps.extend(found.filter(|found: &StepOf| !steps.contains(found)));
-        }
-        if steps.len() == before {
+        let found = at(book, cavity, asked);
+        if found.is_empty() {
             without.push(book.get(cavity).map_or_else(String::new, |c| c.number.clone()));
         }
+        for step in found {
+            if !steps.contains(&step) {
+                steps.push(step);
+            }
+        }
     }
-    let head = head.replace('_', "-");
+    // A whole row is the boxes that are empty. What failed or fell back is a mark of its own on the packet, and is answered for by
+    // name, so that nobody ticks it unseen.
+    let mut left = Vec::new();
+    if head == ALL && !steps.is_empty() {
+        let standing = |step: &StepOf| plan::task(book, *step).standing;
+        let marked = |step: &&StepOf| matches!(standing(step), Standing::Failed | Standing::Redo);
+        left.extend(steps.iter().filter(marked).map(|step| {
+            let place = step_place(book, step.of);
+            format!("{place} {} ({})", step.step.words(), standing(step).words())
+        }));
+        steps.retain(|step| standing(step) == Standing::Open);
+        if steps.is_empty() {
+            let mut sentence = format!("nothing is open at these cavities of {connector}");
+            if !left.is_empty() {
+                sentence.push_str(&format!(", but by its own name: {}", left.join(", ")));
+            }
+            return Err(Report::user(sentence));
+        }
+    }
     let (ids, said) = (&mut IdMaker::new(who::seed()?), who::name(common.who.as_deref()));
     let answer = Answer {
         outcome: Came::Done,
@@ -66,11 +70,13 @@ pub fn run(file: &Path, connector: &str, step: &str, cavities: &str, common: &Co
     };
     if steps.is_empty() {
         return Err(Report::user(format!(
-            "none of these cavities of {connector} has {head} in its plan"
+            "none of these cavities of {connector} has {} in its plan",
+            if head == ALL { "a step" } else { &head }
         )));
     }
     let edit = plan::answer(book, ids, &steps, &answer)?;
     let many = edit.changes.len();
+    let of_wires: BTreeSet<_> = steps.iter().filter_map(|step| wire_of(step.of)).collect();
     let mut session = Session::new(
         Box::new(File::new(opened.store)),
         opened.book,
@@ -83,13 +89,61 @@ pub fn run(file: &Path, connector: &str, step: &str, cavities: &str, common: &Co
         Trouble::Refused(refusal) => refusal.into(),
         Trouble::File(sentence) => Report::file(sentence),
     })?;
-    let mut told = format!("{head} at {connector}: {} ticked", count(many, "wire", "wires"));
+    let ticked = match asked {
+        Some(_) => count(many, "wire", "wires"),
+        None => format!(
+            "{} of {}",
+            count(many, "step", "steps"),
+            count(of_wires.len(), "wire", "wires")
+        ),
+    };
+    let mut told = format!("{head} at {connector}: {ticked} ticked");
     if steps.len() > many {
         told.push_str(&format!("; {} done before", steps.len() - many));
     }
     if !without.is_empty() {
         told.push_str(&format!("; no such step at cavity {}", without.join(", ")));
     }
+    if !left.is_empty() {
+        told.push_str(&format!("; left, to tick by name: {}", left.join(", ")));
+    }
     say(&told)?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// The step as the packet heads it, with what it stands for; none: all of them.
+fn asked_for(typed: &str) -> Result<(String, Option<Step>), Report> {
+    let wanted = typed.to_lowercase().replace('-', "_");
+    if wanted == ALL {
+        return Ok((wanted, None));
+    }
+    let spelled = |head: &str| head.replace('_', "-");
+    if let Some((head, step)) = lists::STEPS.iter().find(|(head, _)| *head == wanted) {
+        return Ok((spelled(head), Some(*step)));
+    }
+    let all: Vec<String> = lists::STEPS.iter().map(|(head, _)| spelled(head)).collect();
+    Err(Report::user(format!("a packet has no step called {typed:?}"))
+        .hint(format!("steps: {}; or {ALL} of them", all.join(", "))))
+}
+
+/// The steps of the packet at a cavity, or one of them, wire by wire in working order.
+fn at(book: &Book, cavity: Id<Cavity>, asked: Option<Step>) -> Vec<StepOf> {
+    let mut found = Vec::new();
+    for (wire, end) in book.index().wires_at_cavity.of(&cavity) {
+        let (wire, end) = (*wire, *end);
+        let places = [Built::End { wire, end }, Built::Wire(wire)];
+        let planned = plan::of_wire(book, wire);
+        for (_, step) in lists::STEPS {
+            let mine = planned.iter().find(|s| s.step == *step && places.contains(&s.of));
+            found.extend(mine.filter(|s| asked.is_none_or(|asked| asked == s.step)));
+        }
+    }
+    found
+}
+
+fn wire_of(of: Built) -> Option<Id<Wire>> {
+    match of {
+        Built::Wire(wire) | Built::End { wire, .. } => Some(wire),
+        Built::Connector(_) | Built::Junction(_) => None,
+    }
 }

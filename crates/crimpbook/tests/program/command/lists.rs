@@ -33,6 +33,56 @@ fn a_packet_goes_out_on_paper_and_its_ticks_come_back_in_runs() {
 }
 
 #[test]
+fn whole_rows_of_a_packet_are_ticked_at_once() {
+    let home = home();
+    // A wire that failed in between keeps its mark; what was done before is not done again.
+    home.well(&["tick", "van.crimpbook", "MC-A", "cut", "1"]);
+    let told = home.well(&["tick", "van.crimpbook", "MC-A", "all", "1-3"]);
+    assert_eq!(
+        told.trim_end(),
+        "all at MC-A: 13 steps of 2 wires ticked; no such step at cavity 3"
+    );
+    let packet = home.well(&["list", "van.crimpbook", "packet", "MC-A"]);
+    assert!(packet.contains("[x]") && !packet.contains("[ ]"), "{packet}");
+    // The far ends have rows of their own.
+    let far = home.well(&["list", "van.crimpbook", "packet", "PB-A"]);
+    assert!(far.contains("[x]") && far.contains("[ ]"), "{far}");
+    let log = home.well(&["log", "van.crimpbook", "--all", "--verify"]);
+    assert_eq!(log.matches(" more done").count(), 1, "one entry a run: {log}");
+    let before = home.bytes("van.crimpbook");
+    for (cavities, words) in [
+        ("1,2", "nothing is open at these cavities of MC-A"),
+        ("3", "none of these cavities of MC-A has a step in its plan"),
+        ("1-9", "no cavity \"9\""),
+    ] {
+        let ran = home.run(&["tick", "van.crimpbook", "MC-A", "all", cavities]);
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{cavities}");
+        assert!(ran.err.contains(words), "{}", ran.err);
+        assert_eq!(home.bytes("van.crimpbook"), before, "{cavities}");
+    }
+}
+
+#[test]
+fn what_failed_is_not_ticked_with_a_whole_row() {
+    let failed = r#", "steps_done": [{"id": "s1", "of": {"end": {"wire": "w1", "end": "to"}}, "step": "crimp",
+        "outcome": "failed", "note": "strands nicked", "at": "2026-11-20T10:00:00Z", "who": "C."}]"#;
+    let home = Home::new();
+    home.make("van.crimpbook", &book(&format!("{WIRED}{failed}")));
+    let told = home.well(&["tick", "van.crimpbook", "MC-A", "all", "1"]);
+    let left = "left, to tick by name: W1 at MC-A1 crimp (failed)";
+    assert_eq!(
+        told.trim_end(),
+        format!("all at MC-A: 6 steps of 1 wire ticked; {left}")
+    );
+    let again = home.run(&["tick", "van.crimpbook", "MC-A", "all", "1"]);
+    assert_eq!(again.code, 2);
+    assert!(again.err.contains("W1 at MC-A1 crimp (failed)"), "{}", again.err);
+    home.well(&["tick", "van.crimpbook", "MC-A", "crimp", "1"]);
+    let packet = home.well(&["list", "van.crimpbook", "packet", "MC-A"]);
+    assert!(!packet.contains("[!]"), "{packet}");
+}
+
+#[test]
 fn what_cannot_be_listed_or_ticked_is_told_and_changes_nothing() {
     let home = home();
     let before = home.bytes("van.crimpbook");
