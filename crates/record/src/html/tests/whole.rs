@@ -6,10 +6,11 @@ use chrono::DateTime;
 use crimpbook_workbook::{
     Book,
     check::{Accepted, CannotCheck, Figure, Finding, Level, Mend, Report},
-    model::{Id, Key, Wire},
+    edit::{Change, Edit},
+    model::{Cavity, Decision, End, Id, Key, Terminal, TerminalNumber, Wire},
 };
 
-use super::{by_id, made, text, tree};
+use super::{by_id, cells, made, text, tree};
 use crate::sample;
 
 fn report(book: &Book) -> Report {
@@ -139,4 +140,42 @@ fn the_same_book_gives_the_same_page() {
         made(&book, &entries, &report(&book)),
         made(&book, &entries, &report(&book))
     );
+}
+
+/// A terminal number given to one end of a wire stands at every cavity of its net, and at no other.
+#[test]
+fn terminal_numbers_stand_at_every_cavity_of_their_net() {
+    let (book, entries) = sample::logged();
+    let ends = |wire: &Wire| match (wire.from, wire.to) {
+        (End::Cavity(from), End::Cavity(to)) => Some((from, to)),
+        _ => None,
+    };
+    let (from, to) = book.all::<Wire>().values().find_map(ends).unwrap();
+    let apart = book.all::<Cavity>().values().find(|c| {
+        let wires = book.index().wires_at_cavity.of(&c.id);
+        wires.is_empty() && c.id != from && c.id != to && !matches!(c.decision, Decision::Bridged { .. })
+    });
+    let apart = apart.unwrap().id;
+    let given = TerminalNumber {
+        id: Id::from_bits(77),
+        at: Terminal::Cavity(from),
+        number: "87a".to_owned(),
+        note: String::new(),
+    };
+    let (mut numbered, mut entries) = (book.clone(), entries);
+    let mut edit = Edit::design("a terminal number", vec![Change::make(given)]);
+    edit.why = "found by it".to_owned();
+    let entry = numbered.prepare(edit, sample::stamp(9_000)).unwrap();
+    numbered.apply(&entry).unwrap();
+    let before = made(&book, &entries, &Report::default());
+    entries.push(entry);
+    let page = made(&numbered, &entries, &Report::default());
+    let said = |page: &str, cavity: Id<Cavity>| {
+        let page = tree(page);
+        let row = by_id(&page, &format!("cavity-{cavity}"));
+        cells(row)["Function"].contains("terminal 87a (DIN 72552)")
+    };
+    assert!(said(&page, from) && said(&page, to));
+    assert!(!said(&page, apart));
+    assert!(!said(&before, from) && !said(&before, to));
 }
