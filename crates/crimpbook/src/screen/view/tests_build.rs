@@ -3,6 +3,7 @@
 use crimpbook_workbook::model::End;
 
 use crate::screen::{
+    model::build::{Item, at_hand, items},
     testkit::{Bench, small::Maker},
     theme::{Look, Scheme},
 };
@@ -34,7 +35,8 @@ const LOOKS: [(&str, Look); 3] = [
     ),
 ];
 
-/// The passes on the demonstration vehicle: crimping, inserting, a stud, and a step that failed.
+/// The passes on the demonstration vehicle: crimping, inserting, a stud, a step that failed; a pair, a shield, a splice and a plug
+/// as a whole.
 #[test]
 fn build_reads_without_colours_in_sixteen_and_in_ascii() {
     for (keys, filter, name) in [
@@ -42,9 +44,25 @@ fn build_reads_without_colours_in_sixteen_and_in_ascii() {
         ("37<Enter>", "insert MC-A", "insert"),
         ("", "bolt G2", "stud"),
         ("37<Enter>xnicked<Enter>", "test", "failed"),
+        ("", "twist", "twist"),
+        ("", "shield", "shield"),
+        ("", "join", "splice"),
+        ("", "finish MC-A", "finish"),
     ] {
         let mut bench = Bench::demo();
         bench.press("gbf").type_text(filter).press("<Enter>").press(keys);
+        let pass = filter.split(' ').next().unwrap_or_default();
+        let is_of_pass = |bench: &Bench| {
+            let item = at_hand(&bench.model).map(|hand| hand.item);
+            matches!(item, Some(Item::Piece(piece)) if piece.pass.words() == pass)
+        };
+        // The words may be those of a signal, too, whose wire is cut first.
+        for _ in 0..items(&bench.model).len() {
+            if !is_of_pass(&bench) {
+                bench.press("<Down>");
+            }
+        }
+        assert!(is_of_pass(&bench), "nothing of the pass {pass}");
         for (look_name, look) in LOOKS {
             bench.model.look = look;
             insta::assert_snapshot!(
