@@ -242,6 +242,7 @@ mod tests {
             label: label.into(),
             ambient_c: None,
             wet: false,
+            plan: None,
             note: String::new(),
         }
     }

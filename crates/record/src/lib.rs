@@ -22,4 +22,6 @@ pub mod volts;
 mod words;
 
 #[cfg(test)]
+mod hostile_tests;
+#[cfg(test)]
 mod sample;

@@ -34,6 +34,7 @@ impl Bench {
             insulation: "PVC".to_owned(),
             colour_custom: String::new(),
             service_note: String::new(),
+            service: ServiceNotes::default(),
         };
         bench.put(about);
         bench
@@ -248,6 +249,7 @@ impl Bench {
             label,
             ambient_c: Some(ambient_c),
             wet: false,
+            plan: None,
             note: String::new(),
         })
     }

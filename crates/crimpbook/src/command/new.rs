@@ -90,6 +90,7 @@ fn creation(vehicle: &str, ids: &mut IdMaker, author: &str) -> Result<Entry, Rep
         insulation: String::new(),
         colour_custom: String::new(),
         service_note: String::new(),
+        service: crimpbook_workbook::model::ServiceNotes::default(),
     };
     let edit = Edit::new(
         EntryKind::Creation,

@@ -181,6 +181,7 @@ mod tests {
             label: label.into(),
             ambient_c: None,
             wet: false,
+            plan: None,
             note: String::new(),
         };
         Edit::design(format!("zone {label}"), vec![Change::make(zone)])

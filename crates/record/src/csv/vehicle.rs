@@ -60,6 +60,31 @@ pub(super) fn about(book: &Book) -> Sheet {
             ("service_note", "How it wakes, sleeps and is made safe", |_, a| {
                 Cell::text(&a.service_note)
             }),
+            (
+                "disconnect",
+                "Where the 12 V and traction batteries are parted from the vehicle",
+                |_, a| Cell::text(&a.service.disconnect),
+            ),
+            ("towing", "How it is towed or pushed", |_, a| {
+                Cell::text(&a.service.towing)
+            }),
+            ("flat", "What to do when the 12 V battery is flat", |_, a| {
+                Cell::text(&a.service.flat)
+            }),
+            ("lamps", "What each warning lamp means", |_, a| {
+                Cell::text(&a.service.lamps)
+            }),
+            ("spares", "Spares that are carried or that it needs", |_, a| {
+                Cell::text(&a.service.spares)
+            }),
+            ("quirks", "What looks like a fault and is none", |_, a| {
+                Cell::text(&a.service.quirks)
+            }),
+            (
+                "papers",
+                "Papers of approval, inspection and insurance",
+                |_, a| Cell::text(&a.service.papers),
+            ),
         ],
     )
 }
@@ -74,6 +99,16 @@ pub(super) fn zones(book: &Book) -> Sheet {
             ("zone", "Name", |_, z| Cell::text(&z.label)),
             ("ambient_c", "Hottest ambient, °C", |_, z| z.ambient_c.into()),
             ("wet", "Whether water reaches it", |_, z| Cell::Flag(z.wet)),
+            (
+                "from_front_pct",
+                "Where its middle lies along the vehicle, %: 0 is the front",
+                |_, z| z.plan.map(|p| p.from_front_pct).into(),
+            ),
+            (
+                "from_left_pct",
+                "Where its middle lies across the vehicle, %: 0 is the left side as the driver sits",
+                |_, z| z.plan.map(|p| p.from_left_pct).into(),
+            ),
             ("note", "Anything else", |_, z| Cell::text(&z.note)),
         ],
     )

@@ -184,7 +184,7 @@ pub fn loom_map(book: &Book, loom: &Loom) -> Option<Element> {
     Some(svg)
 }
 
-fn units_of(book: &Book, place: Place) -> String {
+pub(super) fn units_of(book: &Book, place: Place) -> String {
     let mut labels: Vec<String> = book
         .all::<Unit>()
         .values()

@@ -144,6 +144,11 @@ fn service(about: Option<&About>) -> Element {
             Some(note) => lines(note),
             None => el("p").text("Nobody has written this yet. Ask the builder before you touch anything."),
         })
+        .child(el("h2").text("Where it is disconnected"))
+        .child(match about.map(|a| a.service.disconnect.trim()) {
+            Some(place) if !place.is_empty() => lines(place),
+            _ => el("p").text("not written: where to disconnect it"),
+        })
 }
 
 /// Where the 12 V supply is parted from the loom, and what it passes first: for who must cut it without knowing the vehicle.

@@ -7,7 +7,7 @@ use super::{
     table::{Row, coloured, link, table},
 };
 use crate::{
-    draw::{Loom, loom_map, place_words},
+    draw::{Loom, loom_map, place_words, plan_map},
     markup::{Element, el},
 };
 
@@ -15,12 +15,23 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let book = input.book();
     let loom = Loom::of(book);
     let mut elements = Vec::new();
-    match loom_map(book, &loom) {
+    let (how, map) = match plan_map(book, &loom) {
+        Some(svg) => (
+            "Zones stand where the workbook says that they lie, in parts of the vehicle's length and width, and are moved apart \
+             where they would cover each other. Trunks are drawn the shortest way from zone to zone; the workbook does not hold \
+             their way, nor how far it is. A broken outline is a wet zone. A figure counts the wires that run there.",
+            Some(svg),
+        ),
+        None => (
+            "Not written: where in the vehicle each zone lies (Parts, zones, from the front and from the left). So zones stand in \
+             the order that keeps trunks short. A broken outline is a wet zone. A number in a circle counts the wires that pass \
+             there.",
+            loom_map(book, &loom),
+        ),
+    };
+    match map {
         Some(svg) => {
-            elements.push(el("p").text(
-                "Zones stand in the order that keeps trunks short; the workbook does not hold where in the vehicle each lies, nor \
-                 how far apart. A broken outline is a wet zone. A number in a circle counts the wires that pass there.",
-            ));
+            elements.push(el("p").text(how));
             elements.push(el("figure").class("whole").child(svg));
         }
         None => elements.push(

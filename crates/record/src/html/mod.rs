@@ -21,6 +21,7 @@ pub(crate) mod page;
 mod parts;
 mod protection;
 mod rules;
+mod service;
 mod settings;
 mod since;
 mod states;
@@ -75,6 +76,11 @@ struct Section {
 }
 
 const SECTIONS: &[Section] = &[
+    Section {
+        anchor: "service",
+        heading: "For service and rescue",
+        body: service::body,
+    },
     Section {
         anchor: "findings",
         heading: "What the checks say",

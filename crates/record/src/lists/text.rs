@@ -4,6 +4,9 @@ use unicode_width::UnicodeWidthStr;
 
 use crate::csv::Sheet;
 
+/// Columns are no wider than this; a longer cell lengthens its own line only.
+const WIDEST: usize = 80;
+
 impl Sheet {
     /// Lines of text: what the table is, its heads, its rows in columns as wide as they need to be.
     pub fn lines(&self) -> Vec<String> {
@@ -21,6 +24,7 @@ impl Sheet {
             .map(|at| {
                 let cells = rows.iter().filter_map(|row| row.get(at)).map(|cell| cell.width());
                 cells
+                    .filter(|width| *width <= WIDEST)
                     .chain(heads.get(at).map(|head| head.width()))
                     .max()
                     .unwrap_or(0)

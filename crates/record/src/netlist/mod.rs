@@ -34,8 +34,14 @@ pub fn write(see: &Snapshot, of: &StateResult) -> Result<String, String> {
     );
     let mut lines = head(see, of, &label);
     lines.extend(element::positions(see, of));
+    // Texts of the workbook stand in comments only, and none may end its line.
+    let mut lines: Vec<String> = lines.iter().map(|line| one_line(line)).collect();
     lines.extend(written);
     Ok(lines.join("\n") + "\n")
+}
+
+fn one_line(comment: &str) -> String {
+    crate::text::shown(comment).replace(['\n', '\t'], " ")
 }
 
 fn head(see: &Snapshot, of: &StateResult, label: &str) -> Vec<String> {
@@ -44,9 +50,7 @@ fn head(see: &Snapshot, of: &StateResult, label: &str) -> Vec<String> {
         .all::<crimpbook_workbook::model::About>()
         .values()
         .next();
-    let vehicle: String = about
-        .map(|a| a.vehicle.replace(char::is_control, " "))
-        .unwrap_or_default();
+    let vehicle = about.map_or("", |a| a.vehicle.as_str());
     vec![
         format!("* {vehicle}, state {label}, sources that follow the supply at {} V", of.supply_v),
         "* Node 0 is battery negative. MC-A5 is node mc_a5 on the unit's side of its contact, mc_a5_w on the wire's side.".to_owned(),

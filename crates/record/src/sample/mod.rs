@@ -1,5 +1,9 @@
 //! A small book for the tests of this crate, and a log on it.
 
+mod spoiled;
+
+pub use spoiled::spoiled;
+
 use chrono::{DateTime, TimeDelta, Utc};
 use crimpbook_workbook::{
     Book,

@@ -50,9 +50,16 @@ const ABOUT: &[Field] = &[
     plain("insulation"),
     plain("colour_custom"),
     plain("service_note"),
+    nested!("service": "disconnect", "towing", "flat", "lamps", "spares", "quirks", "papers"),
 ];
 
-const ZONE: &[Field] = &[plain("label"), plain("ambient_c"), flag("wet"), plain("note")];
+const ZONE: &[Field] = &[
+    plain("label"),
+    plain("ambient_c"),
+    flag("wet"),
+    nested!("plan": "from_front_pct", "from_left_pct"),
+    plain("note"),
+];
 
 const BUNDLE: &[Field] = &[
     plain("label"),

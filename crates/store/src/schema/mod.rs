@@ -16,4 +16,5 @@ pub(crate) const STEPS: &[&str] = &[
     include_str!("v4.sql"),
     include_str!("v5.sql"),
     include_str!("v6.sql"),
+    include_str!("v7.sql"),
 ];

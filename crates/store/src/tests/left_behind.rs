@@ -81,7 +81,7 @@ fn a_journal_is_rolled_back() {
     db.execute_batch(
         "PRAGMA cache_size = 1; BEGIN IMMEDIATE; DELETE FROM zones;
          WITH RECURSIVE n(i) AS (SELECT 10 UNION ALL SELECT i + 1 FROM n WHERE i < 2000)
-         INSERT INTO zones SELECT i, 'zone ' || i, 1.0, 0, '' FROM n;",
+         INSERT INTO zones (id, label, ambient_c, wet, note) SELECT i, 'zone ' || i, 1.0, 0, '' FROM n;",
     )
     .unwrap();
     for name in place.files() {

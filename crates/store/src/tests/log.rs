@@ -86,7 +86,7 @@ fn what_was_altered_past_the_program_shows() {
             "the zone 1 cabin does not follow from its log",
         ),
         (
-            "INSERT INTO zones VALUES ('9', 'boot', NULL, 0, '')",
+            "INSERT INTO zones (id, label, wet, note) VALUES ('9', 'boot', 0, '')",
             "the zone 9 boot does not follow from its log",
         ),
         (

@@ -103,6 +103,37 @@ fn a_file_of_version_2_keeps_its_settings_and_trials_as_they_were_written() {
 }
 
 #[test]
+fn a_file_of_version_6_has_zones_without_a_place_and_no_service_notes() {
+    let place = Place::new();
+    let db = Connection::open(place.path()).unwrap();
+    for step in &STEPS[..6] {
+        db.execute_batch(step).unwrap();
+    }
+    db.pragma_update(None, "user_version", 6).unwrap();
+    db.execute_batch(
+        "INSERT INTO zones VALUES ('z', 'cabin', 40.0, 1, 'n');
+         INSERT INTO about VALUES ('p', 'Van', '', 10.5, 12.6, 15.5, NULL, 'iso6722', NULL, '', '', 'key off');",
+    )
+    .unwrap();
+    crate::migrate::steps_up(&db, STEPS).unwrap();
+    let tables = crate::load::tables(&db).unwrap();
+    let zone = tables.zones.values().next().unwrap();
+    assert_eq!(
+        (
+            zone.label.as_str(),
+            zone.ambient_c,
+            zone.wet,
+            zone.note.as_str(),
+            zone.plan
+        ),
+        ("cabin", Some(40.0), true, "n", None)
+    );
+    let about = tables.about.values().next().unwrap();
+    assert_eq!(about.service_note, "key off");
+    assert!(about.service.told().iter().all(|(_, note)| note.is_empty()));
+}
+
+#[test]
 fn a_copy_that_was_kept_before_stays() {
     let place = Place::new();
     let path = place.made_and_closed();

@@ -66,6 +66,7 @@ pub(super) fn zone(id: u128, label: &str) -> Zone {
         label: label.to_owned(),
         ambient_c: Some(85.0),
         wet: false,
+        plan: None,
         note: String::new(),
     }
 }

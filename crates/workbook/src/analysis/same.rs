@@ -18,8 +18,10 @@ pub(super) fn electrically(one: &Book, other: &Book) -> bool {
         to.purpose.clone_from(&of.purpose);
         to.colour_custom.clone_from(&of.colour_custom);
         to.service_note.clone_from(&of.service_note);
+        to.service.clone_from(&of.service);
     }) && kind::<Zone>(one, other, |to, of| {
         to.wet = of.wet;
+        to.plan = of.plan;
         to.note.clone_from(&of.note);
     }) && kind::<Bundle>(one, other, |to, of| {
         to.traction_m = of.traction_m;

@@ -33,6 +33,9 @@ pub struct About {
     /// How it wakes up, goes to sleep and is made safe, for the record's first page.
     #[serde(default)]
     pub service_note: String,
+    /// What else whoever services or rescues it must know, for the record's service page.
+    #[serde(default)]
+    pub service: ServiceNotes,
 }
 row!(
     About,
@@ -44,6 +47,48 @@ row!(
         }
     }
 );
+
+/// What whoever services or rescues the vehicle must know, in the builder's words; empty: not written.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ServiceNotes {
+    /// Where the 12 V battery and the traction battery are parted from the vehicle, where orange cables run.
+    #[serde(default)]
+    pub disconnect: String,
+    /// How it is towed or pushed, and what must not be done then.
+    #[serde(default)]
+    pub towing: String,
+    /// What to do when the 12 V battery is flat.
+    #[serde(default)]
+    pub flat: String,
+    /// What each warning lamp means.
+    #[serde(default)]
+    pub lamps: String,
+    /// Spares that are carried or that it needs: fuses, relays, contacts, extraction tool.
+    #[serde(default)]
+    pub spares: String,
+    /// What it does that looks like a fault and is none.
+    #[serde(default)]
+    pub quirks: String,
+    /// Papers of approval, inspection and insurance, and where they are.
+    #[serde(default)]
+    pub papers: String,
+}
+
+impl ServiceNotes {
+    /// Each note by what it tells, in the order in which they are needed beside the road.
+    pub fn told(&self) -> [(&'static str, &str); 7] {
+        [
+            ("where to disconnect it", self.disconnect.trim()),
+            ("how to tow it", self.towing.trim()),
+            ("what to do with a flat 12 V battery", self.flat.trim()),
+            ("what its lamps mean", self.lamps.trim()),
+            ("spares", self.spares.trim()),
+            ("quirks", self.quirks.trim()),
+            ("papers", self.papers.trim()),
+        ]
+    }
+}
 
 /// Supply voltages at the battery's posts.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -71,11 +116,24 @@ pub struct Zone {
     /// Whether water reaches it.
     #[serde(default)]
     pub wet: bool,
+    /// Where its middle lies in the vehicle, seen from above; none: not told.
+    #[serde(default)]
+    pub plan: Option<PlanPlace>,
     /// Anything else.
     #[serde(default)]
     pub note: String,
 }
 row!(Zone, zones, label = label, refs = |_this, _see| {});
+
+/// A place on the vehicle's plan, in parts of its length and width, so that no vehicle need be measured.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PlanPlace {
+    /// Along it, %: 0 is the front, 100 the rear.
+    pub from_front_pct: f64,
+    /// Across it, %: 0 is the left side, 100 the right, as the driver sits.
+    pub from_left_pct: f64,
+}
 
 /// Wires that lie together.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]

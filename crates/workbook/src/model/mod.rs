@@ -28,7 +28,7 @@ mod trial;
 mod unit;
 mod wire;
 
-pub use about::{About, Bundle, Supply, Zone};
+pub use about::{About, Bundle, PlanPlace, ServiceNotes, Supply, Zone};
 pub use build::{Built, Outcome, Rest, Step, StepDone, WireEnd};
 pub use cavity::{Candidate, Cavity, Decision, SignalKind, Verdict};
 pub use connector::{Connector, ContactFamily, Plating, View};

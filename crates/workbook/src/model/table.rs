@@ -264,6 +264,7 @@ mod tests {
             label: label.to_owned(),
             ambient_c: None,
             wet: false,
+            plan: None,
             note: String::new(),
         }
     }

@@ -1,7 +1,7 @@
 //! The workbook's own page: the vehicle, its supply, and what holds for every wire that says nothing else.
 
 use crimpbook_core::{quantity::Kind as Quantity, tables::insulation::insulations};
-use crimpbook_workbook::model::{About, Id, Junction, SizeTable, Supply};
+use crimpbook_workbook::model::{About, Id, Junction, ServiceNotes, SizeTable, Supply};
 
 use super::{
     Field, Form, Taken, Wrong, edit_one,
@@ -13,6 +13,56 @@ const TABLES: [(&str, SizeTable); 3] = [
     ("thin-wall vehicle wire", SizeTable::Iso6722),
     ("IEC 60228 class 5", SizeTable::Iec60228Class5),
     ("AWG", SizeTable::Awg),
+];
+
+/// A note of the service page: name and label of its field, what is meant, where it stands.
+type Note = (
+    &'static str,
+    &'static str,
+    &'static str,
+    fn(&mut ServiceNotes) -> &mut String,
+);
+
+const SERVICE: [Note; 7] = [
+    (
+        "disconnect",
+        "disconnect at",
+        "where the 12 V battery is parted, the service plug; where orange cables run",
+        |s| &mut s.disconnect,
+    ),
+    (
+        "towing",
+        "to tow",
+        "gear in neutral, on its rear wheels not at all",
+        |s| &mut s.towing,
+    ),
+    (
+        "flat",
+        "12 V flat",
+        "how it is opened and fed with a flat 12 V battery",
+        |s| &mut s.flat,
+    ),
+    ("lamps", "lamps mean", "red: stop now; amber: charge soon", |s| {
+        &mut s.lamps
+    }),
+    (
+        "spares",
+        "spares",
+        "fuses, relays, contacts, extraction tool, and where they lie",
+        |s| &mut s.spares,
+    ),
+    (
+        "quirks",
+        "quirks",
+        "what it does that looks like a fault and is none",
+        |s| &mut s.quirks,
+    ),
+    (
+        "papers",
+        "papers",
+        "approval, inspection, insurance, and where they are",
+        |s| &mut s.papers,
+    ),
 ];
 
 pub fn fields(model: &Model, id: Id<About>) -> (String, Vec<Field>) {
@@ -80,7 +130,11 @@ pub fn fields(model: &Model, id: Id<About>) -> (String, Vec<Field>) {
             "how it wakes, sleeps and is made safe",
         ),
     ];
-    (old.vehicle.clone(), fields)
+    let notes = SERVICE.map(|(name, label, hint, note)| {
+        let mut notes = old.service.clone();
+        Field::new(name, label, note(&mut notes).clone(), hint)
+    });
+    (old.vehicle.clone(), fields.into_iter().chain(notes).collect())
 }
 
 pub fn take(model: &mut Model, form: &Form, id: Id<About>) -> Taken {
@@ -92,6 +146,10 @@ pub fn take(model: &mut Model, form: &Form, id: Id<About>) -> Taken {
             .ok_or_else(|| Wrong::at(name, "a voltage is needed, as in 12 V"))
     };
     let table = form.text("table");
+    let mut service = ServiceNotes::default();
+    for (name, _, _, note) in SERVICE {
+        *note(&mut service) = form.text(name);
+    }
     let new = About {
         vehicle: form.needed("vehicle", "a name")?,
         purpose: form.text("purpose"),
@@ -109,6 +167,7 @@ pub fn take(model: &mut Model, form: &Form, id: Id<About>) -> Taken {
             .map_or(old.size_table, |t| t.1),
         colour_custom: form.text("custom"),
         service_note: form.text("service"),
+        service,
         ..old.clone()
     };
     edit_one(Some(old), new)

@@ -240,7 +240,11 @@ fn of_kind(model: &Model, kind: Kind) -> Vec<Row> {
             let warm = z
                 .ambient_c
                 .map_or_else(|| "ambient not given".to_owned(), |c| format!("{} °C", number(c)));
-            format!("{warm}, {}", if z.wet { "wet" } else { "dry" })
+            let place = z.plan.map_or_else(
+                || "no place on the plan".to_owned(),
+                |p| format!("{} % from the front", number(p.from_front_pct)),
+            );
+            format!("{warm}, {}, {place}", if z.wet { "wet" } else { "dry" })
         }),
         Kind::Bundle => list!(Bundle, |b| {
             b.factor.map_or_else(

@@ -32,6 +32,7 @@ impl Maker {
             insulation: "PVC".to_owned(),
             colour_custom: String::new(),
             service_note: String::new(),
+            service: crimpbook_workbook::model::ServiceNotes::default(),
         });
         maker
     }

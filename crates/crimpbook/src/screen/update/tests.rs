@@ -8,6 +8,7 @@ mod lists;
 mod log;
 mod meter;
 mod passes;
+mod service;
 pub(crate) mod shelf;
 mod trail;
 mod tuning;

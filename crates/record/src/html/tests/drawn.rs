@@ -9,7 +9,7 @@ use crimpbook_workbook::{
         protect::{far_ends, picture},
     },
     check::Report,
-    model::{Fuse, Rule, Wire},
+    model::{Fuse, Id, Rule, Wire, Zone},
     rules::Verdict,
 };
 use roxmltree::{Document, Node};
@@ -86,7 +86,7 @@ fn the_map_counts_what_passes() {
     let map = drawings(by_id(&tree, "loom"));
     assert_eq!(map.len(), 1);
     let told = text(map[0]);
-    for zone in ["cabin", "dry box", "splash", "wet", "underbody"] {
+    for zone in ["cabin", "dry box", "splash", "wet", "rear wing", "underbody"] {
         assert!(told.contains(zone), "{zone}");
     }
     let tunnel = book.all::<Wire>().values().filter(|w| {
@@ -235,4 +235,53 @@ fn the_first_page_names_where_the_supply_begins() {
     for part in ["first fuse F0, 60 A", "Orange cables"] {
         assert!(cover.contains(part), "{part}: {cover}");
     }
+}
+
+/// Where a zone's name stands on the map.
+fn drawn_at(map: Node<'_, '_>, zone: Id<Zone>) -> (f64, f64) {
+    let group = map
+        .descendants()
+        .find(|n| n.attribute("id") == Some(format!("plan-{zone}").as_str()))
+        .unwrap();
+    let outline = group.children().find(|n| n.has_tag_name("rect")).unwrap();
+    let of = |name| outline.attribute(name).unwrap().parse::<f64>().unwrap();
+    (of("x"), of("y"))
+}
+
+#[test]
+fn zones_lie_on_the_plan_as_the_workbook_says_and_cover_nothing() {
+    let (book, page) = &*DEMONSTRATION;
+    let tree = tree(page);
+    let map = drawings(by_id(&tree, "loom"))[0];
+    assert!(text(map).contains("on the vehicle's plan"));
+    let zones: Vec<&Zone> = book.all::<Zone>().values().collect();
+    for one in &zones {
+        for other in zones.iter().filter(|z| z.id != one.id) {
+            let (a, b) = (one.plan.unwrap(), other.plan.unwrap());
+            let (at, of) = (drawn_at(map, one.id), drawn_at(map, other.id));
+            if a.from_front_pct < b.from_front_pct {
+                assert!(at.1 <= of.1, "{} is before {}", one.label, other.label);
+            }
+            if a.from_left_pct < b.from_left_pct {
+                assert!(at.0 < of.0, "{} is left of {}", one.label, other.label);
+            }
+            assert!((at.0 - of.0).abs() > 196.0 || (at.1 - of.1).abs() > 40.0);
+        }
+    }
+    // Whatever runs between two zones is drawn on the way between them, so that counts of a trunk of two zones are its own.
+    let front = book.all::<Wire>().values().filter(|w| {
+        w.bundle.is_some_and(|id| book.label_of(id) == "front")
+            && zone_of(book, w.from) != zone_of(book, w.to)
+    });
+    assert!(text(map).contains(&format!("front {}", front.count())));
+}
+
+#[test]
+fn without_places_the_zones_stand_in_order_and_the_page_says_so() {
+    let (book, entries) = sample::logged();
+    let page = made(&book, &entries, &Report::default());
+    let tree = tree(&page);
+    let loom = by_id(&tree, "loom");
+    assert!(text(loom).contains("Not written: where in the vehicle each zone lies"));
+    assert_eq!(drawings(loom).len(), 1);
 }

@@ -1,8 +1,10 @@
 //! The record read back as a reader's tools would.
 
 mod complete;
+mod contrast;
 mod drawn;
 mod hostile;
+mod service;
 mod sheet;
 mod whole;
 

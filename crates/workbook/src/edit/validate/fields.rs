@@ -8,12 +8,20 @@ use crate::{
 };
 
 pub(super) fn zone(book: &Book, row: &Zone) -> Result<(), Refusal> {
-    Figures { book, row }.any(
+    let figures = Figures { book, row };
+    figures.any(
         "hottest ambient",
         row.ambient_c,
         Bounds::Between(-60.0, 200.0),
         " °C",
-    )
+    )?;
+    let whole = Bounds::From0To(100.0);
+    let (along, across) = (
+        row.plan.map(|p| p.from_front_pct),
+        row.plan.map(|p| p.from_left_pct),
+    );
+    figures.any("place from the front", along, whole, " %")?;
+    figures.any("place from the left", across, whole, " %")
 }
 
 pub(super) fn bundle(book: &Book, row: &Bundle) -> Result<(), Refusal> {
