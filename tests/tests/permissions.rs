@@ -60,11 +60,24 @@ impl Place {
     fn says(&self, args: &[&str]) -> String {
         let mut command = Command::new(&self.ticker);
         command.arg(args[0]).arg(self.path()).args(&args[1..]);
-        if fs::metadata(&self.ticker).unwrap().uid() == 0 {
+        if self.is_roots() {
             command.uid(NOBODY).gid(NOBODY);
         }
         let said = String::from_utf8(command.output().unwrap().stdout).unwrap();
         said.replace(self.path().to_str().unwrap(), "FILE")
+    }
+
+    /// Whether root runs the tests, and the helper as somebody else.
+    fn is_roots(&self) -> bool {
+        fs::metadata(&self.ticker).unwrap().uid() == 0
+    }
+
+    /// What is said of the file's owner.
+    fn whose(&self) -> &'static str {
+        match self.is_roots() {
+            true => ", and the file belongs to another user (number 0)",
+            false => "",
+        }
     }
 
     /// Names, contents and times in the shelf.
@@ -106,7 +119,10 @@ fn a_workbook_in_a_read_only_folder_can_be_read_and_says_why_it_cannot_be_writte
         assert_eq!(place.says(&["look"]), "steps 1\n");
         assert_eq!(
             place.says(&["tick", "1"]),
-            format!("ReadOnly: FILE cannot be changed: {what} is read-only; nothing was changed\n")
+            format!(
+                "ReadOnly: FILE cannot be changed: {what} is read-only{}; nothing was changed\n",
+                place.whose()
+            )
         );
         assert_eq!(place.shelf_as_it_is(), before);
     }
@@ -149,7 +165,10 @@ fn a_workbook_that_may_not_be_read() {
     for verb in [&["look"][..], &["tick", "1"]] {
         assert_eq!(
             place.says(verb),
-            "Denied: FILE: reading it is not permitted; nothing was changed\n"
+            format!(
+                "Denied: FILE: reading it is not permitted{}; nothing was changed\n",
+                place.whose()
+            )
         );
     }
 }

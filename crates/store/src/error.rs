@@ -159,7 +159,7 @@ pub(crate) fn damaged(path: &Path, what: &str) -> StoreError {
 /// That a file is somebody else's, where it is.
 fn whose(path: &Path) -> String {
     another_users(path).map_or_else(String::new, |user| {
-        format!(" and belongs to another user (number {user})")
+        format!(", and the file belongs to another user (number {user})")
     })
 }
 

@@ -107,9 +107,9 @@ fn a_file_that_belongs_to_another_user_says_so() {
     let ran = as_a_person(&home, &["check", "van.crimpbook"]);
     assert_eq!((ran.code, ran.out.as_str()), (4, ""), "{}", ran.err);
     assert!(
-        ran.err
-            .contains("is not permitted and belongs to another user (number 0); nothing was changed")
-            && ran.err.contains("ask its owner"),
+        ran.err.contains(
+            "is not permitted, and the file belongs to another user (number 0); nothing was changed"
+        ) && ran.err.contains("ask its owner"),
         "{}",
         ran.err
     );
@@ -120,8 +120,9 @@ fn a_file_that_belongs_to_another_user_says_so() {
     let ran = as_a_person(&home, &["tick", "van.crimpbook", "PB-A", "crimp", "1"]);
     assert_eq!((ran.code, ran.out.as_str()), (4, ""), "{}", ran.err);
     assert!(
-        ran.err
-            .contains("cannot be changed: the file is read-only and belongs to another user (number 0)"),
+        ran.err.contains(
+            "cannot be changed: the file is read-only, and the file belongs to another user (number 0)"
+        ),
         "{}",
         ran.err
     );
