@@ -1,6 +1,6 @@
 //! What holds in menus, while something is typed, in the finder and in the help.
 
-use super::{Action, Available, Do, Where, always};
+use super::{Action, Available, Do, Where, entry};
 use crate::screen::keys::Key;
 
 const TYPING: &[Where] = &[Where::Line, Where::Form, Where::Asking, Where::Find, Where::Hunt];
@@ -17,16 +17,7 @@ const fn letter(
     holds: &'static [Where],
     keys: &'static [Key],
 ) -> Action {
-    Action {
-        act,
-        name,
-        label,
-        help,
-        holds,
-        keys,
-        hint: 1,
-        available: always,
-    }
+    entry(holds, act, name, label, help, keys, 1)
 }
 
 /// A row that the bottom line does not show.
@@ -37,16 +28,7 @@ const fn quiet(
     holds: &'static [Where],
     keys: &'static [Key],
 ) -> Action {
-    Action {
-        act,
-        name,
-        label: name,
-        help,
-        holds,
-        keys,
-        hint: 0,
-        available: always,
-    }
+    entry(holds, act, name, name, help, keys, 0)
 }
 
 pub(super) const ROWS: &[Action] = &[

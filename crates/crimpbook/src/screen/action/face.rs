@@ -1,40 +1,28 @@
 //! What holds on the Face.
 
-use super::{Action, Available, Do, Where, always};
+use super::{Action, Available, Do, Facts, Where, always, entry};
 use crate::screen::keys::Key;
 
 const HERE: &[Where] = &[Where::Face];
 
-/// A row that needs a cavity under the cursor.
-const fn on_cavity(
-    act: Do,
-    name: &'static str,
-    label: &'static str,
-    help: &'static str,
-    keys: &'static [Key],
-    hint: u8,
-) -> Action {
-    Action {
-        act,
-        name,
-        label,
-        help,
-        holds: HERE,
-        keys,
-        hint,
-        available: |f| Available::when(f.on_cavity, "there is no cavity here yet; add a connector first"),
-    }
+fn on_cavity(facts: &Facts) -> Available {
+    Available::when(
+        facts.on_cavity,
+        "there is no cavity here yet; add a connector first",
+    )
 }
 
 pub(super) const ROWS: &[Action] = &[
-    on_cavity(
+    entry(
+        HERE,
         Do::Decide,
         "decide",
         "decide",
         "Decide this cavity, or all that are marked, with a why.",
         &[Key::Char('d')],
         1,
-    ),
+    )
+    .when(on_cavity),
     Action {
         act: Do::SameAgain,
         name: "same-again",
@@ -51,46 +39,56 @@ pub(super) const ROWS: &[Action] = &[
             }
         },
     },
-    on_cavity(
+    entry(
+        HERE,
         Do::WireFromHere,
         "wire-here",
         "wire",
         "Add a wire here, or change the one that is there.",
         &[Key::Char('w'), Key::Enter],
         3,
-    ),
-    on_cavity(
+    )
+    .when(on_cavity),
+    entry(
+        HERE,
         Do::Flip,
         "flip",
         "flip",
         "Look from the other side: mating side, wire side.",
         &[Key::Char('f')],
         4,
-    ),
-    on_cavity(
+    )
+    .when(on_cavity),
+    entry(
+        HERE,
         Do::Mark,
         "mark",
         "mark",
         "Mark this cavity, or take the mark off.",
         &[Key::Char(' ')],
         5,
-    ),
-    on_cavity(
+    )
+    .when(on_cavity),
+    entry(
+        HERE,
         Do::MarkRun,
         "mark-run",
         "run",
         "Start marking a run; move to its other end. Again: done.",
         &[Key::Char('v')],
         6,
-    ),
-    on_cavity(
+    )
+    .when(on_cavity),
+    entry(
+        HERE,
         Do::Bridge,
         "bridge",
         "bridge",
         "Bridge two marked cavities, or the marked one and this one.",
         &[Key::Char('b')],
         7,
-    ),
+    )
+    .when(on_cavity),
     Action {
         act: Do::LikeLastWire,
         name: "like-last-wire",
@@ -107,38 +105,46 @@ pub(super) const ROWS: &[Action] = &[
             }
         },
     },
-    on_cavity(
+    entry(
+        HERE,
         Do::PairFromHere,
         "pair-here",
         "pair",
         "Add both wires of a twisted or shielded pair at once.",
         &[Key::Char('t')],
         0,
-    ),
-    on_cavity(
+    )
+    .when(on_cavity),
+    entry(
+        HERE,
         Do::EditCavity,
         "edit-cavity",
         "edit",
         "What the manual says of this cavity: function, kind, levels.",
         &[Key::Char('e')],
         8,
-    ),
-    on_cavity(
+    )
+    .when(on_cavity),
+    entry(
+        HERE,
         Do::Describe,
         "describe",
         "describe",
         "Type function and kind of one cavity after the other; rows can be pasted.",
         &[Key::Char('i')],
         9,
-    ),
-    on_cavity(
+    )
+    .when(on_cavity),
+    entry(
+        HERE,
         Do::Weigh,
         "weigh-here",
         "weigh a source",
         "Weigh a source for this cavity.",
         &[Key::Char('y')],
         0,
-    ),
+    )
+    .when(on_cavity),
     Action {
         act: Do::EditConnector,
         name: "edit-connector",

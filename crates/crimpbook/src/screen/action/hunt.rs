@@ -1,28 +1,9 @@
 //! What holds while a fault is looked for.
 
-use super::{Action, Available, Do, Where, always};
+use super::{Action, Available, Do, Where, entry};
 use crate::screen::keys::Key;
 
-/// A row of this page.
-const fn here(
-    act: Do,
-    name: &'static str,
-    label: &'static str,
-    help: &'static str,
-    keys: &'static [Key],
-    hint: u8,
-) -> Action {
-    Action {
-        act,
-        name,
-        label,
-        help,
-        holds: &[Where::Hunt],
-        keys,
-        hint,
-        available: always,
-    }
-}
+const HERE: &[Where] = &[Where::Hunt];
 
 pub(super) const ROWS: &[Action] = &[
     Action {
@@ -35,7 +16,8 @@ pub(super) const ROWS: &[Action] = &[
         hint: 2,
         available: |f| Available::when(f.computed, "the figures are being computed"),
     },
-    here(
+    entry(
+        HERE,
         Do::TakeSeen,
         "take-seen",
         "take it",
@@ -43,7 +25,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Enter],
         1,
     ),
-    here(
+    entry(
+        HERE,
         Do::ChoiceDown,
         "choice-down",
         "choose",
@@ -51,8 +34,17 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Down],
         2,
     ),
-    here(Do::ChoiceUp, "choice-up", "up", "Up the list.", &[Key::Up], 0),
-    here(
+    entry(
+        HERE,
+        Do::ChoiceUp,
+        "choice-up",
+        "up",
+        "Up the list.",
+        &[Key::Up],
+        0,
+    ),
+    entry(
+        HERE,
         Do::ElseUsual,
         "else-usual",
         "else as usual",
@@ -60,7 +52,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Tab],
         3,
     ),
-    here(
+    entry(
+        HERE,
         Do::TakeBack,
         "take-back",
         "take back",
@@ -68,7 +61,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::BackTab],
         4,
     ),
-    here(
+    entry(
+        HERE,
         Do::SuspectsDown,
         "suspects-down",
         "more",
@@ -76,7 +70,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::PageDown],
         5,
     ),
-    here(
+    entry(
+        HERE,
         Do::SuspectsUp,
         "suspects-up",
         "back up",

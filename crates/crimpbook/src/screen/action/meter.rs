@@ -1,6 +1,6 @@
 //! What holds on Tests. Digits are a reading here, and nothing else.
 
-use super::{Action, Available, Do, Facts, Where, always};
+use super::{Action, Available, Do, Facts, Where, entry};
 use crate::screen::keys::Key;
 
 const HERE: &[Where] = &[Where::Tests];
@@ -22,26 +22,6 @@ pub(super) const FIGURES: &[Key] = &[
     Key::Char('-'),
 ];
 
-const fn row(
-    act: Do,
-    name: &'static str,
-    label: &'static str,
-    help: &'static str,
-    keys: &'static [Key],
-    hint: u8,
-) -> Action {
-    Action {
-        act,
-        name,
-        label,
-        help,
-        holds: HERE,
-        keys,
-        hint,
-        available: always,
-    }
-}
-
 const fn on_test(action: Action) -> Action {
     Action {
         available: has_test,
@@ -54,7 +34,8 @@ fn has_test(facts: &Facts) -> Available {
 }
 
 pub(super) const ROWS: &[Action] = &[
-    on_test(row(
+    on_test(entry(
+        HERE,
         Do::TypeReading,
         "type-reading",
         "reading",
@@ -62,7 +43,8 @@ pub(super) const ROWS: &[Action] = &[
         FIGURES,
         0,
     )),
-    on_test(row(
+    on_test(entry(
+        HERE,
         Do::EnterReading,
         "enter-reading",
         "read",
@@ -70,7 +52,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Enter],
         1,
     )),
-    on_test(row(
+    on_test(entry(
+        HERE,
         Do::ReadOpen,
         "read-open",
         "open",
@@ -78,7 +61,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('o')],
         2,
     )),
-    on_test(row(
+    on_test(entry(
+        HERE,
         Do::AllOpen,
         "all-open",
         "all open",
@@ -86,7 +70,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('a')],
         3,
     )),
-    row(
+    entry(
+        HERE,
         Do::NextTest,
         "next-test",
         "next unread",
@@ -94,7 +79,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('n')],
         4,
     ),
-    row(
+    entry(
+        HERE,
         Do::ChooseStage,
         "choose-stage",
         "stage",
@@ -102,7 +88,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('s')],
         5,
     ),
-    row(
+    entry(
+        HERE,
         Do::Leads,
         "leads",
         "leads",
@@ -110,7 +97,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('z')],
         6,
     ),
-    row(
+    entry(
+        HERE,
         Do::SupplyNow,
         "supply-now",
         "battery",
@@ -118,7 +106,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('b')],
         7,
     ),
-    row(
+    entry(
+        HERE,
         Do::CurrentNow,
         "current-now",
         "current",
@@ -126,7 +115,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('i')],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::NameMeter,
         "name-meter",
         "meter",
@@ -134,7 +124,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('m')],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::AddLink,
         "add-link",
         "temporary link",
@@ -144,7 +135,8 @@ pub(super) const ROWS: &[Action] = &[
     ),
     Action {
         available: |f| Available::when(f.has_link, "no temporary link stands"),
-        ..row(
+        ..entry(
+            HERE,
             Do::TakeLinkOut,
             "take-link-out",
             "link is out",
@@ -153,7 +145,8 @@ pub(super) const ROWS: &[Action] = &[
             9,
         )
     },
-    row(
+    entry(
+        HERE,
         Do::NextConnector,
         "next-tested",
         "next connector",
@@ -161,7 +154,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char(']')],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::PreviousConnector,
         "previous-tested",
         "connector before",
@@ -169,7 +163,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('[')],
         0,
     ),
-    on_test(row(
+    on_test(entry(
+        HERE,
         Do::ShowOnFace,
         "show-tested",
         "show on face",

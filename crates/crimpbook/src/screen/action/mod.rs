@@ -432,6 +432,35 @@ pub fn key_of(act: Do) -> String {
 }
 
 /// Always available.
+/// A row that is always available in its places.
+const fn entry(
+    holds: &'static [Where],
+    act: Do,
+    name: &'static str,
+    label: &'static str,
+    help: &'static str,
+    keys: &'static [Key],
+    hint: u8,
+) -> Action {
+    Action {
+        act,
+        name,
+        label,
+        help,
+        holds,
+        keys,
+        hint,
+        available: always,
+    }
+}
+
+impl Action {
+    /// The row, where it is available at times only.
+    const fn when(self, available: fn(&Facts) -> Available) -> Self {
+        Self { available, ..self }
+    }
+}
+
 fn always(_: &Facts) -> Available {
     Available::Yes
 }

@@ -1,30 +1,13 @@
 //! What holds over the preview of a pasted table.
 
-use super::{Action, Do, Where, always};
+use super::{Action, Do, Where, entry};
 use crate::screen::keys::Key;
 
-const fn row(
-    act: Do,
-    name: &'static str,
-    label: &'static str,
-    help: &'static str,
-    keys: &'static [Key],
-    hint: u8,
-) -> Action {
-    Action {
-        act,
-        name,
-        label,
-        help,
-        holds: &[Where::Preview],
-        keys,
-        hint,
-        available: always,
-    }
-}
+const HERE: &[Where] = &[Where::Preview];
 
 pub(super) const ROWS: &[Action] = &[
-    row(
+    entry(
+        HERE,
         Do::TakeTable,
         "take-table",
         "take it",
@@ -32,7 +15,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Enter],
         1,
     ),
-    row(
+    entry(
+        HERE,
         Do::TableNext,
         "table-next",
         "change",
@@ -40,7 +24,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Right, Key::Char('l')],
         2,
     ),
-    row(
+    entry(
+        HERE,
         Do::TablePrevious,
         "table-previous",
         "change back",
@@ -48,7 +33,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Left, Key::Char('h')],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::TableOf,
         "table-of",
         "wires/cavities",
@@ -56,7 +42,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('t')],
         3,
     ),
-    row(
+    entry(
+        HERE,
         Do::TableClear,
         "table-clear",
         "empty clears",
@@ -64,7 +51,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('x')],
         4,
     ),
-    row(
+    entry(
+        HERE,
         Do::TableUp,
         "table-up",
         "up",
@@ -72,7 +60,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Up, Key::Char('k')],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::TableDown,
         "table-down",
         "down",
@@ -80,7 +69,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Down, Key::Char('j')],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::TablePageUp,
         "table-page-up",
         "page up",
@@ -88,7 +78,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::PageUp],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::TablePageDown,
         "table-page-down",
         "page down",
@@ -96,7 +87,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::PageDown],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::LeaveTable,
         "leave-table",
         "leave it",

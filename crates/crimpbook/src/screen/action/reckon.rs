@@ -1,43 +1,22 @@
 //! What holds among the calculators. Digits are a figure here, and nothing else.
 
-use super::{Action, Do, PLACES, Where, always};
+use super::{Action, Do, PLACES, Where, entry};
 use crate::screen::keys::Key;
 
 const HERE: &[Where] = &[Where::Reckon];
 
-const fn row(
-    act: Do,
-    name: &'static str,
-    label: &'static str,
-    help: &'static str,
-    keys: &'static [Key],
-    hint: u8,
-) -> Action {
-    Action {
-        act,
-        name,
-        label,
-        help,
-        holds: HERE,
-        keys,
-        hint,
-        available: always,
-    }
-}
-
 pub(super) const ROWS: &[Action] = &[
-    Action {
-        holds: PLACES,
-        ..row(
-            Do::Reckon,
-            "reckon",
-            "calculators",
-            "Calculators: pedal, tracks, regeneration, potentiometer, divider, precharge.",
-            &[Key::Char('=')],
-            0,
-        )
-    },
-    row(
+    entry(
+        PLACES,
+        Do::Reckon,
+        "reckon",
+        "calculators",
+        "Calculators: pedal, tracks, regeneration, potentiometer, divider, precharge.",
+        &[Key::Char('=')],
+        0,
+    ),
+    entry(
+        HERE,
         Do::TypeFigure,
         "type-figure",
         "figure",
@@ -45,7 +24,8 @@ pub(super) const ROWS: &[Action] = &[
         super::meter::FIGURES,
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::EnterFigure,
         "enter-figure",
         "type",
@@ -53,7 +33,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Enter],
         1,
     ),
-    row(
+    entry(
+        HERE,
         Do::ClearFigure,
         "clear-figure",
         "empty",
@@ -61,7 +42,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('x'), Key::Delete],
         6,
     ),
-    row(
+    entry(
+        HERE,
         Do::AsKnown,
         "as-known",
         "as planned",
@@ -69,7 +51,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('w')],
         7,
     ),
-    row(
+    entry(
+        HERE,
         Do::InputUp,
         "input-up",
         "input above",
@@ -77,7 +60,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Up, Key::Char('k')],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::InputDown,
         "input-down",
         "input below",
@@ -85,7 +69,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Down, Key::Char('j')],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::NextSubject,
         "next-subject",
         "next place",
@@ -93,7 +78,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Right, Key::Char('l')],
         4,
     ),
-    row(
+    entry(
+        HERE,
         Do::PreviousSubject,
         "previous-subject",
         "place before",
@@ -101,7 +87,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Left, Key::Char('h')],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::NextSum,
         "next-sum",
         "next",
@@ -109,7 +96,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Tab, Key::Char('n')],
         2,
     ),
-    row(
+    entry(
+        HERE,
         Do::PreviousSum,
         "previous-sum",
         "sum before",
@@ -117,7 +105,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::BackTab, Key::Char('N')],
         0,
     ),
-    row(
+    entry(
+        HERE,
         Do::Curve,
         "whole-answer",
         "answer",
@@ -125,7 +114,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('p')],
         3,
     ),
-    row(
+    entry(
+        HERE,
         Do::HelpReckon,
         "help-reckon",
         "keys",
@@ -133,7 +123,8 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('?')],
         99,
     ),
-    row(
+    entry(
+        HERE,
         Do::CloseReckon,
         "close-reckon",
         "close",
