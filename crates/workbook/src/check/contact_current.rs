@@ -131,7 +131,10 @@ fn beside(see: &Snapshot, out: &mut Out) {
     for (connector, strong) in strong {
         let label = book.label_of(connector);
         let cavities = book.cavities_of(connector);
-        let mut weak = cavities.iter().filter(|c| is_signal(c)).peekable();
+        let mut weak = cavities
+            .iter()
+            .filter(|c| c.kind.is_some_and(SignalKind::is_sensitive))
+            .peekable();
         if weak.peek().is_none() {
             continue;
         }
@@ -177,22 +180,6 @@ fn beside(see: &Snapshot, out: &mut Out) {
             );
         }
     }
-}
-
-/// Whether a small disturbance reads as something there.
-fn is_signal(cavity: &Cavity) -> bool {
-    matches!(
-        cavity.kind,
-        Some(
-            SignalKind::AnalogueIn
-                | SignalKind::ResistanceIn
-                | SignalKind::EncoderIn
-                | SignalKind::SensorReturn
-                | SignalKind::SensorSupply
-                | SignalKind::CanHigh
-                | SignalKind::CanLow
-        )
-    )
 }
 
 #[cfg(test)]

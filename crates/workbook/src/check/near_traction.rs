@@ -38,7 +38,7 @@ fn find(see: &Snapshot, out: &mut Out) {
             End::Cavity(id) => book.get(id).and_then(|c: &Cavity| c.kind),
             _ => None,
         });
-        if kinds.into_iter().any(is_sensitive) {
+        if kinds.into_iter().any(SignalKind::is_sensitive) {
             sensitive.entry(bundle).or_default().push(wire);
         }
     }
@@ -72,19 +72,6 @@ fn find(see: &Snapshot, out: &mut Out) {
                 .source(CHECK.source),
         );
     }
-}
-
-fn is_sensitive(kind: SignalKind) -> bool {
-    matches!(
-        kind,
-        SignalKind::AnalogueIn
-            | SignalKind::ResistanceIn
-            | SignalKind::EncoderIn
-            | SignalKind::SensorReturn
-            | SignalKind::SensorSupply
-            | SignalKind::CanHigh
-            | SignalKind::CanLow
-    )
 }
 
 #[cfg(test)]

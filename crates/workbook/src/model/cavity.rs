@@ -154,6 +154,22 @@ signal_kinds! {
     DoNotUse "reserved inside, must stay open" false,
 }
 
+impl SignalKind {
+    /// Whether a small disturbance reads as something there.
+    pub fn is_sensitive(self) -> bool {
+        matches!(
+            self,
+            Self::AnalogueIn
+                | Self::ResistanceIn
+                | Self::EncoderIn
+                | Self::SensorReturn
+                | Self::SensorSupply
+                | Self::CanHigh
+                | Self::CanLow
+        )
+    }
+}
+
 /// A source that was weighed for an input.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
