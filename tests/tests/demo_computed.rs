@@ -2,11 +2,8 @@
 
 use std::path::Path;
 
-use crimpbook_record::{demo::VEHICLE, json};
 use crimpbook_workbook::{
-    Book,
     analysis::{Snapshot, StateResult},
-    edit::Stamp,
     model::{Cavity, Id, State, Unit, Wire},
 };
 
@@ -18,17 +15,7 @@ struct Bench(Snapshot);
 impl Bench {
     /// The vehicle as it was made: the story's changes are not in the plan.
     fn new() -> Self {
-        let mut book = Book::default();
-        let stamp = Stamp {
-            id: Id::from_bits(1),
-            at: "2023-11-18T08:00:00Z".parse().expect("a moment"),
-            who: "A.".to_owned(),
-        };
-        let vehicle = json::read(VEHICLE).expect("it reads");
-        for entry in vehicle.into_entries(stamp).expect("it is valid") {
-            book.apply(&entry).expect("it applies");
-        }
-        let bench = Self(Snapshot::of(&book));
+        let bench = Self(crimpbook_tests::demo());
         assert_eq!(bench.0.unsolved(), []);
         bench
     }

@@ -14,3 +14,15 @@ mod story;
 mod suspended;
 mod two;
 mod typing;
+
+use crate::harness::{ENTER, Home, Terminal, WIRED, book};
+
+/// A small workbook open on Build, at its first wire.
+fn at_work() -> (Home, Terminal) {
+    let home = Home::new();
+    home.make("van.crimpbook", &book(WIRED));
+    let mut screen = Terminal::start(&home, &["van.crimpbook"]);
+    screen.wait_for("what to do next");
+    screen.then(&["gbo1", ENTER], "PB-A1 → MC-A1");
+    (home, screen)
+}

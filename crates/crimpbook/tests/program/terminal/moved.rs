@@ -2,16 +2,8 @@
 
 use std::fs;
 
-use crate::harness::{BLANK, ENTER, Home, Terminal, WIRED, book};
-
-fn at_work() -> (Home, Terminal) {
-    let home = Home::new();
-    home.make("van.crimpbook", &book(WIRED));
-    let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-    screen.wait_for("what to do next");
-    screen.then(&["gbo1", ENTER], "PB-A1 → MC-A1");
-    (home, screen)
-}
+use super::at_work;
+use crate::harness::{BLANK, book};
 
 #[test]
 fn a_tick_on_a_file_that_went_away_is_refused_and_not_shown_as_done() {

@@ -1,15 +1,7 @@
 //! The shell back for a while, and a laptop that sleeps.
 
+use super::at_work;
 use crate::harness::{ENTER, Home, Terminal, WIRED, book};
-
-fn at_work() -> (Home, Terminal) {
-    let home = Home::new();
-    home.make("van.crimpbook", &book(WIRED));
-    let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-    screen.wait_for("what to do next");
-    screen.then(&["gbo1", ENTER], "PB-A1 → MC-A1");
-    (home, screen)
-}
 
 /// Goes on, with everything drawn anew.
 fn goes_on(screen: &mut Terminal) {
