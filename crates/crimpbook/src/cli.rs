@@ -328,6 +328,9 @@ pub enum Verb {
         /// Only tell what would be done
         #[arg(long)]
         dry_run: bool,
+        /// Choose on the screen, conflict by conflict
+        #[arg(long, conflicts_with_all = ["mine", "theirs", "dry_run"])]
+        screen: bool,
     },
     /// Work out limits of pedals, regeneration, dividers, precharging
     ///

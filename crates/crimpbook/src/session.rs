@@ -2,6 +2,7 @@
 //!
 //! A [`Session`] checks an edit, has it kept, and only then shows it: nothing is seen that is not durable.
 
+mod copies;
 mod file;
 mod keep;
 mod memory;
@@ -17,6 +18,7 @@ use crimpbook_workbook::{
     model::IdMaker,
 };
 
+pub use copies::{Copies, WholeLog, read_copy, whole_log};
 pub use file::{File, other};
 pub use keep::{Fresh, Keep};
 pub use memory::Memory;
@@ -121,8 +123,10 @@ impl Session {
         if self.trying.is_some() {
             return self.try_on(edit);
         }
+        // A merge was laid out against the log as it was; it is laid out anew where that moved on.
+        let whole = edit.merged.is_none();
         match self.try_edit(edit.clone()) {
-            Err(Trouble::File(sentence)) => match self.refresh() {
+            Err(Trouble::File(sentence)) if whole => match self.refresh() {
                 Ok(Some(fresh)) => match self.try_edit(edit) {
                     Ok(kept) => Ok(Kept {
                         all_heads: Some(self.heads.clone()),
@@ -197,6 +201,29 @@ impl Session {
             return Ok(entry.clone());
         }
         self.keep.entry(seq)
+    }
+
+    /// The whole log as it is kept.
+    ///
+    /// # Errors
+    /// It is not whole, or cannot be read.
+    pub fn log(&mut self) -> Result<WholeLog, Trouble> {
+        self.keep.log()
+    }
+
+    /// This workbook's log beside another copy of it.
+    ///
+    /// # Errors
+    /// Edits are tried; one of the two is not whole or cannot be read.
+    pub fn copies(&mut self, other: &std::path::Path) -> Result<Copies, Trouble> {
+        if self.trying.is_some() {
+            return Err(Trouble::File(
+                "edits are being tried; keep or drop them first, then merge".to_owned(),
+            ));
+        }
+        let (book, theirs) = read_copy(other).map_err(file::trouble)?;
+        let mine = self.log()?;
+        Ok(Copies { mine, book, theirs })
     }
 
     /// What another writer has done since; none: nothing.
@@ -278,6 +305,9 @@ mod tests {
         }
         fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
             self.mine.entry(seq)
+        }
+        fn log(&mut self) -> Result<WholeLog, Trouble> {
+            self.mine.log()
         }
         fn fresh(&mut self) -> Result<Option<Fresh>, Trouble> {
             let Some(zone) = self.theirs.take() else {

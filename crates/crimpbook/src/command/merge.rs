@@ -6,8 +6,7 @@ use crimpbook_store::Store;
 use crimpbook_workbook::{
     Book,
     edit::Edit,
-    log::{Entry, Hash},
-    merge::{Choices, Conflict, Keeps, Outcome as Comes, Side, merge},
+    merge::{Choices, Conflict, Keeps, Outcome as Comes, merge},
 };
 
 use super::{Outcome, read, say, wrapped};
@@ -15,7 +14,7 @@ use crate::{
     cli::Common,
     report::Report,
     screen::text::count,
-    session::{File, Session},
+    session::{File, Session, read_copy, whole_log},
     who,
 };
 
@@ -28,21 +27,10 @@ pub fn run(
     common: &Common,
 ) -> Outcome {
     let choices = choices(chosen)?;
-    let theirs = read(other)?;
-    let (their_log, their_head) = log(&theirs.store)?;
-    let theirs = Side {
-        book: &theirs.book,
-        log: &their_log,
-        head: their_head,
-    };
+    let (their_book, their_log) = read_copy(other)?;
     let mine = if dry_run { read(file)? } else { Store::open(file)? };
-    mine.store.verify()?;
-    let (my_log, my_head) = log(&mine.store)?;
-    let ours = Side {
-        book: &mine.book,
-        log: &my_log,
-        head: my_head,
-    };
+    let my_log = whole_log(&mine.store)?;
+    let (ours, theirs) = (my_log.side(&mine.book), their_log.side(&their_book));
     match merge(&ours, &theirs, &choices)? {
         Comes::Nothing => {
             say(&format!(
@@ -111,11 +99,6 @@ fn choices(chosen: &[(Keeps, &Vec<String>)]) -> Result<Choices, Report> {
     Ok(choices)
 }
 
-fn log(store: &Store) -> Result<(Vec<(Entry, String)>, Hash), Report> {
-    let head = store.verify()?.head.hash;
-    Ok((store.log()?, head))
-}
-
 fn list(conflicts: &[Conflict], file: &Path, other: &Path) -> String {
     let mut page = vec![format!(
         "{} changed in both copies wait for a choice; nothing was written.",
@@ -137,7 +120,7 @@ fn list(conflicts: &[Conflict], file: &Path, other: &Path) -> String {
     }
     let first = conflicts.first().map_or("all", |c| c.name.as_str());
     page.push(format!(
-        "Choose with --mine NAME or --theirs NAME, or all for the rest:\n  crimpbook merge {} {} --mine {first} --theirs all",
+        "Choose with --mine NAME or --theirs NAME, or all for the rest; or on the screen, one by one:\n  crimpbook merge {0} {1} --mine {first} --theirs all\n  crimpbook merge {0} {1} --screen",
         super::typed(file),
         super::typed(other)
     ));

@@ -144,9 +144,16 @@ pub fn run(cli: Cli) -> Outcome {
         Some(Verb::Merge {
             file,
             other,
+            screen: true,
+            ..
+        }) => open::with(&file, Some(&other), common),
+        Some(Verb::Merge {
+            file,
+            other,
             mine,
             theirs,
             dry_run,
+            ..
         }) => merge::run(
             &file,
             &other,

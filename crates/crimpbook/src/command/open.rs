@@ -28,6 +28,11 @@ use crate::{
 
 /// Opens the screens on a workbook.
 pub fn run(file: &Path, common: &Common) -> Outcome {
+    with(file, None, common)
+}
+
+/// Opens the screens on a workbook, to merge another copy with it first if one is named.
+pub fn with(file: &Path, other: Option<&Path>, common: &Common) -> Outcome {
     if !has_terminal() {
         // A file that cannot be opened anywhere is the greater trouble.
         Store::open_read_only(file)?;
@@ -54,14 +59,19 @@ pub fn run(file: &Path, common: &Common) -> Outcome {
     let place = said_of_place(file);
     let aside = move || read_through(&aside).or(behind.or(place).map(Msg::Aside));
     let looks = (look(common, &memo), memo.lists_of(file));
-    let (scheme, lists) = screen::open(&mut session, who::seed()?, looks, aside).map_err(unusable)?;
-    // Another run may have opened something meanwhile.
-    let mut memo = Memo::read();
-    if (memo.scheme, memo.lists_of(file)) != (scheme, lists.clone()) {
-        memo.scheme = scheme;
-        memo.left(file, lists);
-        memo.keep();
-    }
+    let left = file.to_owned();
+    let around = screen::Around {
+        aside,
+        remember: Box::new(move |scheme, lists| {
+            // Another run may have opened something meanwhile.
+            let mut memo = Memo::read();
+            memo.scheme = scheme;
+            memo.left(&left, lists);
+            memo.keep();
+        }),
+        first: other.map(|other| Msg::MergeWith(other.display().to_string())),
+    };
+    screen::open(&mut session, who::seed()?, looks, around).map_err(unusable)?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -106,6 +116,7 @@ pub fn without_file(common: &Common) -> Outcome {
         let done = match screen::choose(&mut start).map_err(unusable)? {
             Choice::Leave => return Ok(ExitCode::SUCCESS),
             Choice::Open(file) => run(&file, common),
+            Choice::Merge { file, other } => with(&file, Some(&other), common),
             Choice::Demo => super::demo::run(Path::new(super::demo::FILE), common),
             Choice::New { vehicle, file } => {
                 super::new::make(&file, &vehicle, common).and_then(|()| run(&file, common))

@@ -8,8 +8,10 @@ use super::{
     ask::{Answer, Question},
     computed::Computed,
     keys::Input,
+    model::sieve::Sieves,
+    theme::Scheme,
 };
-use crate::session::{Fresh, Kept, Tried, Tries, Trouble};
+use crate::session::{Copies, Fresh, Kept, Tried, Tries, Trouble};
 
 /// Something to be done outside of the model.
 #[derive(Debug, Clone)]
@@ -28,6 +30,10 @@ pub enum Effect {
     ReadPast(Vec<u64>, u64),
     /// Read another workbook, by its path.
     ReadOther(String),
+    /// Read another copy of this workbook with both logs, by its path.
+    ReadCopy(String),
+    /// Remember the colours and the lists as they are now.
+    Remember(Scheme, Sieves),
     /// Run the checks over the book as it is, under this generation number.
     Check(u64),
     /// Ask something of what was computed under this generation number.
@@ -72,6 +78,10 @@ pub enum Msg {
     Past(Vec<(u64, Entry)>, u64),
     /// Another workbook was read: its path as it was asked for, its records.
     Other(String, Arc<Book>),
+    /// Another copy was read: its path as it was asked for, and both logs.
+    Copies(String, Arc<Copies>),
+    /// Another copy is to be merged with this workbook: its path.
+    MergeWith(String),
     /// Something could not be read.
     Failed(Trouble),
     /// Another writer changed the workbook.

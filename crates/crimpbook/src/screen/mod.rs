@@ -22,7 +22,7 @@ pub mod theme;
 pub mod update;
 pub mod view;
 
-pub use open::{choose, open};
+pub use open::{Around, choose, open};
 
 #[cfg(test)]
 pub(crate) mod testkit;

@@ -1,6 +1,7 @@
 //! Opens the screens over a session: threads, terminal, loop.
 
 use std::{
+    fmt,
     io::{self, Write},
     sync::{
         Arc,
@@ -26,23 +27,20 @@ use super::{
     terminal::{self, Taken},
     theme::{Look, Scheme},
 };
-use crate::session::{Fresh, Kept, Session, Tried, Tries, Trouble};
+use crate::session::{Copies, Fresh, Kept, Session, Tried, Tries, Trouble};
 
 /// Shows the screens until the person leaves.
 ///
-/// `seed`: fresh random bits for the ids of new records, other than those of the session. `aside`: what is done with the whole
-/// file on the side, which may take longer than a frame; gives what there is to say about it.
+/// `seed`: fresh random bits for the ids of new records, other than those of the session.
 ///
 /// # Errors
 /// If there is no terminal, or it cannot be written to.
-///
-/// Gives the colours and the lists as they were left.
 pub fn open(
     session: &mut Session,
     seed: u128,
     (look, lists): (Look, Sieves),
-    aside: impl FnOnce() -> Option<Msg> + Send + 'static,
-) -> io::Result<(Scheme, Sieves)> {
+    outside: Around<impl FnOnce() -> Option<Msg> + Send + 'static>,
+) -> io::Result<()> {
     let mut model = Model::new(
         Arc::clone(session.book()),
         session.heads().to_vec(),
@@ -57,7 +55,11 @@ pub fn open(
     let title = format!("{} - Crimpbook", model.vehicle());
     let mut taken = Taken::take(&title)?;
     listen_to_terminal(&send);
-    let told = send.clone();
+    if let Some(first) = outside.first {
+        // The loop takes it in before any key.
+        let _ = send.send(first);
+    }
+    let (told, aside) = (send.clone(), outside.aside);
     let on_the_side = thread::spawn(move || {
         if let Some(msg) = aside() {
             // Whoever left already need not be told.
@@ -66,6 +68,7 @@ pub fn open(
     });
     let mut port = Outside {
         session,
+        remember: outside.remember,
         title,
         jobs: computed::worker(send),
     };
@@ -73,7 +76,25 @@ pub fn open(
     drop(taken);
     // While it still reads, the session could not leave the file as one.
     let _ = on_the_side.join();
-    ran.map(|()| (model.look.scheme, model.lists_left()))
+    ran
+}
+
+/// What stands around the screens.
+pub struct Around<A> {
+    /// What is done with the whole file on the side, which may take longer than a frame; gives what there is to say about it.
+    pub aside: A,
+    /// Keeps the colours and the lists for the next run.
+    pub remember: Box<dyn FnMut(Scheme, Sieves)>,
+    /// What happens before anything else.
+    pub first: Option<Msg>,
+}
+
+impl<A> fmt::Debug for Around<A> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Around")
+            .field("first", &self.first)
+            .finish_non_exhaustive()
+    }
 }
 
 /// Shows the first screen until something is chosen.
@@ -187,6 +208,7 @@ fn listen_to_signals(send: &Sender<Msg>) -> io::Result<()> {
 /// The world outside: the session, the worker, the terminal's bell.
 struct Outside<'s> {
     session: &'s mut Session,
+    remember: Box<dyn FnMut(Scheme, Sieves)>,
     /// What the terminal's window is called.
     title: String,
     jobs: Sender<Job>,
@@ -213,6 +235,12 @@ impl Port for Outside<'_> {
     }
     fn other(&mut self, path: &str) -> Result<Book, Trouble> {
         crate::session::other(std::path::Path::new(path))
+    }
+    fn copies(&mut self, path: &str) -> Result<Copies, Trouble> {
+        self.session.copies(std::path::Path::new(path))
+    }
+    fn remember(&mut self, scheme: Scheme, lists: Sieves) {
+        (self.remember)(scheme, lists);
     }
     fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
         self.session.refresh()

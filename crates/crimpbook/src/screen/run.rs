@@ -10,11 +10,12 @@ use super::{
     ask::Question,
     computed::Computed,
     effect::{Effect, Msg},
-    model::Model,
+    model::{Model, sieve::Sieves},
+    theme::Scheme,
     update::{check, update},
     view,
 };
-use crate::session::{Fresh, Kept, Tried, Tries, Trouble};
+use crate::session::{Copies, Fresh, Kept, Tried, Tries, Trouble};
 
 /// Where events come from.
 pub trait Events {
@@ -56,6 +57,13 @@ pub trait Port {
     /// # Errors
     /// A sentence.
     fn other(&mut self, path: &str) -> Result<Book, Trouble>;
+    /// Reads another copy of this workbook, which stays as it is, and both logs.
+    ///
+    /// # Errors
+    /// A sentence.
+    fn copies(&mut self, path: &str) -> Result<Copies, Trouble>;
+    /// Remembers the colours and the lists for the next run; that it cannot is nobody's trouble.
+    fn remember(&mut self, scheme: Scheme, lists: Sieves);
     /// What another writer has done since; none: nothing.
     ///
     /// # Errors
@@ -188,6 +196,14 @@ fn settle(model: &mut Model, effects: Vec<Effect>, port: &mut dyn Port) -> bool 
                 Ok(book) => Msg::Other(path, std::sync::Arc::new(book)),
                 Err(trouble) => Msg::Failed(trouble),
             },
+            Effect::ReadCopy(path) => match port.copies(&path) {
+                Ok(copies) => Msg::Copies(path, std::sync::Arc::new(copies)),
+                Err(trouble) => Msg::Failed(trouble),
+            },
+            Effect::Remember(scheme, lists) => {
+                port.remember(scheme, lists);
+                continue;
+            }
             Effect::Check(generation) => {
                 port.check(generation, std::sync::Arc::clone(&model.book));
                 continue;

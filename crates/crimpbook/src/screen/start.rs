@@ -17,6 +17,8 @@ pub struct Start {
     rows: Vec<Row>,
     at: usize,
     form: Option<Form>,
+    /// The workbook that another copy is being chosen for, to merge it.
+    into: Option<PathBuf>,
     /// What did not go, in a sentence.
     pub note: Option<String>,
     look: Look,
@@ -62,6 +64,13 @@ pub enum Choice {
     Demo,
     /// Open this one.
     Open(PathBuf),
+    /// Open a workbook and merge another copy with it.
+    Merge {
+        /// The workbook.
+        file: PathBuf,
+        /// The other copy, which stays as it is.
+        other: PathBuf,
+    },
     /// Leave.
     Leave,
 }
@@ -79,6 +88,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Enter", "open"),
     ("n", "new workbook"),
     ("d", "demo"),
+    ("m", "merge"),
     ("q", "quit"),
 ];
 
@@ -115,6 +125,7 @@ impl Start {
             rows,
             at,
             form: None,
+            into: None,
             note: None,
             look,
         }
@@ -142,6 +153,9 @@ impl Start {
             Key::Down | Key::Char('j') => self.at = (self.at + 1).min(last),
             Key::Home => self.at = 0,
             Key::End => self.at = last,
+            Key::Char('m') => self.merge(),
+            Key::Esc if self.into.take().is_some() => self.note = None,
+            Key::Enter if self.into.is_some() => return self.merged(),
             Key::Enter => return self.chosen(self.rows.get(self.at)?.choice.clone()),
             Key::Char('n') => return self.chosen(Choice::Name),
             Key::Char('d') => return Some(Choice::Demo),
@@ -149,6 +163,39 @@ impl Start {
             _ => self.note = Some("no such key here; the last line names those there are".to_owned()),
         }
         None
+    }
+
+    /// The workbook under the cursor, if the cursor is on one.
+    fn workbook(&self) -> Option<&PathBuf> {
+        match &self.rows.get(self.at)?.choice {
+            Choice::Open(path) => Some(path),
+            _ => None,
+        }
+    }
+
+    /// Takes the workbook under the cursor as the one that another copy is merged with.
+    fn merge(&mut self) {
+        self.into = self.workbook().cloned();
+        self.note = Some(match &self.into {
+            Some(path) => format!(
+                "merge which other copy with {}? go to it, Enter; Esc: none",
+                path.file_name().unwrap_or(path.as_os_str()).to_string_lossy()
+            ),
+            None => "go to the workbook that shall get the other copy's changes first".to_owned(),
+        });
+    }
+
+    /// The copy under the cursor is to be merged.
+    fn merged(&mut self) -> Option<Choice> {
+        let other = self.workbook()?.clone();
+        let file = self.into.take()?;
+        if other == file {
+            self.into = Some(file);
+            self.note = Some("that is the same file; go to the other copy, Enter; Esc: none".to_owned());
+            return None;
+        }
+        self.note = None;
+        Some(Choice::Merge { file, other })
     }
 
     fn chosen(&mut self, choice: Choice) -> Option<Choice> {
@@ -329,6 +376,31 @@ mod tests {
         );
         assert_eq!(press(&mut start, "d"), Some(Choice::Demo));
         assert_eq!(press(&mut start, "q"), Some(Choice::Leave));
+    }
+
+    #[test]
+    fn two_copies_are_chosen_to_be_merged() {
+        let mut start = start(&["van.crimpbook", "bus.crimpbook"]);
+        assert_eq!(press(&mut start, "m<Enter>"), None, "the same file");
+        assert!(start.note.as_ref().is_some_and(|note| note.contains("same file")));
+        let chosen = press(&mut start, "<Down><Enter>");
+        assert_eq!(
+            chosen,
+            Some(Choice::Merge {
+                file: PathBuf::from("van.crimpbook"),
+                other: PathBuf::from("bus.crimpbook"),
+            })
+        );
+        assert_eq!(press(&mut start, "m<Esc>"), None);
+        let opened = press(&mut start, "<Enter>");
+        assert_eq!(opened, Some(Choice::Open(PathBuf::from("bus.crimpbook"))));
+        press(&mut start, "<Home>m");
+        assert!(
+            start
+                .note
+                .as_ref()
+                .is_some_and(|note| note.contains("go to the workbook"))
+        );
     }
 
     #[test]

@@ -24,12 +24,12 @@ use super::{
     computed::Computed,
     effect::Msg,
     keys::{Input, Key},
-    model::Model,
+    model::{Model, sieve::Sieves},
     run::{Events, Port, run},
-    theme::Look,
+    theme::{Look, Scheme},
     view,
 };
-use crate::session::{Fresh, Kept, Memory, Session, Tried, Tries, Trouble};
+use crate::session::{Copies, Fresh, Kept, Memory, Session, Tried, Tries, Trouble, WholeLog};
 
 pub mod small;
 
@@ -42,6 +42,10 @@ pub fn moment() -> DateTime<Utc> {
 pub struct Bench {
     pub session: Session,
     pub model: Model,
+    /// The workbook's other copies, by name.
+    pub copies: std::collections::BTreeMap<String, (Book, WholeLog)>,
+    /// What was remembered last for the next run.
+    pub remembered: Option<(Scheme, Sieves)>,
     size: (u16, u16),
 }
 
@@ -83,6 +87,8 @@ impl Bench {
         Self {
             session,
             model,
+            copies: Default::default(),
+            remembered: None,
             size: (80, 24),
         }
     }
@@ -114,11 +120,18 @@ impl Bench {
         self.play(&mut Script(inputs.into_iter().map(Msg::Input).collect()));
     }
 
+    /// Lets something happen outside, as another program on the same file would make it.
+    pub fn happen_outside(&mut self, msg: Msg) {
+        self.play(&mut Script(VecDeque::from([msg])));
+    }
+
     /// Starts the screens and lets nothing happen for as many looks for another writer; gives how often was drawn.
     pub fn idle(&mut self, looks: usize) -> usize {
         let mut terminal = Terminal::new(TestBackend::new(self.size.0, self.size.1)).unwrap();
         let mut port = InTest {
             session: &mut self.session,
+            copies: &self.copies,
+            remembered: &mut self.remembered,
             report: None,
             answers: Vec::new(),
         };
@@ -150,6 +163,8 @@ impl Bench {
         let mut terminal = Terminal::new(backend).unwrap();
         let mut port = InTest {
             session: &mut self.session,
+            copies: &self.copies,
+            remembered: &mut self.remembered,
             report: None,
             answers: Vec::new(),
         };
@@ -255,6 +270,8 @@ impl Events for Nothing {
 /// The world outside, in memory.
 struct InTest<'s> {
     session: &'s mut Session,
+    copies: &'s std::collections::BTreeMap<String, (Book, WholeLog)>,
+    remembered: &'s mut Option<(Scheme, Sieves)>,
     report: Option<(u64, Computed)>,
     answers: Vec<Msg>,
 }
@@ -283,6 +300,15 @@ impl Port for InTest<'_> {
             "small" => Ok(small::book()),
             _ => Err(Trouble::File(format!("{path} is not there"))),
         }
+    }
+    fn copies(&mut self, path: &str) -> Result<Copies, Trouble> {
+        let mine = self.session.log()?;
+        let other = self.copies.get(path).cloned();
+        let (book, theirs) = other.ok_or_else(|| Trouble::File(format!("{path} is not there")))?;
+        Ok(Copies { mine, book, theirs })
+    }
+    fn remember(&mut self, scheme: Scheme, lists: Sieves) {
+        *self.remembered = Some((scheme, lists));
     }
     fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
         self.session.refresh()

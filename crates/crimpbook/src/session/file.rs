@@ -8,7 +8,7 @@ use crimpbook_workbook::{
     log::{Entry, EntryHead},
 };
 
-use super::{Fresh, Keep, Trouble};
+use super::{Fresh, Keep, Trouble, WholeLog, copies::whole_log};
 
 /// Entries in the file of the workbook.
 #[derive(Debug)]
@@ -40,6 +40,10 @@ impl Keep for File {
         self.0.entry(seq).map_err(trouble)
     }
 
+    fn log(&mut self) -> Result<WholeLog, Trouble> {
+        whole_log(&self.0).map_err(trouble)
+    }
+
     fn fresh(&mut self) -> Result<Option<Fresh>, Trouble> {
         if !self.0.changed_elsewhere().map_err(trouble)? {
             return Ok(None);
@@ -52,7 +56,7 @@ impl Keep for File {
     }
 }
 
-fn trouble(error: StoreError) -> Trouble {
+pub(super) fn trouble(error: StoreError) -> Trouble {
     Trouble::File(match error.hint {
         Some(hint) => format!("{}: {hint}", error.sentence),
         None => error.sentence,

@@ -7,7 +7,7 @@ use crimpbook_workbook::{
     log::{Entry, EntryHead},
 };
 
-use super::Trouble;
+use super::{Trouble, WholeLog};
 
 /// The book and log as another writer left them.
 #[derive(Debug, Clone)]
@@ -31,6 +31,12 @@ pub trait Keep: fmt::Debug {
     /// # Errors
     /// If it is not there or cannot be read.
     fn entry(&mut self, seq: u64) -> Result<Entry, Trouble>;
+
+    /// The whole log, once all that is kept was read through and found whole.
+    ///
+    /// # Errors
+    /// If it is not whole or cannot be read.
+    fn log(&mut self) -> Result<WholeLog, Trouble>;
 
     /// What another writer has done since the last look; none: nothing.
     ///

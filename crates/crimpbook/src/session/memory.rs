@@ -1,8 +1,8 @@
 //! A keep in memory: the fake that tests stand on.
 
-use crimpbook_workbook::log::{Entry, EntryHead};
+use crimpbook_workbook::log::{Entry, EntryHead, Hash, link};
 
-use super::{Fresh, Keep, Trouble};
+use super::{Fresh, Keep, Trouble, WholeLog};
 
 /// Entries in memory.
 #[derive(Debug, Default)]
@@ -43,6 +43,15 @@ impl Keep for Memory {
             .and_then(|at| self.entries.get(usize::try_from(at).ok()?))
             .cloned()
             .ok_or_else(|| Trouble::File(format!("entry {seq} is not in the log")))
+    }
+
+    fn log(&mut self) -> Result<WholeLog, Trouble> {
+        let entries = self.entries.iter();
+        let entries: Vec<_> = entries.map(|entry| (entry.clone(), entry.canonical())).collect();
+        let head = entries
+            .iter()
+            .fold(Hash::default(), |head, (_, body)| link(head, body));
+        Ok(WholeLog { entries, head })
     }
 
     fn fresh(&mut self) -> Result<Option<Fresh>, Trouble> {

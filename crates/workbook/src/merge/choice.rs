@@ -4,9 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Side;
 use crate::{
+    book::natural,
     edit::Refusal,
     log::{Entry, EntryKind},
-    model::{ChangeId, Key},
+    model::{Built, ChangeId, Key, StepDone},
 };
 
 /// Whose is kept.
@@ -22,12 +23,14 @@ pub enum Keeps {
 pub type Choices = BTreeMap<String, Keeps>;
 
 /// Something that both copies say differently.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Conflict {
     /// Its name, as it is typed to choose (`W44.area_mm2`).
     pub name: String,
     /// What it is about, in words.
     pub what: String,
+    /// The record it belongs under, in words: a build step belongs under its wire.
+    pub of: String,
     /// What this copy says.
     pub mine: String,
     /// What the other copy says.
@@ -76,6 +79,10 @@ impl<'a> Desk<'a> {
     ///
     /// `about`: the records it is about on either side, whose last change tells who and why.
     pub fn lay(&mut self, mut conflict: Conflict, about: (Key, Key)) -> Keeps {
+        conflict.of = self
+            .belongs(about.0)
+            .or_else(|| self.belongs(about.1))
+            .unwrap_or_default();
         conflict.mine_by = self.last(&self.own.0, about.0);
         conflict.theirs_by = self.last(&self.own.1, about.1);
         let chosen = self
@@ -98,6 +105,19 @@ impl<'a> Desk<'a> {
                 Keeps::Mine
             }
         }
+    }
+
+    /// The record under whose name something about `key` is told, where either copy has it.
+    fn belongs(&self, key: Key) -> Option<String> {
+        let sides = [self.ours.book, self.theirs.book];
+        let book = sides.into_iter().find(|book| book.tables().has(key))?;
+        let step = key.as_id::<StepDone>().and_then(|id| book.get(id));
+        let of = step.map_or(key, |step| match step.of {
+            Built::Wire(wire) | Built::End { wire, .. } => Key::of(wire),
+            Built::Connector(id) => Key::of(id),
+            Built::Junction(id) => Key::of(id),
+        });
+        Some(book.name_of(of))
     }
 
     /// Whether a record waits for a choice: what follows from it is told once that is made.
@@ -146,8 +166,7 @@ impl<'a> Desk<'a> {
                     what: format!("revision {mine} was released in both copies"),
                     mine: format!("revision {mine} of this copy ({mine_by})"),
                     theirs: format!("revision {theirs} of the other copy ({theirs_by})"),
-                    mine_by: String::new(),
-                    theirs_by: String::new(),
+                    ..Conflict::default()
                 };
                 match self.lay(conflict, (about, about)) {
                     Keeps::Mine => Some(mine),
@@ -163,11 +182,23 @@ impl<'a> Desk<'a> {
         (!self.open.is_empty()).then(|| self.open.clone())
     }
 
-    /// What was chosen, in sentences.
+    /// Every conflict with its choice, those of one record together.
+    pub fn laid(&self) -> Vec<(Conflict, Option<Keeps>)> {
+        let open = self.open.iter().map(|conflict| (conflict.clone(), None));
+        let answered = self.answered.iter();
+        let mut all: Vec<_> = answered
+            .map(|(conflict, keeps)| (conflict.clone(), Some(*keeps)))
+            .chain(open)
+            .collect();
+        all.sort_by_cached_key(|(c, _)| (natural(&c.of), c.name.clone()));
+        all
+    }
+
+    /// Looks whether every choice names a conflict.
     ///
     /// # Errors
-    /// A choice names no conflict.
-    pub fn decided(&self) -> Result<Vec<String>, Refusal> {
+    /// One does not.
+    pub fn decided(&self) -> Result<(), Refusal> {
         let met = |name: &String| {
             name == "all"
                 || self.answered.iter().any(|(c, _)| c.name == *name)
@@ -180,8 +211,12 @@ impl<'a> Desk<'a> {
                 "is no conflict between these two; look at the list and choose by the names there",
             ));
         }
-        Ok(self
-            .answered
+        Ok(())
+    }
+
+    /// What was chosen, in sentences.
+    pub fn reasons(&self) -> Vec<String> {
+        self.answered
             .iter()
             .map(|(conflict, keeps)| {
                 let (kept, left) = match keeps {
@@ -190,6 +225,6 @@ impl<'a> Desk<'a> {
                 };
                 format!("{}: {kept}, not {left}", conflict.name)
             })
-            .collect())
+            .collect()
     }
 }

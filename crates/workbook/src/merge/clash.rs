@@ -85,8 +85,7 @@ fn twice_named(desk: &mut Desk<'_>, merged: &mut Tables, mine: Key, theirs: Key)
         ),
         mine: format!("this copy's keeps {called}"),
         theirs: format!("the other copy's keeps {called}"),
-        mine_by: String::new(),
-        theirs_by: String::new(),
+        ..Conflict::default()
     };
     let loser = match desk.lay(conflict, (mine, theirs)) {
         Keeps::Mine => two,

@@ -44,8 +44,7 @@ pub(super) fn settle(desk: &mut Desk<'_>, merged: &mut Tables) {
             ),
             mine,
             theirs,
-            mine_by: String::new(),
-            theirs_by: String::new(),
+            ..Conflict::default()
         };
         let about = if mine_has {
             (user, missing)

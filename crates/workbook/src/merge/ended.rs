@@ -60,8 +60,7 @@ fn two_wires(
         ),
         mine: told(here, Key::of(one)),
         theirs: told(there, Key::of(other)),
-        mine_by: String::new(),
-        theirs_by: String::new(),
+        ..Conflict::default()
     };
     let losers = match desk.lay(conflict, (Key::of(one), Key::of(other))) {
         Keeps::Mine => theirs,
@@ -123,8 +122,7 @@ fn empty_on_purpose(desk: &mut Desk<'_>, merged: &mut Tables, cavity: Id<Cavity>
             filled.clone()
         },
         theirs: if mine_empty { filled } else { decided },
-        mine_by: String::new(),
-        theirs_by: String::new(),
+        ..Conflict::default()
     };
     let about = if mine_empty {
         (key, Key::of(*wire))

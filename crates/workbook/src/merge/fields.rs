@@ -96,8 +96,7 @@ fn both(
                 ),
                 mine: gone(&mine),
                 theirs: gone(&other),
-                mine_by: String::new(),
-                theirs_by: String::new(),
+                ..Conflict::default()
             };
             match desk.lay(conflict, (key, key)) {
                 Keeps::Mine => mine,
@@ -130,8 +129,7 @@ fn fields_merged(
                     what: format!("{}: {}", desk.ours.book.name_of(key), field.replace('_', " ")),
                     mine: words(desk.ours.book, one),
                     theirs: words(desk.theirs.book, two),
-                    mine_by: String::new(),
-                    theirs_by: String::new(),
+                    ..Conflict::default()
                 };
                 match desk.lay(conflict, (key, key)) {
                     Keeps::Mine => one,
@@ -193,8 +191,7 @@ pub(super) fn one_step(desk: &mut Desk<'_>, mine: StepDone, other: StepDone) -> 
         what: format!("{} was answered for in both copies", told(desk.ours.book, key)),
         mine: said(&mine),
         theirs: said(&other),
-        mine_by: String::new(),
-        theirs_by: String::new(),
+        ..Conflict::default()
     };
     let about = (Key::of(mine.id), Key::of(other.id));
     match desk.lay(conflict, about) {

@@ -41,11 +41,47 @@ pub enum Outcome {
     Ready(Box<Edit>),
 }
 
+/// What lies between two copies, while a person chooses.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Laid {
+    /// Every conflict, and whose is kept where that is chosen; those of one record stand together.
+    pub conflicts: Vec<(Conflict, Option<Keeps>)>,
+    /// What the choices come to; what is not chosen yet stays as this copy has it.
+    pub edit: Edit,
+}
+
 /// Brings `theirs` into `ours`.
 ///
 /// # Errors
 /// The two are not copies of one workbook; a choice names no conflict; together they do not hold.
 pub fn merge(ours: &Side<'_>, theirs: &Side<'_>, choices: &Choices) -> Result<Outcome, Refusal> {
+    let Some((desk, edit)) = held_together(ours, theirs, choices)? else {
+        return Ok(Outcome::Nothing);
+    };
+    desk.decided()?;
+    if let Some(open) = desk.undecided() {
+        return Ok(Outcome::Undecided(open));
+    }
+    Ok(Outcome::Ready(Box::new(edit)))
+}
+
+/// Lays out what `theirs` would bring; none: nothing. A choice that names no conflict, or no longer, is passed over.
+///
+/// # Errors
+/// The two are not copies of one workbook.
+pub fn lay_out(ours: &Side<'_>, theirs: &Side<'_>, choices: &Choices) -> Result<Option<Laid>, Refusal> {
+    let both = held_together(ours, theirs, choices)?;
+    Ok(both.map(|(desk, edit)| Laid {
+        conflicts: desk.laid(),
+        edit,
+    }))
+}
+
+fn held_together<'a>(
+    ours: &'a Side<'a>,
+    theirs: &'a Side<'a>,
+    choices: &'a Choices,
+) -> Result<Option<(Desk<'a>, Edit)>, Refusal> {
     let (mine, others) = (ours.ids(), theirs.ids());
     let common: BTreeSet<_> = mine.intersection(&others).copied().collect();
     if !ours.begins_as(theirs) {
@@ -56,7 +92,7 @@ pub fn merge(ours: &Side<'_>, theirs: &Side<'_>, choices: &Choices) -> Result<Ou
         ));
     }
     if others.is_subset(&mine) {
-        return Ok(Outcome::Nothing);
+        return Ok(None);
     }
     let mut desk = Desk::new(choices, ours, theirs, &common);
     let bases = (base::of(ours, &common), base::of(theirs, &common));
@@ -68,10 +104,6 @@ pub fn merge(ours: &Side<'_>, theirs: &Side<'_>, choices: &Choices) -> Result<Ou
     dangling::settle(&mut desk, &mut merged);
     let revision = desk.revision();
     redo::fall_back(&desk, &mut merged);
-    let decided = desk.decided()?;
-    if let Some(open) = desk.undecided() {
-        return Ok(Outcome::Undecided(open));
-    }
     let foreign = theirs.beyond(&mine);
     let count = foreign.len();
     let mut edit = Edit::new(
@@ -79,14 +111,14 @@ pub fn merge(ours: &Side<'_>, theirs: &Side<'_>, choices: &Choices) -> Result<Ou
         title(count, theirs, &mine),
         changes(ours.book, &merged),
     );
-    edit.why = decided.join("; ");
+    edit.why = desk.reasons().join("; ");
     edit.revision = revision.filter(|letter| ours.book.revision() != Some(letter));
     edit.merged = Some(Box::new(Merged {
         ours: ours.head.to_string(),
         theirs: theirs.head.to_string(),
         entries: foreign,
     }));
-    Ok(Outcome::Ready(Box::new(edit)))
+    Ok(Some((desk, edit)))
 }
 
 fn title(count: usize, theirs: &Side<'_>, known: &BTreeSet<crate::model::ChangeId>) -> String {

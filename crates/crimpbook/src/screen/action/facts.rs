@@ -62,6 +62,10 @@ pub struct Facts {
     pub on_finding: bool,
     /// What can be done about that finding by a key.
     pub mend: Mending,
+    /// The cursor is on something that both copies of a merge changed.
+    pub on_conflict: bool,
+    /// Every conflict of a merge has its choice.
+    pub all_chosen: bool,
     /// The checks lack facts.
     pub has_questions: bool,
     /// The cursor of the Face is on a cavity.

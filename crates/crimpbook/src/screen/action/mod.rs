@@ -13,6 +13,7 @@ mod hunt;
 mod list;
 mod lists;
 mod log;
+mod merging;
 mod meter;
 mod overview;
 mod parts;
@@ -51,6 +52,8 @@ pub enum Where {
     Hunt,
     /// What is tried, and what it costs.
     Trying,
+    /// Another copy is merged.
+    Merging,
     /// The menu of screens is open.
     Menu,
     /// The menu of decisions is open.
@@ -89,6 +92,7 @@ impl Where {
         Self::Reckon,
         Self::Hunt,
         Self::Trying,
+        Self::Merging,
         Self::Menu,
         Self::Deciding,
         Self::Line,
@@ -118,6 +122,7 @@ impl Where {
             Self::Reckon => "calculators",
             Self::Hunt => "finding a fault",
             Self::Trying => "what is tried",
+            Self::Merging => "merging another copy",
             Self::Menu => "menu of screens",
             Self::Deciding => "decision",
             Self::Line => "typing a line",
@@ -329,6 +334,19 @@ pub enum Do {
     Try,
     KeepTried,
     DropTried,
+    // Merging another copy
+    Merge,
+    KeepMine,
+    KeepTheirs,
+    ChooseLater,
+    RestMine,
+    RestTheirs,
+    BringIn,
+    LeaveMerge,
+    MergeUp,
+    MergeDown,
+    MergePageUp,
+    MergePageDown,
     // Finding a fault
     FindFault,
     TakeSeen,
@@ -399,6 +417,7 @@ pub fn all() -> impl Iterator<Item = &'static Action> {
         everywhere::ROWS,
         hunt::ROWS,
         trying::ROWS,
+        merging::ROWS,
         asking::ROWS,
         dialog::ROWS,
         preview::ROWS,

@@ -57,6 +57,8 @@ pub enum Purpose {
     Failed,
     /// Which other workbook to compare with.
     OtherWorkbook,
+    /// Which other copy of this workbook to merge with.
+    OtherCopy,
     /// Which wires are built.
     Filter,
     /// Which rows of the list are shown.
@@ -155,6 +157,7 @@ impl Purpose {
             Self::Describe(_)
             | Self::Failed
             | Self::OtherWorkbook
+            | Self::OtherCopy
             | Self::Filter
             | Self::OnlyWith
             | Self::Reading(_)

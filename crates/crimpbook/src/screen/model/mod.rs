@@ -10,6 +10,7 @@ pub mod findings;
 pub mod hunt;
 pub mod line;
 pub mod log;
+pub mod merging;
 pub mod meter;
 pub mod over;
 pub mod overview;
@@ -43,7 +44,7 @@ use crimpbook_workbook::{
 use super::{
     action::{Do, Facts, Mending, Where},
     ask::Answers,
-    theme::Look,
+    theme::{Look, Scheme},
 };
 use derived::Derived;
 use findings::Findings;
@@ -106,6 +107,10 @@ pub struct Model {
     pub hunt: Option<hunt::Hunt>,
     /// Edits that are tried.
     pub trying: Option<trying::Trying>,
+    /// Another copy that is being merged with this workbook.
+    pub merging: Option<merging::Merging>,
+    /// Colours and lists as they are remembered for the next run.
+    pub remembered: (Scheme, sieve::Sieves),
     /// Nothing that was drawn before is still on the terminal.
     pub fresh_terminal: bool,
     /// The orders and words of lists.
@@ -165,6 +170,8 @@ impl Model {
             parts: parts::Parts::default(),
             hunt: None,
             trying: None,
+            merging: None,
+            remembered: (look.scheme, sieve::Sieves::default()),
             fresh_terminal: false,
             sieves: sieve::Sieves::default(),
             trail: trail::Trail::default(),
@@ -183,6 +190,7 @@ impl Model {
             self.build.filter.clear();
             self.derived.items = OnceLock::new();
         }
+        self.remembered = (self.look.scheme, self.lists_left());
     }
 
     /// The orders and words that lists are left with.
@@ -326,6 +334,8 @@ impl Model {
             has_step: self.place == Where::Build && build::at_hand(self).is_some(),
             can_add: self.place == Where::States || parts::purpose(parts::kind(self), None).is_some(),
             computed: self.findings.current().is_some(),
+            on_conflict: self.merging.as_ref().is_some_and(|m| m.conflict().is_some()),
+            all_chosen: self.merging.as_ref().is_some_and(|m| m.open() == 0),
             trying: self.trying.is_some(),
             tried: trying::tried(self).is_some_and(|n| n > 0),
             wire_here: wanted::wire_here(self).is_some(),

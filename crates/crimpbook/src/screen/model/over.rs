@@ -43,6 +43,8 @@ pub enum Over {
         /// First line shown.
         from: usize,
     },
+    /// Another copy is merged: see [`super::merging`].
+    Merging,
     /// Whether to lose what is typed beneath.
     Leaving,
     /// A pasted table before it is taken.
@@ -64,6 +66,7 @@ impl Over {
             Self::Reckon => Where::Reckon,
             Self::Hunt => Where::Hunt,
             Self::Trying { .. } => Where::Trying,
+            Self::Merging => Where::Merging,
             Self::Leaving => Where::Leaving,
             Self::Preview(_) => Where::Preview,
         }

@@ -1,6 +1,6 @@
 //! What lies over the screen: menus, text being typed, the help.
 
-use super::{asking, everywhere::go_to, face, find, form, hunt, line, preview, trying};
+use super::{asking, everywhere::go_to, face, find, form, hunt, line, merging, preview, trying};
 use crate::{
     screen::{
         action::{Do, Where},
@@ -50,6 +50,10 @@ fn touched(model: &mut Model) {
 pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
     if matches!(model.over.last(), Some(Over::Preview(_))) {
         return preview::perform(model, act);
+    }
+    if matches!(model.over.last(), Some(Over::Merging)) {
+        merging::perform(model, act);
+        return Vec::new();
     }
     match act {
         Do::GoOverview => menu(model, Where::Overview),

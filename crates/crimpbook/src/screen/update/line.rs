@@ -62,6 +62,7 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
         Purpose::Release => made(model, make::release(&book, &text), close),
         Purpose::Describe(id) => super::describe::take(model, id, &text),
         Purpose::OtherWorkbook => super::log::take_other(model, text),
+        Purpose::OtherCopy => super::merging::take_path(model, text),
         Purpose::Failed => super::build::take_failure(model, text),
         Purpose::Filter => {
             super::build::take_filter(model, text);

@@ -60,6 +60,10 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
                 .push(Over::Line(Line::new(asked, Purpose::OtherWorkbook)));
             Some(Vec::new())
         }
+        Do::Merge => {
+            super::merging::ask(model);
+            Some(Vec::new())
+        }
         Do::Back if model.log.from.take().is_some() => {
             model.say("no comparison");
             Some(Vec::new())

@@ -12,6 +12,7 @@ mod form;
 mod hunt;
 mod line;
 mod log;
+mod merging;
 mod meter;
 mod overview;
 mod parts;
@@ -80,6 +81,12 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         sieve::keep(model, sieved);
     }
     effects.extend(ask(model));
+    // Kept at once: a program that is killed could not do so at its end.
+    let left = (model.look.scheme, model.lists_left());
+    if left != model.remembered {
+        model.remembered = left.clone();
+        effects.push(Effect::Remember(left.0, left.1));
+    }
     if matches!(model.over.last(), Some(Over::Hunt)) {
         super::model::hunt::page::renew(model);
     }
@@ -120,6 +127,11 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
             log::compared_with(model, path, &book);
             Vec::new()
         }
+        Msg::MergeWith(path) => vec![Effect::ReadCopy(path)],
+        Msg::Copies(path, copies) => {
+            merging::read(model, path, copies);
+            Vec::new()
+        }
         Msg::Entries(entries) => {
             log::compared(model, &entries);
             Vec::new()
@@ -136,7 +148,9 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
             model.set_book(fresh.book);
             model.heads = fresh.heads;
             model.say("somebody else changed this workbook; what you see is up to date");
-            check(model)
+            let mut effects = check(model);
+            effects.extend(merging::renew(model));
+            effects
         }
         Msg::Checked(generation, computed) => {
             // A result about an older book is dropped; the newer one is on its way.
@@ -316,6 +330,7 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
         if matches!(model.over.last(), Some(Over::Hunt)) {
             model.hunt = None;
         }
+        model.merging = None;
         model.over.clear();
     }
     let mut effects = Vec::new();
@@ -368,6 +383,8 @@ fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+pub(crate) use tests::merging::diverged;
 #[cfg(test)]
 pub(crate) use tests::shelf::stocked;
 #[cfg(test)]

@@ -6,6 +6,7 @@ mod build;
 mod face;
 mod lists;
 mod log;
+pub(crate) mod merging;
 mod meter;
 mod passes;
 mod service;

@@ -18,7 +18,12 @@ pub fn draw(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
         Over::Form(form) => return super::form::draw(body, form),
         Over::Asking(asking) => return super::asking::draw(model, body, asking),
         Over::Find(find) => return draw_find(body, find),
-        Over::Help { .. } | Over::Suppose { .. } | Over::Reckon | Over::Hunt | Over::Trying { .. } => {}
+        Over::Help { .. }
+        | Over::Suppose { .. }
+        | Over::Reckon
+        | Over::Hunt
+        | Over::Trying { .. }
+        | Over::Merging => {}
         Over::Preview(preview) => super::preview::draw(body, preview, &model.book),
         Over::Leaving => {
             let mut pen = drawer(body, 2, "leave?");

@@ -10,6 +10,7 @@ mod help;
 mod hints;
 mod hunt;
 mod log;
+mod merging;
 mod meter;
 mod overview;
 mod parts;
@@ -74,6 +75,12 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> 
                 reckon::draw(model, &mut body);
                 None
             }
+            _ if model.merging.is_some() => {
+                if let Some(merging) = &model.merging {
+                    merging::draw(&mut body, merging);
+                }
+                None
+            }
             Some(Over::Hunt) => {
                 let hunt = model.hunt.as_ref();
                 hunt.and_then(|hunt| hunt::draw(model, &mut body, hunt))
@@ -136,6 +143,7 @@ fn way_out(model: &Model) -> String {
         Do::LoseText,
         Do::LeaveTable,
         Do::CloseReckon,
+        Do::LeaveMerge,
     ];
     let ways: Vec<String> = in_place(model.place_of_keys())
         .filter(|action| leaves.contains(&action.act))

@@ -4,7 +4,7 @@ use crate::screen::{
     action::{Do, Where},
     testkit::{Bench, small},
     theme::{Look, Scheme},
-    update::stocked,
+    update::{diverged, stocked},
 };
 use ratatui::{
     buffer::Buffer,
@@ -36,6 +36,13 @@ fn overview() {
     let mut bench = bench();
     bench.press("<Down><Down><Down>");
     snapshots(&bench, "overview_finding");
+}
+
+#[test]
+fn another_copy_beside_this_one() {
+    let mut bench = diverged();
+    bench.press("glmother<Enter>t");
+    snapshots(&bench, "merging");
 }
 
 #[test]

@@ -15,7 +15,7 @@ use crate::screen::{
     action::Where,
     testkit::{Bench, small, text_of},
     theme::{Look, Scheme},
-    update::go_to,
+    update::{diverged, go_to},
 };
 
 /// The palettes by name.
@@ -71,6 +71,9 @@ fn views() -> Vec<(String, Bench)> {
     let mut bench = at(Where::Face, "");
     bench.paste("Pin\tName\n1\tKEY\n2\tPUMP\n");
     all.push(("pasted table".to_owned(), bench));
+    let mut bench = diverged();
+    bench.press("glmother<Enter>t");
+    all.push(("merging".to_owned(), bench));
     all
 }
 

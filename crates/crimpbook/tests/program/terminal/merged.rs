@@ -100,6 +100,61 @@ fn two_copies_come_together_and_what_both_changed_is_asked() {
 }
 
 #[test]
+fn conflicts_are_chosen_on_the_screen_and_written_once_all_are() {
+    let home = Home::new();
+    home.make("van.crimpbook", &book(WIRED));
+    fs::copy(home.path("van.crimpbook"), home.path("wing.crimpbook")).unwrap();
+    at_work(&home, "van.crimpbook", "One", "0.75", &[]);
+    at_work(
+        &home,
+        "wing.crimpbook",
+        "Other",
+        "1",
+        &[
+            (&["/mc-a3", ENTER, "db"], "Why?"),
+            (&["spare", ENTER], "MC-A3: blank"),
+        ],
+    );
+    let before = (home.bytes("van.crimpbook"), home.bytes("wing.crimpbook"));
+
+    // From the first screen: the workbook, then the other copy. Leaving changes neither.
+    let mut screen = Terminal::start(&home, &[]);
+    screen.wait_for("wing.crimpbook");
+    screen.then(&["m"], "merge which other copy with van.crimpbook?");
+    screen.then(&[DOWN, ENTER], "0 of 1 chosen");
+    screen.wait_for("comes in by itself");
+    screen.then(&["\u{1b}"], "neither copy was changed");
+    screen.press("q");
+    screen.ends_tidily();
+    assert_eq!(
+        (home.bytes("van.crimpbook"), home.bytes("wing.crimpbook")),
+        before
+    );
+
+    // From the Log, and this time through.
+    let mut screen = Terminal::start(&home, &["van.crimpbook"]);
+    screen.wait_for("what to do next");
+    screen.then(&["glm"], "Merge with which other copy");
+    screen.then(&["wing.crimpbook", ENTER], "theirs 1.0 (Other, ");
+    screen.then(&[ENTER], "something is not chosen yet");
+    screen.then(&["t"], "theirs is taken");
+    screen.then(&[ENTER], "Type merge to write it");
+    screen.then(&["merge", ENTER], "merged 2 changes by Other");
+    screen.press("q");
+    screen.ends_tidily();
+    assert_eq!(
+        home.bytes("wing.crimpbook"),
+        before.1,
+        "the other copy stays as it is"
+    );
+    for file in ["van.crimpbook", "wing.crimpbook"] {
+        home.well(&["verify", file]);
+    }
+    let log = home.well(&["log", "van.crimpbook"]);
+    assert!(log.contains("brought in: MC-A3: blank"), "{log}");
+}
+
+#[test]
 fn workbooks_that_are_no_copies_are_not_merged() {
     let home = Home::new();
     home.make("van.crimpbook", &book(WIRED));

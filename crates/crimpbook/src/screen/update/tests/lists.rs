@@ -116,6 +116,8 @@ fn what_a_list_was_left_with_comes_back_and_what_cannot_be_is_left_out() {
     bench.press("gpO").press("gbOf").type_text("rd").press("<Enter>");
     let left = bench.model.lists_left();
     assert_eq!(left.of(List::Build).words, "rd");
+    // It is remembered when it changes: a program that is killed has no end to do so at.
+    assert_eq!(bench.remembered.map(|(_, lists)| lists), Some(left.clone()));
     let mut bench = Bench::demo();
     bench.model.take_lists(left);
     bench.press("gp");
