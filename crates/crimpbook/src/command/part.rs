@@ -87,7 +87,7 @@ fn adopt(file: &Path, part: &Path, label: Option<&str>, why: Option<String>, com
 /// What the unit had and the file has not.
 fn say_left_out(part: &PartFile) -> Result<(), Report> {
     for sentence in &part.left_out {
-        say(&wrapped("not in the file: ", &shown(sentence)))?;
+        say(&wrapped("stays behind: ", &shown(sentence)))?;
     }
     Ok(())
 }

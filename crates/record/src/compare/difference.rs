@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crimpbook_workbook::{
     Book,
     edit::Change,
-    model::{Key, Record},
+    model::{Key, Record, Tables},
 };
 
 use super::{Fields, fields, value::of_field};
@@ -26,7 +26,22 @@ pub struct Difference {
 }
 
 /// What `changes` change, field by field. `book` names the records that values point at.
+///
+/// What is gone by now is named as it was before it went.
 pub fn differences(book: &Book, changes: &[Change]) -> Vec<Difference> {
+    let gone = changes
+        .iter()
+        .filter_map(|change| change.before.as_ref())
+        .filter(|before| !book.tables().has(before.key()));
+    let mut tables = None;
+    for before in gone {
+        let tables: &mut Tables = tables.get_or_insert_with(|| book.tables().clone());
+        if !tables.has(before.key()) {
+            tables.put(before.clone());
+        }
+    }
+    let with_gone = tables.map(|tables| Book::from_tables(tables, None));
+    let book = with_gone.as_ref().unwrap_or(book);
     let mut lines = Vec::new();
     for change in changes {
         let Some(key) = change.key() else { continue };

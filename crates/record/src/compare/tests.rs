@@ -193,3 +193,34 @@ fn after(book: &Book, edit: Edit) -> Book {
     book.apply(&entry).unwrap();
     book
 }
+
+#[test]
+fn what_is_gone_is_named_as_it_was() {
+    let book = sample::book();
+    let wire = book
+        .get::<Wire>(book.index().labelled("W44").unwrap())
+        .unwrap()
+        .clone();
+    let cavity = book.get(book.find_cavity("MC-A5").unwrap()).unwrap().clone();
+    let connector = book.get(cavity.connector).unwrap().clone();
+    let moved = Wire {
+        to: crimpbook_workbook::model::End::Cavity(cavity.id),
+        ..wire.clone()
+    };
+    let mut tables = book.tables().clone();
+    tables.remove(crimpbook_workbook::model::Key::of(cavity.id));
+    tables.remove(crimpbook_workbook::model::Key::of(connector.id));
+    let changes = vec![
+        Change::replace(moved, wire),
+        Change::remove(cavity),
+        Change::remove(connector),
+    ];
+    let told = differences(&Book::from_tables(tables, None), &changes);
+    let named: Vec<&str> = told
+        .iter()
+        .map(|d| d.record.as_str())
+        .filter(|r| !r.is_empty())
+        .collect();
+    assert_eq!(named, ["wire W44", "cavity MC-A5", "connector MC-A"]);
+    assert_eq!(told[0].was, "cavity MC-A5");
+}

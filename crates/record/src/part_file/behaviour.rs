@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crimpbook_workbook::{
     Book,
-    model::{Expression, Key, PartKind, RecordLists, Row, Switch, SwitchKind},
+    model::{Expression, Key, Kind, PartKind, RecordLists, Row, Switch, SwitchKind},
     rules,
 };
 
@@ -31,7 +31,7 @@ pub(super) fn leave_out(book: &Book, records: &mut RecordLists) -> Vec<String> {
             match own_text(book, &own, &row.text) {
                 Ok(text) => row.text = text,
                 Err(why) => {
-                    gone = Some((row.id, format!("{} hangs on {why}; it is left out", row.label)));
+                    gone = Some((row.id, format!("{}: {why}", row.label)));
                     break;
                 }
             }
@@ -51,7 +51,7 @@ pub(super) fn leave_out(book: &Book, records: &mut RecordLists) -> Vec<String> {
             Ok(kept) => *text = kept,
             Err(why) => {
                 left.push(format!(
-                    "when {label} is on hangs on {why}; it is left out, so that only an operating state can say it"
+                    "when {label} is on: {why}. Until it is told anew, only an operating state can say it"
                 ));
                 text.clear();
             }
@@ -82,9 +82,21 @@ fn keys(records: &RecordLists) -> BTreeSet<Key> {
 
 /// The text by ids, or what it hangs on that is not there.
 fn own_text(book: &Book, own: &BTreeSet<Key>, text: &str) -> Result<String, String> {
-    let kept = rules::kept(book, text).map_err(|error| format!("what cannot be read ({error})"))?;
+    let kept = rules::kept(book, text).map_err(|error| format!("its expression cannot be read ({error})"))?;
     match rules::named(&kept).into_iter().find(|key| !own.contains(key)) {
-        Some(key) => Err(format!("{}, which is not in the file", book.name_of(key))),
+        Some(key) if !book.tables().has(key) => {
+            let kind = key.kind.title();
+            Err(format!(
+                "its expression names a {kind} that is gone from the workbook"
+            ))
+        }
+        Some(key) if key.kind == Kind::Expression => {
+            Err(format!("it needs {}, which stays behind", book.name_of(key)))
+        }
+        Some(key) => Err(format!(
+            "it needs {}, which belongs to no part of this unit",
+            book.name_of(key)
+        )),
         None => Ok(kept),
     }
 }
@@ -95,7 +107,7 @@ pub(super) fn check(records: &RecordLists) -> Result<(), PartFileError> {
     let good = |text: &str| rules::is_by_id(text) && rules::named(text).iter().all(|key| own.contains(key));
     let wrong = |label: &str| {
         Err(PartFileError(format!(
-            "the expression of {label} names what is not in the file, or cannot be read; name records of the file by id, as in @cavity:1"
+            "the expression of {label} cannot be read, or names a record that the file does not hold; name its records by id, as in @cavity:1"
         )))
     };
     if let Some(row) = records.expressions.iter().find(|row| !good(&row.text)) {

@@ -177,7 +177,7 @@ fn behaviour_and_settings_go_with_the_unit_under_new_names() {
     // The pedal is another unit's switch, so that torque cannot be told of the controller alone.
     assert_eq!(
         file.left_out,
-        ["MC.torque hangs on switch pedal, which is not in the file; it is left out"]
+        ["MC.torque: it needs switch pedal, which belongs to no part of this unit"]
     );
     let other = with(&book, &file, Some("MD"));
     let shown = |label: &str| {
@@ -219,21 +219,21 @@ fn an_output_that_hangs_on_another_unit_is_left_to_the_states_and_that_is_said()
     assert!(
         file.left_out
             .iter()
-            .any(|s| s.starts_with("CH.plugged hangs on switch charge_lead")),
+            .any(|s| s.starts_with("CH.plugged: it needs switch charge_lead")),
         "{:?}",
         file.left_out
     );
     assert!(
         file.left_out
             .iter()
-            .any(|s| s.starts_with("CH.charging hangs on")),
+            .any(|s| s.starts_with("CH.charging: it needs expression CH.plugged, which stays behind")),
         "{:?}",
         file.left_out
     );
     assert!(
         file.left_out
             .iter()
-            .any(|s| s.starts_with("when CH plugged is on hangs on")),
+            .any(|s| s.starts_with("when CH plugged is on: it needs")),
         "{:?}",
         file.left_out
     );
@@ -249,7 +249,7 @@ fn behaviour_that_names_what_is_not_in_the_file_is_refused() {
         assert_ne!(spoiled, text);
         let error = read(&spoiled).unwrap_err().to_string();
         assert!(
-            error.contains("names what is not in the file, or cannot be read"),
+            error.contains("cannot be read, or names a record that the file does not hold"),
             "{error}"
         );
     }
