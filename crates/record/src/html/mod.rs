@@ -19,6 +19,7 @@ mod loom;
 mod measured;
 pub(crate) mod page;
 mod parts;
+mod pedal;
 mod protection;
 mod rules;
 mod service;

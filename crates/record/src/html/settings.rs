@@ -21,6 +21,7 @@ use crate::{
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let mut all = vec![settings(input)];
     all.extend(as_left(input));
+    all.extend(super::pedal::body(input));
     all.extend([trials(input), first_run(input), files(input)]);
     all
 }

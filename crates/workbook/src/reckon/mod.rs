@@ -3,6 +3,7 @@
 //! The arithmetic is `crimpbook_core::reckon`. To add one: copy the smallest neighbour and name it in [`CALCULATORS`].
 
 mod answer;
+mod curve;
 mod divider;
 mod given;
 mod input;
@@ -16,6 +17,7 @@ mod tests;
 mod tracks;
 
 pub use answer::{Answer, Curve, Line, Plot};
+pub use curve::{PedalCurve, pedal_curves};
 pub use given::{Given, Subject};
 pub use input::{Input, Missing, Takes, Values};
 

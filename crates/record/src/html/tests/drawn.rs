@@ -8,8 +8,9 @@ use crimpbook_workbook::{
         Snapshot,
         protect::{far_ends, picture},
     },
-    check::Report,
+    check::{Report, words::number},
     model::{Fuse, Id, Rule, Wire, Zone},
+    reckon::pedal_curves,
     rules::Verdict,
 };
 use roxmltree::{Document, Node};
@@ -284,4 +285,96 @@ fn without_places_the_zones_stand_in_order_and_the_page_says_so() {
     let loom = by_id(&tree, "loom");
     assert!(text(loom).contains("Not written: where in the vehicle each zone lies"));
     assert_eq!(drawings(loom).len(), 1);
+}
+
+/// Every track with a reader is drawn from rest to full, or says what is missing.
+#[test]
+fn pedals_are_drawn_with_what_they_rest_on() {
+    let (book, page) = &*DEMONSTRATION;
+    let tree = tree(page);
+    let settings = by_id(&tree, "settings");
+    let curves = pedal_curves(&Snapshot::of(book));
+    assert!(curves.len() >= 3, "{curves:?}");
+    let drawn = drawings(settings);
+    let known = curves.iter().filter(|c| c.pedal.is_some()).count();
+    assert_eq!(drawn.len(), known);
+    for curve in &curves {
+        let Some(pedal) = curve.pedal else {
+            let said = format!("{}: cannot draw demand over volts: missing", curve.label);
+            assert!(text(settings).contains(&said), "{said}");
+            continue;
+        };
+        let svg = drawn
+            .iter()
+            .find(|svg| text(**svg).contains(&curve.label))
+            .unwrap();
+        // Lines of a drawing are texts of their own.
+        let close = |text: &str| text.replace(' ', "");
+        let words = close(&text(*svg));
+        assert!(
+            words.contains(&close(&format!("full from {}", number(pedal.ends_at_v())))),
+            "{words}"
+        );
+        for (what, value, _) in &curve.known {
+            assert!(
+                words.contains(&close(&format!("{what} {value}"))),
+                "{what}: {words}"
+            );
+        }
+        for missing in &curve.missing {
+            assert!(words.contains(&close(missing)), "{missing}: {words}");
+        }
+    }
+}
+
+/// 0.75 to 4.25 V, bands of 5 and 4 %, exponent 1.5: half way between 0.925 and 4.11 V demand is 0.5^1.5 = 35.4 %.
+#[test]
+fn the_curve_of_a_pedal_by_hand() {
+    let (book, page) = &*DEMONSTRATION;
+    let curves = pedal_curves(&Snapshot::of(book));
+    let first = curves.iter().find(|c| c.label.starts_with("MC-A10")).unwrap();
+    assert!(
+        (first.demand(2.5175).unwrap() - 0.353_553).abs() < 1e-4,
+        "{first:?}"
+    );
+    assert!(page.contains("Half way between, demand is 35.4 %."));
+    let known: Vec<&str> = first.known.iter().map(|(what, ..)| *what).collect();
+    assert_eq!(known.len() + first.missing.len(), 8, "{first:?}");
+}
+
+/// Where nobody said rest and full there is no picture, and no usual figure in its place.
+#[test]
+fn a_pedal_without_rest_and_full_says_so() {
+    let (book, _) = &*DEMONSTRATION;
+    let mut tables = book.tables().clone();
+    let settings: Vec<_> = book
+        .all::<crimpbook_workbook::model::Setting>()
+        .values()
+        .cloned()
+        .collect();
+    for setting in settings {
+        tables.remove(crimpbook_workbook::model::Key::of(setting.id));
+    }
+    let readings: Vec<_> = book
+        .all::<crimpbook_workbook::model::Reading>()
+        .values()
+        .cloned()
+        .collect();
+    for reading in readings {
+        tables.remove(crimpbook_workbook::model::Key::of(reading.id));
+    }
+    for cavity in book.all::<crimpbook_workbook::model::Cavity>().values() {
+        let mut bare = cavity.clone();
+        (bare.limits.rest_v, bare.limits.full_v) = (None, None);
+        tables.put(crimpbook_workbook::model::Row::into_record(bare));
+    }
+    let bare = Book::from_tables(tables, None);
+    let page = made(&bare, &[], &Report::default());
+    let tree = tree(&page);
+    let said = text(by_id(&tree, "settings"));
+    assert!(
+        said.contains("MC-A10 (PEDAL 1): cannot draw demand over volts: missing at rest, at full"),
+        "{said}"
+    );
+    assert!(drawings(by_id(&tree, "settings")).is_empty());
 }
