@@ -411,6 +411,9 @@ pub struct ImportArgs {
     /// Give a field its column, by number from 1 or by the words over it: function=3, page=none
     #[arg(long, value_name = "FIELD=COLUMN")]
     pub column: Vec<String>,
+    /// Say where rows go that name another connector: J1=MC-A, MC-B=MC-B, J1=none; else they are left out
+    #[arg(long, value_name = "NAME=CONNECTOR", conflicts_with = "wires")]
+    pub rows: Vec<String>,
     /// Let empty cells of this field clear what was there; else an empty cell changes nothing
     #[arg(long, value_name = "FIELD")]
     pub clear: Vec<String>,

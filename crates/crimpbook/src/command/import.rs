@@ -6,12 +6,12 @@ use std::{
 };
 
 use crimpbook_core::quantity::Colour;
-use crimpbook_record::import::{Answers, Ask, Comma, MOST_BYTES, Options, Plan, Text, What, plan};
+use crimpbook_record::import::{Answers, Ask, Comma, MOST_BYTES, Options, Places, Plan, Text, What, plan};
 use crimpbook_store::Store;
 use crimpbook_workbook::{
     Book,
     edit::Refusal,
-    model::{Connector, IdMaker},
+    model::{Connector, Id, IdMaker},
 };
 
 use super::{Outcome, input, read, say, wrapped};
@@ -24,6 +24,8 @@ use crate::{
 
 /// How many lines of a block are printed when the table is taken; a dry run prints them all.
 const LINES: usize = 12;
+/// The same of what is left out, which has to be mended.
+const LEFT_OUT: usize = 60;
 
 /// Takes a table in.
 pub fn run(file: &Path, args: &ImportArgs, common: &Common) -> Outcome {
@@ -36,27 +38,22 @@ pub fn run(file: &Path, args: &ImportArgs, common: &Common) -> Outcome {
     let (name, bytes) = input::bytes(source, MOST_BYTES)?;
     let whole = |why: String| Report::user(format!("{name}: {why}; nothing was changed"));
     let text = Text::from_bytes(&bytes).map_err(|e| whole(e.to_string()))?;
-    let options = options(args, source)?;
     let mut ids = IdMaker::new(who::seed()?);
     if args.dry_run {
         let book = read(file)?.book;
-        let plan = plan(&book, &mut ids, &text, what(&book, args, wires)?, &options)
-            .map_err(|e| whole(e.to_string()))?;
-        say(&page(&plan, &book, usize::MAX))?;
+        let what = what(&book, args, wires)?;
+        let options = options(args, source, &book)?;
+        let plan = plan(&book, &mut ids, &text, what, &options).map_err(|e| whole(e.to_string()))?;
+        say(&page(&plan, &book, what, false))?;
         say("dry run: nothing was changed")?;
         return Ok(ExitCode::SUCCESS);
     }
     let opened = Store::open(file)?;
     opened.store.verify()?;
-    let plan = plan(
-        &opened.book,
-        &mut ids,
-        &text,
-        what(&opened.book, args, wires)?,
-        &options,
-    )
-    .map_err(|e| whole(e.to_string()))?;
-    say(&page(&plan, &opened.book, LINES))?;
+    let what = what(&opened.book, args, wires)?;
+    let options = options(args, source, &opened.book)?;
+    let plan = plan(&opened.book, &mut ids, &text, what, &options).map_err(|e| whole(e.to_string()))?;
+    say(&page(&plan, &opened.book, what, true))?;
     refuse(&plan, args)?;
     let Some(edit) = plan.edit else {
         say("nothing was changed")?;
@@ -103,32 +100,31 @@ fn what(book: &Book, args: &ImportArgs, wires: bool) -> Result<What, Report> {
     if wires {
         return Ok(What::Wires);
     }
-    let Some(label) = &args.connector else {
-        return Ok(What::Cavities { connector: None });
-    };
-    match book.index().labelled::<Connector>(label) {
-        Some(id) => Ok(What::Cavities { connector: Some(id) }),
-        None => {
-            let mut labels: Vec<&str> = book
-                .all::<Connector>()
-                .values()
-                .map(|c| c.label.as_str())
-                .collect();
-            labels.sort_unstable();
-            Err(
-                Report::user(format!("no connector is called {label}; nothing was changed")).hint(
-                    if labels.is_empty() {
-                        "add it in Parts on the screen first".to_owned()
-                    } else {
-                        format!("connectors: {}", labels.join(", "))
-                    },
-                ),
-            )
-        }
-    }
+    let connector = args.connector.as_ref().map(|label| connector(book, label));
+    Ok(What::Cavities {
+        connector: connector.transpose()?,
+    })
 }
 
-fn options(args: &ImportArgs, source: &Path) -> Result<Options, Report> {
+fn connector(book: &Book, label: &str) -> Result<Id<Connector>, Report> {
+    book.index().labelled::<Connector>(label).ok_or_else(|| {
+        let mut labels: Vec<&str> = book
+            .all::<Connector>()
+            .values()
+            .map(|c| c.label.as_str())
+            .collect();
+        labels.sort_unstable();
+        Report::user(format!("no connector is called {label}; nothing was changed")).hint(
+            if labels.is_empty() {
+                "add it in Parts on the screen first".to_owned()
+            } else {
+                format!("connectors: {}", labels.join(", "))
+            },
+        )
+    })
+}
+
+fn options(args: &ImportArgs, source: &Path, book: &Book) -> Result<Options, Report> {
     let pair = |text: &str, form: &str| {
         text.split_once('=')
             .map(|(a, b)| (a.trim().to_owned(), b.trim().to_owned()))
@@ -142,6 +138,15 @@ fn options(args: &ImportArgs, source: &Path) -> Result<Options, Report> {
         })?;
         colours.insert(letters.to_uppercase(), colour);
     }
+    let mut rows = Places::new();
+    for text in &args.rows {
+        let (name, place) = pair(text, "--rows J1=MC-A, or J1=none")?;
+        let goes = match place.to_lowercase().as_str() {
+            "none" => None,
+            _ => Some(connector(book, &place)?),
+        };
+        rows.insert(name.to_lowercase(), goes);
+    }
     let columns = args
         .column
         .iter()
@@ -149,6 +154,7 @@ fn options(args: &ImportArgs, source: &Path) -> Result<Options, Report> {
     Ok(Options {
         columns: columns.collect::<Result<_, _>>()?,
         colours,
+        rows,
         clear: args.clear.clone(),
         comma: args.comma.map(|comma| match comma {
             crate::cli::CommaMeans::Decimal => Comma::Decimal,
@@ -165,14 +171,15 @@ fn options(args: &ImportArgs, source: &Path) -> Result<Options, Report> {
     })
 }
 
-/// The preview; of long blocks only the first `most` lines.
-fn page(plan: &Plan, book: &Book, most: usize) -> String {
+/// The preview; `short`: of long blocks only the first lines.
+fn page(plan: &Plan, book: &Book, what: What, short: bool) -> String {
     let mut lines = Vec::new();
+    let at_most = |most: usize| if short { most } else { usize::MAX };
     let blocks = [
         (plan.columns_block(), usize::MAX),
-        (plan.passed_block(), most),
-        (plan.changes_block(book), most),
-        (plan.problems_block(), usize::MAX),
+        (plan.passed_block(), at_most(LINES)),
+        (plan.changes_block(book), at_most(LINES)),
+        (plan.problems_block(), at_most(LEFT_OUT)),
     ];
     for (block, most) in blocks {
         if block.lines.is_empty() && block.title.starts_with("passed over") {
@@ -186,6 +193,17 @@ fn page(plan: &Plan, book: &Book, most: usize) -> String {
                 block.lines.len() - most
             ));
         }
+    }
+    let told = match what {
+        What::Cavities { connector } => connector,
+        What::Wires => None,
+    };
+    for (named, words) in plan.named.iter().zip(plan.named_block(book).lines) {
+        let answer = match named.goes {
+            Some(_) => String::new(),
+            None => format!("; {}", named.answer(book, told)),
+        };
+        lines.push(wrapped("other connectors: ", &format!("{words}{answer}")));
     }
     lines.extend(plan.asks.iter().map(|ask| wrapped("asked: ", &question(ask))));
     lines.join("\n")

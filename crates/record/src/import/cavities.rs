@@ -9,7 +9,7 @@ use crimpbook_workbook::{
 };
 
 use super::{
-    Field,
+    Field, Named,
     cell::yes_no,
     cells::Cells,
     kind,
@@ -88,6 +88,7 @@ pub fn take(taking: &mut Taking<'_>, connector: Option<Id<Connector>>, rows: &[C
     }
 }
 
+/// The connector of a row. `told`: the one that the table is for.
 fn connector_of(
     taking: &mut Taking<'_>,
     told: Option<Id<Connector>>,
@@ -99,24 +100,30 @@ fn connector_of(
         }
         return told;
     };
-    if let Some(id) = told {
-        let label = taking.book.label_of(id);
-        if !label.eq_ignore_ascii_case(text) {
-            taking.row_problem(
-                cells.line,
-                format!("is of {}, not of {label}; the row is left out", short(text)),
-            );
-            return None;
-        }
-        return told;
+    let known = taking.book.index().labelled::<Connector>(text);
+    if known.is_some() && (told.is_none() || told == known) {
+        return known;
     }
-    let found = taking.connector(cells);
-    if found.is_none()
-        && let Some(problem) = taking.problems.last_mut()
-    {
-        problem.whole_row = true;
+    let place = text.to_lowercase();
+    let goes = taking.options.rows.get(&place).copied().flatten();
+    let named = taking.named.entry(place).or_insert_with(|| Named {
+        name: text.to_owned(),
+        known,
+        goes,
+        lines: Vec::new(),
+    });
+    named.lines.push(cells.line);
+    if goes.is_none() {
+        let sentence = match (known, told) {
+            (Some(_), Some(told)) => {
+                let label = taking.book.label_of(told);
+                format!("is of {}, not of {label}; the row is left out", short(text))
+            }
+            _ => format!("no connector is called {}; the row is left out", short(text)),
+        };
+        taking.row_problem(cells.line, sentence);
     }
-    found
+    goes
 }
 
 /// Whether the connector's face says which cavities there are.
@@ -279,24 +286,16 @@ fn wire(taking: &mut Taking<'_>, cells: &Cells, targets: &[Id<Cavity>], function
     let end = End::Cavity(*cavity);
     match taking.draft.wire_labelled(label) {
         Some(id) => {
-            let Some(wire) = taking.draft.wire(id, cells.line) else {
-                return;
-            };
-            let ends = [wire.from, wire.to];
-            if ends.contains(&end) {
-                fields.put(wire);
-            } else if wire.from == End::Free {
-                wire.from = end;
-                fields.put(wire);
-            } else if wire.to == End::Free {
-                wire.to = end;
-                fields.put(wire);
-            } else {
+            let here = |wire: &mut crimpbook_workbook::model::Wire| [wire.from, wire.to].contains(&end);
+            let ends_here = taking.draft.wire(id, cells.line).is_some_and(here);
+            if !ends_here && !taking.draft.end_here(id, end, cells.line) {
                 taking.cell_problem(
                     cells.line,
                     Field::Wire,
                     format!("wire {} has two other ends already; left out", short(label)),
                 );
+            } else if let Some(wire) = taking.draft.wire(id, cells.line) {
+                fields.put(wire);
             }
         }
         None => {

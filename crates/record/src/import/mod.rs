@@ -16,6 +16,7 @@ mod grid;
 mod head;
 pub mod kind;
 mod map;
+mod named;
 mod number;
 mod preview;
 mod taking;
@@ -35,6 +36,7 @@ pub use error::ImportError;
 pub use field::Field;
 pub use grid::{MOST_CELL, MOST_COLUMNS, MOST_ROWS};
 pub use map::{By, Column};
+pub use named::{Named, Places};
 
 use draft::Draft;
 use taking::Taking;
@@ -58,6 +60,8 @@ pub struct Options {
     pub columns: Vec<(String, String)>,
     /// What letters of colours mean in this table.
     pub colours: Answers,
+    /// Where rows go that name another connector; for all others they are left out.
+    pub rows: Places,
     /// Fields that an empty cell empties; for all others it changes nothing.
     pub clear: Vec<String>,
     /// What a comma means where it could be two things.
@@ -119,6 +123,8 @@ pub struct Plan {
     pub problems: Vec<Problem>,
     /// What is asked.
     pub asks: Vec<Ask>,
+    /// Connectors that rows name and that the table is not for.
+    pub named: Vec<Named>,
     /// The edit; none: nothing would change.
     pub edit: Option<Edit>,
 }
@@ -163,9 +169,14 @@ pub fn plan(
         draft,
         mut problems,
         asks,
+        named,
         ..
     } = taking;
-    let edit = draft.edit(&|changes| title(book, what, options, changes), &mut problems);
+    let strays = named.values().any(|n| n.goes.is_some());
+    let edit = draft.edit(
+        &|changes| title(book, what, strays, options, changes),
+        &mut problems,
+    );
     passed.sort();
     problems.sort_by_key(|p| p.line);
     Ok(Plan {
@@ -177,6 +188,7 @@ pub fn plan(
         passed,
         problems,
         asks,
+        named: named.into_values().collect(),
         edit,
     })
 }
@@ -204,7 +216,7 @@ pub fn is_of_wires(book: &Book, text: &Text, connector: Option<Id<Connector>>) -
 }
 
 /// `MC-A: 35 cavities from pins.csv`.
-fn title(book: &Book, what: What, options: &Options, changes: &[Change]) -> String {
+fn title(book: &Book, what: What, strays: bool, options: &Options, changes: &[Change]) -> String {
     use crimpbook_workbook::model::Kind;
     let count = |kind, one: &str, many: &str| {
         let n = changes
@@ -222,7 +234,7 @@ fn title(book: &Book, what: What, options: &Options, changes: &[Change]) -> Stri
         name => crate::text::shown(name).chars().take(60).collect(),
     };
     let head = match what {
-        What::Cavities { connector: Some(id) } => format!("{}: ", book.label_of(id)),
+        What::Cavities { connector: Some(id) } if !strays => format!("{}: ", book.label_of(id)),
         _ => String::new(),
     };
     format!("{head}{} from {from}", things.join(" and "))

@@ -96,12 +96,26 @@ impl Plan {
             }
         });
         let rows = self.problems.iter().filter(|p| p.whole_row).count();
+        // A table that is all wrong is more often read wrong.
+        let doubt = if rows > 10 && rows * 2 > self.rows {
+            "; is a column taken for another?"
+        } else {
+            ""
+        };
         Block {
             title: match (rows, self.problems.len() - rows) {
                 (0, 0) => "left out: nothing".to_owned(),
-                (rows, cells) => format!("left out: {}", counted(rows, cells)),
+                (rows, cells) => format!("left out: {}{doubt}", counted(rows, cells)),
             },
             lines: lines.collect(),
+        }
+    }
+
+    /// Connectors that rows name and that the table is not for.
+    pub fn named_block(&self, book: &Book) -> Block {
+        Block {
+            title: "rows of other connectors".to_owned(),
+            lines: self.named.iter().map(|named| named.words(book)).collect(),
         }
     }
 

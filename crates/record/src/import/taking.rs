@@ -1,15 +1,15 @@
 //! What rows are taken with: the draft, and a place for problems and questions.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crimpbook_core::quantity::{Kind, QuantityError, Size, WireColour};
 use crimpbook_workbook::{
     Book,
-    model::{Bundle, Connector, Fuse, Id, IdMaker, Row, SizeTable, Wire},
+    model::{Bundle, Fuse, Id, IdMaker, Row, SizeTable, Wire},
 };
 
 use super::{
-    Ask, Column, Draft, Field, Options, Problem, cell,
+    Ask, Column, Draft, Field, Named, Options, Problem, cell,
     cells::Cells,
     colour::{self, ColourTrouble},
     number::short,
@@ -25,6 +25,8 @@ pub struct Taking<'a> {
     pub draft: Draft<'a>,
     pub problems: Vec<Problem>,
     pub asks: Vec<Ask>,
+    /// Connectors that rows name and that the table is not for, by their names in small letters.
+    pub named: BTreeMap<String, Named>,
 }
 
 impl<'a> Taking<'a> {
@@ -37,6 +39,7 @@ impl<'a> Taking<'a> {
             draft: Draft::new(book),
             problems: Vec::new(),
             asks: Vec::new(),
+            named: BTreeMap::new(),
         }
     }
 
@@ -166,11 +169,6 @@ impl<'a> Taking<'a> {
                 .labelled::<R>(text)
                 .ok_or_else(|| format!("no {} is called {}; enter it first", R::KIND.title(), short(text)))
         })
-    }
-
-    /// A connector by its label.
-    pub fn connector(&mut self, cells: &Cells) -> Option<Id<Connector>> {
-        self.labelled(cells, Field::Connector)
     }
 
     /// A contact family by its label.

@@ -1,6 +1,6 @@
 //! Rows of wires.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use crimpbook_workbook::{
     edit::make::{WireDraft, next_labels},
@@ -22,6 +22,11 @@ pub fn take(taking: &mut Taking<'_>, rows: &[Cells]) {
         next_labels::<Wire>(taking.book, "W", unnamed + rows.len())
     }
     .into_iter();
+    let named: HashSet<String> = rows
+        .iter()
+        .filter_map(|cells| cells.get(Field::Wire))
+        .map(str::to_lowercase)
+        .collect();
     for cells in rows {
         let (from, to) = match (
             end(taking, cells, Field::From, Field::FromCavity),
@@ -37,7 +42,7 @@ pub fn take(taking: &mut Taking<'_>, rows: &[Cells]) {
                 taking.row_problem(cells.line, "names neither a wire nor an end; the row is left out");
                 continue;
             }
-            None => match free.find(|label| !rows.iter().any(|c| c.get(Field::Wire) == Some(label))) {
+            None => match free.find(|label| !named.contains(&label.to_lowercase())) {
                 Some(label) => label,
                 None => continue,
             },

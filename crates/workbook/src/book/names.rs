@@ -9,9 +9,12 @@ use crate::model::{
 impl Book {
     /// `MC-A16`: connector and number, run together where the connector ends in a letter.
     pub fn cavity_name(&self, id: Id<Cavity>) -> String {
-        let Some(cavity) = self.get(id) else {
-            return "?".to_owned();
-        };
+        self.get(id)
+            .map_or_else(|| "?".to_owned(), |cavity| self.name_of_cavity(cavity))
+    }
+
+    /// The same of a cavity that need not be in the book.
+    pub fn name_of_cavity(&self, cavity: &Cavity) -> String {
         let connector = self.get(cavity.connector).map_or("?", |c| c.label.as_str());
         let digit_meets_digit = connector.ends_with(|c: char| c.is_ascii_digit())
             && cavity.number.starts_with(|c: char| c.is_ascii_digit());

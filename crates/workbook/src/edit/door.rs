@@ -1,5 +1,7 @@
 //! Checking an edit whole, adding what follows from it, and applying it whole.
 
+use std::ops::ControlFlow;
+
 use super::{Change, Edit, Refusal, Stamp, lapse, undo, validate};
 use crate::{
     Book,
@@ -49,6 +51,25 @@ impl Book {
             changes,
             merged: edit.merged,
         })
+    }
+
+    /// What the door has against the records of an edit, at most one thing of each: all that [`Self::prepare`] would say one
+    /// after the other, so that a large table is sifted in one go. Whys, trials and releases are not looked at.
+    pub fn refusals(&self, edit: &Edit) -> Vec<Refusal> {
+        let mut all: Vec<Refusal> = edit
+            .changes
+            .iter()
+            .filter_map(|change| self.check_before(change).err())
+            .collect();
+        if all.is_empty() {
+            let mut after = self.clone();
+            after.follow(&edit.changes);
+            validate::each(self, &after, edit, &mut |refusal| {
+                all.push(refusal);
+                ControlFlow::Continue(())
+            });
+        }
+        all
     }
 
     /// Applies an entry that was prepared on this book and committed.

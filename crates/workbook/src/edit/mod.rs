@@ -21,3 +21,4 @@ pub use change::{Change, Edit, Stamp};
 pub use refusal::Refusal;
 pub use together::together;
 pub use undo::{Undoable, find_redo, find_undo, invert};
+pub use validate::no_wire_ends;

@@ -1,7 +1,7 @@
 //! The preview of a table that was pasted: its columns, what is asked, what would change, what is left out.
 
 use crimpbook_record::import::{
-    Ask, Comma, Field, ImportError, Options, Plan, Text, What, field, is_of_wires, plan,
+    Ask, Comma, Field, ImportError, Named, Options, Plan, Text, What, field, is_of_wires, plan,
 };
 use crimpbook_workbook::{
     Book,
@@ -35,8 +35,22 @@ pub enum Row {
     Column(usize, String),
     /// A question, and its words.
     Ask(Ask, String),
+    /// A connector that rows name and that the table is not for, and its words.
+    Named(Named, String),
     /// Words.
     Words(String),
+}
+
+impl Row {
+    /// Whether both can be changed and are of the same thing, whatever they say of it.
+    fn is_of(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Column(a, _), Self::Column(b, _)) => a == b,
+            (Self::Ask(a, _), Self::Ask(b, _)) => a == b,
+            (Self::Named(a, _), Self::Named(b, _)) => a.name == b.name,
+            _ => false,
+        }
+    }
 }
 
 impl Preview {
@@ -70,7 +84,7 @@ impl Preview {
         };
         preview.lay_out(book);
         // The first line that can be changed, a question before all others.
-        let is_ask = |row: &Row| matches!(row, Row::Ask(..));
+        let is_ask = |row: &Row| matches!(row, Row::Ask(..) | Row::Named(..));
         preview.at = preview.rows.iter().position(is_ask).unwrap_or(0);
         Ok(preview)
     }
@@ -139,7 +153,9 @@ impl Preview {
         Ok(())
     }
 
+    /// Lays the lines out anew, the cursor on what it was on.
     fn lay_out(&mut self, book: &Book) {
+        let was = self.rows.get(self.at).cloned();
         let columns = self.plan.columns_block();
         let mut rows: Vec<Row> = Vec::new();
         let asks: Vec<Ask> = self.plan.asks.iter().chain(&self.answered).cloned().collect();
@@ -149,6 +165,12 @@ impl Preview {
         for ask in asks {
             let words = format!("{}: {}", ask.question(), self.answer(&ask));
             rows.push(Row::Ask(ask, words));
+        }
+        if !self.plan.named.is_empty() {
+            let named = self.plan.named_block(book);
+            rows.push(Row::Title(named.title));
+            let all = self.plan.named.iter().cloned().zip(named.lines);
+            rows.extend(all.map(|(named, words)| Row::Named(named, words)));
         }
         rows.push(Row::Title(columns.title));
         rows.extend(
@@ -167,7 +189,8 @@ impl Preview {
             rows.extend(block.lines.into_iter().map(Row::Words));
         }
         self.rows = rows;
-        self.at = self.at.min(self.rows.len().saturating_sub(1));
+        let same = was.and_then(|was| self.rows.iter().position(|row| row.is_of(&was)));
+        self.at = same.unwrap_or(self.at).min(self.rows.len().saturating_sub(1));
     }
 
     /// What was answered.
@@ -187,8 +210,26 @@ impl Preview {
         match self.rows.get(self.at).cloned() {
             Some(Row::Column(at, _)) => self.turn_column(book, ids, at, forward),
             Some(Row::Ask(ask, _)) => self.turn_answer(book, ids, ask, forward),
+            Some(Row::Named(named, _)) => self.turn_named(book, ids, &named, forward),
             _ => Ok(()),
         }
+    }
+
+    /// The next connector for the rows that name one, or nowhere.
+    fn turn_named(
+        &mut self,
+        book: &Book,
+        ids: &mut IdMaker,
+        named: &Named,
+        forward: bool,
+    ) -> Result<(), ImportError> {
+        let places = named.places(book, self.connector);
+        let now = places.iter().position(|place| *place == named.goes).unwrap_or(0);
+        let step = if forward { 1 } else { places.len() - 1 };
+        let next = places.get((now + step) % places.len().max(1)).copied().flatten();
+        let mut options = self.options.clone();
+        options.rows.insert(named.name.to_lowercase(), next);
+        self.again(book, ids, options)
     }
 
     /// The next field that lets the table be read, given to a column.
@@ -269,10 +310,6 @@ impl Preview {
         if !self.answered.contains(&ask) {
             self.answered.push(ask.clone());
         }
-        self.again(book, ids, options)?;
-        // The questions may stand in another order by now.
-        let here = |row: &Row| matches!(row, Row::Ask(other, _) if *other == ask);
-        self.at = self.rows.iter().position(here).unwrap_or(self.at);
-        Ok(())
+        self.again(book, ids, options)
     }
 }

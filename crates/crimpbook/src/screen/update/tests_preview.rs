@@ -181,3 +181,49 @@ fn too_much_is_refused_with_one_sentence_and_changes_nothing() {
     );
     assert!(bench.model.over.is_empty() && bench.session.heads().is_empty());
 }
+
+#[test]
+fn rows_of_another_connector_are_taken_to_it_by_a_key() {
+    let mut bench = on_face("mc-a10");
+    let other = bench
+        .book()
+        .all::<Connector>()
+        .values()
+        .map(|c| c.label.clone())
+        .filter(|label| label != "MC-A" && bench.book().find_cavity(&format!("{label}1")).is_some())
+        .min()
+        .unwrap();
+    bench.paste(&format!(
+        "Connector\tPin\tName\nMC-A\t10\tHERE\n{other}\t1\tTHERE\n"
+    ));
+    let screen = bench.screen(80, 24);
+    assert!(
+        screen.contains(&format!("▸  \"{other}\" on line 3: left out ‹ ›")),
+        "{screen}"
+    );
+    bench.press("<Right>");
+    let screen = bench.screen(80, 24);
+    assert!(
+        screen.contains(&format!("on line 3: taken to {other}")),
+        "{screen}"
+    );
+    assert!(screen.contains("left out: nothing"), "{screen}");
+    // Once round: to this one, to all others, nowhere, and there again.
+    bench.press("<Right>");
+    assert!(bench.screen(80, 24).contains("on line 3: taken to MC-A"));
+    bench.press("<Left><Left>");
+    assert!(bench.screen(80, 24).contains("on line 3: left out"));
+    bench.press("<Right><Enter><Enter>");
+    let named = |bench: &Bench, cavity: &str| {
+        let book = bench.book();
+        book.get(book.find_cavity(cavity).unwrap()).unwrap().name.clone()
+    };
+    let there = format!("{other}1");
+    assert_eq!(
+        (named(&bench, "mc-a10"), named(&bench, &there)),
+        ("HERE".into(), "THERE".into())
+    );
+    bench.press("u");
+    assert_ne!(named(&bench, "mc-a10"), "HERE");
+    assert_ne!(named(&bench, &there), "THERE");
+}

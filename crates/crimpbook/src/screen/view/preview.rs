@@ -22,11 +22,12 @@ pub fn draw(body: &mut Pen<'_>, preview: &Preview, book: &Book) {
         pen.put(0, y, if here { "▸" } else { " " }, look.accent());
         let (x, words, style) = match row {
             Row::Title(words) => (1, words, look.strong()),
-            Row::Column(_, words) | Row::Ask(_, words) => (3, words, look.plain()),
-            Row::Words(words) => (3, words, look.plain()),
+            Row::Column(_, words) | Row::Ask(_, words) | Row::Named(_, words) | Row::Words(words) => {
+                (3, words, look.plain())
+            }
         };
         let end = pen.put(x, y, &text::fit(words, wide), style);
-        if here && matches!(row, Row::Column(..) | Row::Ask(..)) {
+        if here && matches!(row, Row::Column(..) | Row::Ask(..) | Row::Named(..)) {
             pen.put(end + 1, y, "‹ ›", look.accent());
         }
         if here {

@@ -2,6 +2,7 @@
 
 mod clear;
 mod hostile;
+mod others;
 mod ugly;
 mod whole;
 

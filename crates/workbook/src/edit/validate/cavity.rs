@@ -74,21 +74,23 @@ fn bridge(book: &Book, row: &Cavity) -> Result<(), Refusal> {
 }
 
 fn wires(book: &Book, row: &Cavity) -> Result<(), Refusal> {
-    let empty = matches!(
-        row.decision,
-        Decision::Bridged { .. } | Decision::Blank | Decision::Reserved | Decision::NotOurs
-    );
     match book.index().wires_at_cavity.of(&row.id).first() {
-        Some((wire, _)) if empty => bad(
-            book,
-            row,
-            format!(
-                "is {}, but wire {} ends there; move the wire first, or decide it as wired",
-                row.decision.words(),
-                book.label_of(*wire)
-            ),
-        ),
-        _ => Ok(()),
+        Some((wire, _)) => match no_wire_ends(row.decision, &book.label_of(*wire)) {
+            Some(problem) => bad(book, row, problem),
+            None => Ok(()),
+        },
+        None => Ok(()),
+    }
+}
+
+/// Why a wire of this label cannot end in a cavity that is decided so; none: it can.
+pub fn no_wire_ends(decision: Decision, wire: &str) -> Option<String> {
+    match decision {
+        Decision::Bridged { .. } | Decision::Blank | Decision::Reserved | Decision::NotOurs => Some(format!(
+            "is {}, but wire {wire} ends there; move the wire first, or decide it as wired",
+            decision.words()
+        )),
+        Decision::Wired | Decision::Undecided => None,
     }
 }
 

@@ -20,7 +20,9 @@ mod trial;
 mod walk;
 mod wire;
 
-use std::collections::BTreeSet;
+use std::{collections::BTreeSet, ops::ControlFlow};
+
+pub use cavity::no_wire_ends;
 
 use super::{Change, Edit, Refusal};
 use crate::{
@@ -33,30 +35,51 @@ const MOST_CAVITIES: usize = 100_000;
 
 /// Checks the book `after` an edit; `before` names records that are gone.
 pub(super) fn check(before: &Book, after: &Book, edit: &Edit) -> Result<(), Refusal> {
+    let mut first = None;
+    each(before, after, edit, &mut |refusal| {
+        first = Some(refusal);
+        ControlFlow::Break(())
+    });
+    first.map_or(Ok(()), Err)
+}
+
+/// Tells what is wrong with each record in turn, at most one thing of each, for as long as `tell` goes on.
+pub(super) fn each(before: &Book, after: &Book, edit: &Edit, tell: &mut Tell<'_>) {
+    // That somebody wants no more is no trouble of its own.
+    let _ = walk_through(before, after, edit, tell);
+}
+
+/// Takes a refusal in, and says whether to go on.
+type Tell<'t> = dyn FnMut(Refusal) -> ControlFlow<()> + 't;
+
+fn walk_through(before: &Book, after: &Book, edit: &Edit, tell: &mut Tell<'_>) -> ControlFlow<()> {
     let mut touched = BTreeSet::new();
     for key in edit.changes.iter().filter_map(Change::key) {
         if !touched.insert(key) {
-            return Err(wrong(after, key, "is changed twice in one edit; put it in once"));
+            tell(wrong(after, key, "is changed twice in one edit; put it in once"))?;
         }
     }
+    let mut told = BTreeSet::new();
     for change in &edit.changes {
-        match &change.after {
-            Some(record) => {
-                walk::check(after, record)?;
-                reference::broken(after, record)?;
-                label::check(after, record)?;
-            }
-            None => {
-                reference::still_named(before, after, change)?;
-                reference::still_said(before, after, change)?;
-            }
+        let found = match &change.after {
+            Some(record) => walk::check(after, record)
+                .and_then(|()| reference::broken(after, record))
+                .and_then(|()| label::check(after, record)),
+            None => reference::still_named(before, after, change)
+                .and_then(|()| reference::still_said(before, after, change)),
+        };
+        if let Err(refusal) = found {
+            told.extend(change.key());
+            tell(refusal)?;
         }
     }
-    about::one_page(after, edit)?;
+    if let Err(refusal) = about::one_page(after, edit) {
+        tell(refusal)?;
+    }
     let cavities = after.all::<Cavity>().len();
     if cavities > MOST_CAVITIES && cavities > before.all::<Cavity>().len() {
         let problem = format!("would have {cavities} cavities; a workbook holds at most {MOST_CAVITIES}");
-        return Err(Refusal::invalid("the workbook", None, problem));
+        tell(Refusal::invalid("the workbook", None, problem))?;
     }
     let mut look = BTreeSet::new();
     for key in &touched {
@@ -64,11 +87,16 @@ pub(super) fn check(before: &Book, after: &Book, edit: &Edit) -> Result<(), Refu
         concerned(after, *key, &mut look);
     }
     // The records of the edit first: what is wrong with them is what the person just did.
-    touched
-        .iter()
-        .chain(look.difference(&touched))
+    let all = touched.iter().chain(look.difference(&touched));
+    for record in all
+        .filter(|key| !told.contains(key))
         .filter_map(|key| after.tables().get_ref(*key))
-        .try_for_each(|record| rules(after, record))
+    {
+        if let Err(refusal) = rules(after, record) {
+            tell(refusal)?;
+        }
+    }
+    ControlFlow::Continue(())
 }
 
 /// The rules of one record.

@@ -1,5 +1,10 @@
-use super::super::testing::{changed, design};
-use crate::{Book, edit::Change, model::*, testing::Bench};
+use super::super::testing::{changed, design, stamp};
+use crate::{
+    Book,
+    edit::{Change, Edit},
+    model::*,
+    testing::Bench,
+};
 
 /// What the door says to these changes.
 fn said(book: &Book, changes: Vec<Change>) -> String {
@@ -374,4 +379,30 @@ fn what_an_expression_names_stays_until_that_says_otherwise() {
     };
     assert_eq!(said(&book, vec![gone, Change::replace(rule, other)]), "accepted");
     assert_eq!(said(&plain, vec![Change::remove(lead)]), "accepted");
+}
+
+/// What `prepare` says first, `refusals` says first; then it goes on.
+#[test]
+fn all_that_is_wrong_is_told_in_one_go_one_thing_a_record() {
+    let mut bench = Bench::new();
+    let ids = [("W1", "MC-A1"), ("W2", "MC-A2"), ("W3", "MC-A3")]
+        .map(|(label, cavity)| bench.wire(label, "SP7", cavity, 0.5, 2.8));
+    let book = bench.book();
+    let edit = |change: &dyn Fn(usize, &mut Wire)| {
+        let changes = ids.iter().enumerate();
+        let changes = changes.map(|(at, id)| changed(&book, *id, |w: &mut Wire| change(at, w)));
+        Edit::design("a test", changes.collect())
+    };
+    let wrong = edit(&|at, wire| match at {
+        0 => (wire.length_m, wire.area_mm2) = (Some(300.0), Some(0.0)),
+        1 => wire.length_m = Some(2.0),
+        _ => wire.label = " W3".to_owned(),
+    });
+    let told: Vec<String> = book.refusals(&wrong).iter().map(ToString::to_string).collect();
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert!(told[0].contains("starts or ends with a space"), "{told:?}");
+    assert!(told[1].starts_with("wire W1: its size"), "{told:?}");
+    let first = book.prepare(wrong, stamp(1)).unwrap_err();
+    assert_eq!(first.to_string(), told[0]);
+    assert_eq!(book.refusals(&edit(&|_, wire| wire.length_m = Some(2.0))), []);
 }
