@@ -27,6 +27,7 @@ pub(super) static CHECK: Check = Check {
 fn find(see: &Snapshot, out: &mut Out) {
     // Coils at the 20 °C of their manuals are one solution a state, whichever of them is asked about.
     let mut solved: HashMap<Id<State>, Vec<CoilVolts>> = HashMap::new();
+    let mut first_in: HashMap<Id<State>, Id<Part>> = HashMap::new();
     for (at, run) in see.wiring().parts.iter().enumerate() {
         let Some(part) = see.book().get(run.part) else {
             continue;
@@ -79,6 +80,13 @@ fn find(see: &Snapshot, out: &mut Out) {
         if let Some(cold) = cold.and_then(|c| c.cold) {
             let name = format!("across the coil at {}", celsius(cold.coil_c));
             finding = finding.figure(Figure::against(name, cold.gets_v, pull_in_v, "V"));
+        }
+        // One battery or one feed that gives too little is one matter, whatever hangs on it.
+        match first_in.get(&of.state) {
+            Some(first) => finding = finding.follows(CHECK.name, *first),
+            None => {
+                first_in.insert(of.state, part.id);
+            }
         }
         out.find(finding);
     }

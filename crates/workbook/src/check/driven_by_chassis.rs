@@ -3,7 +3,7 @@
 use super::{Check, Finding, Level, Mend, Out, common::words::list};
 use crate::{
     analysis::Snapshot,
-    model::{Id, Kind, OutputSide, Part, PartKind, Terminal, Unit, Wire},
+    model::{Cavity, Id, Kind, OutputSide, Part, PartKind, SignalKind, Terminal, Unit, Wire},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -39,10 +39,31 @@ fn find(see: &Snapshot, out: &mut Out) {
             None => units.push((part.unit, acts)),
         }
     }
+    unseen(see, out);
     for (unit, acts) in units {
         // A lamp that lights is no danger; it is told beside a coil.
         if acts.iter().any(|a| a.coil) {
             out.find(finding(see, unit, &acts));
+        }
+    }
+}
+
+/// Coils on a cavity that is said to pull to ground, without the output behind it: what its wire does is not known.
+fn unseen(see: &Snapshot, out: &mut Out) {
+    let book = see.book();
+    for cavity in book.all::<Cavity>().values() {
+        let pin = Terminal::Cavity(cavity.id);
+        let pulls = matches!(
+            cavity.kind,
+            Some(SignalKind::LowSideOut | SignalKind::OpenCollector)
+        );
+        let inside = |part: &Part| matches!(part.kind, PartKind::Output { .. }) && part.ends.contains(&pin);
+        if !pulls || !acts(see, &pin).iter().any(|a| a.coil) || book.all::<Part>().values().any(inside) {
+            continue;
+        }
+        if let Some(unit) = see.unit_of(cavity.id) {
+            let missing = format!("the output inside it at {}", book.cavity_name(cavity.id));
+            out.cannot(CHECK.name, unit, missing, []);
         }
     }
 }
@@ -104,6 +125,26 @@ fn finding(see: &Snapshot, unit: Id<Unit>, acts: &[Acts]) -> Finding {
 mod tests {
     use super::super::{Level, run_without_mends};
     use crate::{model::*, testing::Bench};
+
+    #[test]
+    fn without_the_output_behind_the_cavity_it_cannot_be_checked() {
+        let mut bench = Bench::new();
+        bench.state("KEY");
+        bench.battery();
+        bench.part("MAIN+ coil", Bench::coil(80.0, 9.0), &["BP", "CB-A2"]);
+        bench.wire("W19", "CB-A2", "MC-A22", 1.0, 2.3);
+        let cavity = bench.cavity("MC-A", "22");
+        bench.edit(cavity, |c: &mut Cavity| c.kind = Some(SignalKind::LowSideOut));
+        let missing = ["the output inside it at MC-A22"];
+        assert_eq!(bench.missing_for("driven-by-chassis"), missing);
+        bench.part("MC OUT1", Bench::low_side(0.05), &["MC-A22", "BN"]);
+        assert!(
+            !bench
+                .missing_for("driven-by-chassis")
+                .iter()
+                .any(|m| missing.contains(&m.as_str()))
+        );
+    }
 
     fn found(load: PartKind) -> Vec<(Level, String)> {
         let mut bench = Bench::new();

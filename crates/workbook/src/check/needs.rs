@@ -1,13 +1,13 @@
 //! What many checks need alike, asked for once on behalf of all of them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 use super::{CHECKS, Check, Out, common::words::list};
 use crate::{
     analysis::Snapshot,
     book::natural,
     circuit::never_told,
-    model::{About, Cavity, Decision, Id, Key, State, Unit, Wire},
+    model::{About, Cavity, Decision, Fuse, Id, Key, Part, PartKind, State, Unit, Wire},
     question::{Ask, fields},
 };
 
@@ -18,16 +18,18 @@ pub(super) enum Need {
     States,
     /// What each wired cavity is.
     Kinds,
+    /// What feeds each fuse.
+    Feeds,
 }
 
 impl Need {
     /// The checks that have it.
     pub fn checks(self) -> impl Iterator<Item = &'static &'static Check> {
-        let named = match self {
-            Self::States => "operating state",
-            Self::Kinds => "kinds of cavities",
-        };
-        CHECKS.iter().filter(move |check| check.inputs.contains(named))
+        CHECKS.iter().filter(move |check| match self {
+            Self::States => check.inputs.contains("operating state"),
+            Self::Kinds => check.inputs.contains("kinds of cavities"),
+            Self::Feeds => check.name.starts_with("fuse-"),
+        })
     }
 }
 
@@ -35,6 +37,7 @@ impl Need {
 pub(super) fn ask(see: &Snapshot, out: &mut Out) {
     states(see, out);
     kinds(see, out);
+    feeds(see, out);
 }
 
 /// Says for every check that judges operating states what it cannot see of them: that there are none, that one has no
@@ -87,6 +90,20 @@ fn kinds(see: &Snapshot, out: &mut Out) {
         for check in Need::Kinds.checks() {
             let asks = cavities.iter().map(|id| Ask::of(*id, &fields::CAVITY_KIND));
             out.cannot(check.name, unit, words.as_str(), asks);
+        }
+    }
+}
+
+/// Fuses in a way that no source reaches: nothing is known of what they must carry and break.
+fn feeds(see: &Snapshot, out: &mut Out) {
+    let reached: HashSet<Id<Fuse>> = see.protection().zones.iter().map(|zone| zone.fuse).collect();
+    for part in see.book().all::<Part>().values() {
+        if let PartKind::FuseWay { fuse } = part.kind
+            && !reached.contains(&fuse)
+        {
+            for check in Need::Feeds.checks() {
+                out.cannot(check.name, fuse, "what feeds it", []);
+            }
         }
     }
 }
@@ -146,6 +163,19 @@ mod tests {
         assert_eq!(asking(&bench.snapshot(), "how run output stands"), blind());
         bench.set(state, output, PartPosition::On);
         assert_eq!(asking(&bench.snapshot(), "how run output stands"), [""; 0]);
+    }
+
+    #[test]
+    fn a_fuse_that_nothing_feeds_is_told_by_all_checks_of_fuses() {
+        let mut bench = Bench::new();
+        bench.battery();
+        bench.state("DRIVE");
+        bench.fuse_way("F1", 5.0, "PB-A1", "PB-A2");
+        let of_fuses: Vec<&str> = Need::Feeds.checks().map(|check| check.name).collect();
+        assert!(of_fuses.contains(&"fuse-breaking"), "{of_fuses:?}");
+        assert_eq!(asking(&bench.snapshot(), "what feeds it"), of_fuses);
+        bench.wire("W1", "BP", "PB-A1", 1.0, 1.0);
+        assert_eq!(asking(&bench.snapshot(), "what feeds it"), [""; 0]);
     }
 
     #[test]

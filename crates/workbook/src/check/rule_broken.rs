@@ -1,10 +1,10 @@
 //! A rule that the wiring breaks.
 
-use super::{Check, Figure, Finding, Level, Out, common::words::list};
+use super::{Cause, Check, Figure, Finding, Level, Out, common::words::list, disable_released};
 use crate::{
     Book,
     analysis::Snapshot,
-    model::{Kind, Rule},
+    model::{Key, Kind, Rule},
     rules::{Broken, Class, ClassVerdict, Example, Proof, RuleProof, Verdict},
 };
 
@@ -51,6 +51,28 @@ fn find(see: &Snapshot, out: &mut Out) {
     }
 }
 
+/// A rule that breaks with a wire of which another check says that its loss lets go what it was laid for, hangs under that.
+pub(super) fn hang_under_causes(findings: &mut [Finding]) {
+    let lets_go: Vec<(Cause, Vec<Key>)> = findings
+        .iter()
+        .filter(|f| f.check == disable_released::CHECK.name && f.level != Level::Note)
+        .filter_map(|f| {
+            let (check, (place, wires)) = (f.check, f.places.split_first()?);
+            Some((Cause { check, place: *place }, wires.to_vec()))
+        })
+        .collect();
+    let rules = findings
+        .iter_mut()
+        .filter(|f| f.check == CHECK.name && f.level != Level::Note);
+    for rule in rules {
+        let breaks = |wires: &[Key]| rule.places.iter().skip(1).any(|place| wires.contains(place));
+        rule.follows_from = lets_go
+            .iter()
+            .find(|(_, wires)| breaks(wires))
+            .map(|(cause, _)| *cause);
+    }
+}
+
 /// Why a rule is not proven, as what is missing.
 fn missing(why: &str) -> String {
     match why.split_once("missing ") {
@@ -83,7 +105,7 @@ fn by_faults(book: &Book, proof: &Proof, answer: &RuleProof, rule: &Rule, class:
             .unnoticed
             .iter()
             .filter(|one| one.rules.contains(&answer.rule));
-        let mut wires = wires.map(|one| crate::model::Key::of(one.wire));
+        let mut wires = wires.map(|one| Key::of(one.wire));
         fault(broken).is_some_and(|f| f.class == Class::Open && wires.any(|wire| wire == f.at))
     };
     // What nobody would notice speaks first.

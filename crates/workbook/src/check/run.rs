@@ -217,6 +217,7 @@ fn order(see: &Snapshot, out: Out) -> Report {
         (f.level, rank(f.check), natural(&name))
     };
     let mut all = out.findings;
+    rule_broken::hang_under_causes(&mut all);
     all.sort_by_cached_key(by_place);
     let (hanging, mut findings): (Vec<_>, Vec<_>) = all.into_iter().partition(|f| f.follows_from.is_some());
     let mut below: HashMap<_, Vec<Finding>> = HashMap::new();

@@ -73,6 +73,12 @@ mod tests {
         report.of("splice-crowded").map(|f| f.level).collect()
     }
 
+    /// The ends of wires are its only input: a splice whose wires are not entered yet is told itself.
+    #[test]
+    fn a_splice_whose_wires_are_missing_is_not_passed_over() {
+        assert_eq!(found(0), [Level::Note]);
+    }
+
     #[test]
     fn two_to_five_wires_are_right() {
         assert_eq!(

@@ -246,6 +246,7 @@ pub enum Do {
     AcceptFinding,
     Mend,
     ShowNotes,
+    BriefFindings,
     AskFacts,
     // Missing facts
     Answer,

@@ -59,13 +59,23 @@ pub(super) const ROWS: &[Action] = &[
         available: always,
     },
     Action {
+        act: Do::BriefFindings,
+        name: "brief-findings",
+        label: "brief",
+        help: "List the findings alone, a line each, or the whole page again.",
+        holds: HERE,
+        keys: &[Key::Char('b')],
+        hint: 9,
+        available: always,
+    },
+    Action {
         act: Do::AskFacts,
         name: "ask-facts",
         label: "facts",
         help: "Answer what the checks lack, manual by manual, one after the other.",
         holds: HERE,
         keys: &[Key::Char('f')],
-        hint: 5,
+        hint: 6,
         available: |f| {
             Available::when(
                 f.has_questions,

@@ -25,6 +25,8 @@ pub struct Overview {
     pub at: usize,
     /// Whether notes are listed among the findings.
     pub notes: bool,
+    /// Whether the findings are listed alone, a line each; what follows from another one is counted behind it then.
+    pub brief: bool,
 }
 
 /// A row to go to.
@@ -101,6 +103,10 @@ pub fn words<'r>(model: &Model, row: &'r Row) -> Cow<'r, str> {
 
 fn find_rows(model: &Model) -> Vec<Row> {
     let mut rows = Vec::new();
+    if model.overview.brief {
+        said::findings(model, &mut rows);
+        return rows;
+    }
     next::next(model, &mut rows);
     said::findings(model, &mut rows);
     let book = &model.book;

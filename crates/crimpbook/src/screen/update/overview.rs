@@ -57,6 +57,16 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
             model.derived.overview = std::sync::OnceLock::new();
             Some(Vec::new())
         }
+        Do::BriefFindings => {
+            let was_on = row_at(model)?.finding;
+            model.overview.brief = !model.overview.brief;
+            model.derived.overview = std::sync::OnceLock::new();
+            let at = rows(model)
+                .iter()
+                .position(|row| row.finding.is_some() && row.finding == was_on);
+            model.overview.at = at.unwrap_or(0);
+            Some(Vec::new())
+        }
         _ => None,
     }
 }

@@ -58,10 +58,11 @@ fn page(model: &Model, pen: &mut Pen<'_>, within: bool) {
     let top = summary(model, pen);
     let room_for_words = usize::from(pen.width().saturating_sub(WORDS + 1));
     let rows = rows(model);
+    let brief = model.overview.brief;
     let mut lines = Vec::new();
     let mut part = None;
     for (at, row) in rows.iter().enumerate() {
-        if part != Some(row.part) {
+        if part != Some(row.part) && !brief {
             if part.is_some() {
                 lines.push(Line::Empty);
             }
@@ -69,7 +70,7 @@ fn page(model: &Model, pen: &mut Pen<'_>, within: bool) {
             part = Some(row.part);
         }
         let focus = at == model.overview.at.min(rows.len() - 1);
-        if !focus || row.progress.is_some() {
+        if !focus || brief || row.progress.is_some() {
             lines.push(Line::Row(at, row, words(model, row).into_owned()));
             continue;
         }
@@ -132,6 +133,10 @@ fn heading(model: &Model, part: Part) -> String {
 /// The figures at the top; gives the line after them.
 fn summary(model: &Model, pen: &mut Pen<'_>) -> u16 {
     let look = pen.look();
+    if model.overview.brief {
+        counted(model, pen, 0);
+        return 1;
+    }
     let totals = totals(model);
     let bar = pen.width().saturating_sub(42).min(40);
     for (y, (name, done, all)) in (0u16..).zip([
@@ -142,12 +147,19 @@ fn summary(model: &Model, pen: &mut Pen<'_>) -> u16 {
         pen.put_left_of(33, y, &format!("{done} of {all}"), look.strong());
         pen.bar(36, y, bar, done, all);
     }
-    pen.put(1, 2, "findings", look.plain());
+    counted(model, pen, 2);
+    4
+}
+
+/// How many findings there are of each sort.
+fn counted(model: &Model, pen: &mut Pen<'_>, y: u16) {
+    let look = pen.look();
+    pen.put(1, y, "findings", look.plain());
     match model.findings.report() {
         None => {
             pen.put(
                 20,
-                2,
+                y,
                 if model.findings.running {
                     "checking"
                 } else {
@@ -163,11 +175,10 @@ fn summary(model: &Model, pen: &mut Pen<'_>) -> u16 {
                 .filter(|(_, n, word)| *n > 0 || word.starts_with("stop"))
             {
                 let style = if n > 0 { look.strong() } else { look.plain() };
-                x = pen.put(x, 2, &format!("{mark} {n} {words}"), style) + 2;
+                x = pen.put(x, y, &format!("{mark} {n} {words}"), style) + 2;
             }
         }
     }
-    4
 }
 
 fn draw_row(pen: &mut Pen<'_>, y: u16, row: &Row, words: &str, focus: bool) {

@@ -36,6 +36,8 @@ fn overview() {
     let mut bench = bench();
     bench.press("<Down><Down><Down>");
     snapshots(&bench, "overview_finding");
+    bench.press("b");
+    snapshots(&bench, "overview_brief");
 }
 
 #[test]

@@ -49,6 +49,13 @@ fn find(see: &Snapshot, out: &mut Out) {
     for track in tracks(see) {
         let lifts = see.states().iter().filter_map(|of| Some((track.lift_v(of)?, of)));
         let Some((lift_v, state)) = lifts.max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) else {
+            // Without any state that is asked for on behalf of many checks.
+            if !see.states().is_empty()
+                && let Some(part) = see.book().get(track.part)
+            {
+                let missing = format!("an operating state in which {} is fed", part.label);
+                out.cannot(CHECK.name, part.unit, missing, []);
+            }
             continue;
         };
         let Some(span_v) = track.span_v(see) else {

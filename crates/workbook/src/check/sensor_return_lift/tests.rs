@@ -124,3 +124,14 @@ fn a_return_to_the_reader_is_not_lifted() {
     let report = run_without_mends(&pedal(false).snapshot());
     assert_eq!(report.of("sensor-return-lift").count(), 0);
 }
+
+/// A sensor that nothing feeds shows no lift; that is no reason to pass it.
+#[test]
+fn without_a_state_in_which_it_is_fed_it_cannot_be_checked() {
+    let mut bench = pedal(true);
+    let fed = "an operating state in which track 2 is fed".to_owned();
+    assert!(!bench.missing_for("sensor-return-lift").contains(&fed));
+    let reference = bench.named::<Part>("5 V");
+    bench.edit(reference, |p: &mut Part| p.ends.clear());
+    assert!(bench.missing_for("sensor-return-lift").contains(&fed));
+}

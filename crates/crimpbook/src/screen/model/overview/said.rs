@@ -58,7 +58,14 @@ fn list(model: &Model, rows: &mut Vec<Row>) {
     } else {
         report.findings.len()
     };
+    let fold = model.overview.brief && model.sieves.of(List::Findings).is_plain();
     for (at, finding) in report.all().enumerate().take(shown) {
+        if fold && finding.follows_from.is_some() {
+            continue;
+        }
+        // What hangs under it stands right behind it in the report.
+        let behind = report.all().skip(at + 1);
+        let hanging = behind.take_while(|f| f.follows_from.is_some()).count();
         let name = if finding.is_accepted() {
             "○ accepted"
         } else {
@@ -66,7 +73,10 @@ fn list(model: &Model, rows: &mut Vec<Row>) {
         };
         rows.push(Row {
             part: Part::Findings,
-            name: format!("{} {name}", mark(finding.level)),
+            name: match hanging {
+                1.. if fold => format!("{} {name} +{hanging}", mark(finding.level)),
+                _ => format!("{} {name}", mark(finding.level)),
+            },
             words: match finding.follows_from {
                 None => finding.sentence.clone(),
                 // It stands right below what it follows from.
