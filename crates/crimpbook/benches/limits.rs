@@ -117,6 +117,27 @@ const ROWS: &[Row] = &[
         "",
     ),
     row(
+        "first suspects and where to measure, demo",
+        "suspects-demo-s",
+        0.2,
+        "s",
+        "every single fault is solved in the state, touching wires too",
+    ),
+    row(
+        "first suspects and where to measure, 1,000 wires",
+        "suspects-1000-s",
+        2.0,
+        "s",
+        "every single fault is solved in the state, touching wires too",
+    ),
+    row(
+        "an edit tried, without proofs, demo",
+        "tried-demo-s",
+        0.1,
+        "s",
+        "",
+    ),
+    row(
         "memory with 5,000 wires open",
         "memory-mb",
         60.0,
@@ -141,6 +162,7 @@ const BENCHES: &[(&str, &str)] = &[
     ("crimpbook-workbook", "check"),
     ("crimpbook-core", "network"),
     ("crimpbook-workbook", "rules"),
+    ("crimpbook-workbook", "suspects"),
 ];
 
 fn main() {
@@ -214,6 +236,8 @@ fn run(package: &str, bench: &str) -> Result<String, String> {
     let output = Command::new(cargo)
         .args(["bench", "--quiet", "-p", package, "--bench", bench])
         .current_dir(root)
+        // Trials by seed have no limit of time.
+        .envs([("CRIMPBOOK_TRIAL_SEEDS", "0"), ("CRIMPBOOK_TRIED_EDITS", "0")])
         .output()
         .map_err(|error| error.to_string())?;
     let text = String::from_utf8_lossy(&output.stdout).into_owned();

@@ -53,11 +53,19 @@ fn main() {
             "{name}: {} wires: first suspects and next places after {all:.3} s; without the states {state:.3} s; each further reading {rest:.4} s",
             book.all::<Wire>().len(),
         );
+        let size = if name == "demo" { "demo" } else { "1000" };
+        println!("@ suspects-{size}-s {all}");
+        if name == "demo" {
+            println!("@ tried-demo-s {}", tried[rounds / 2]);
+        }
     }
     let seeds: u64 = std::env::var("CRIMPBOOK_TRIAL_SEEDS")
         .ok()
         .and_then(|n| n.parse().ok())
         .unwrap_or(1);
+    if seeds == 0 {
+        return;
+    }
     let plan = trial::plan();
     for battery in [true, false] {
         let (mut told, mut lot, mut cases) = (trial::Tally::default(), trial::Tally::default(), 0);

@@ -196,8 +196,8 @@ impl Page<'_> {
             if more > 0 {
                 text.push_str(&format!("; or {more} more"));
             }
-            if line.suspects.len() > 1 {
-                text.push_str(" (no voltage here tells these apart)");
+            if let Some(alike) = line.alike_words() {
+                text.push_str(&format!(" ({alike})"));
             }
             let first = line.suspects.first().and_then(|at| found.suspects.get(*at));
             let head = format!("  {:>2}  {:>3.0} %  ", n + 1, line.share * 100.0);

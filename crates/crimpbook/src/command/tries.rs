@@ -72,6 +72,11 @@ fn page(edit: &Edit, cost: &Cost) -> String {
     if !unmoved.is_empty() {
         lines.push(wrapped("", &format!("Beside that {unmoved}.")));
     }
+    lines.extend(
+        cost.cautions()
+            .iter()
+            .map(|caution| wrapped("caution: ", caution)),
+    );
     lines.push("A passed check is not an approval.".to_owned());
     lines.join("\n")
 }

@@ -88,6 +88,7 @@ fn the_commands_print_what_the_readme_shows() {
     runs_as_shown(&home, &block_with("$ crimpbook check "));
     runs_as_shown(&home, &block_with("$ crimpbook questions "));
     runs_as_shown(&home, &block_with("$ crimpbook suspects "));
+    runs_as_shown(&home, &block_with("$ crimpbook try "));
     runs_as_shown(&home, &block_with("$ crimpbook record "));
     runs_as_shown(&home, &block_with("$ crimpbook list "));
     runs_as_shown(&home, &block_with("$ crimpbook reckon "));

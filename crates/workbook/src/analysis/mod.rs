@@ -8,7 +8,7 @@ mod fed;
 pub mod heat;
 mod loads;
 pub mod protect;
-mod same;
+pub(crate) mod same;
 mod snapshot;
 mod state;
 pub mod suppose;

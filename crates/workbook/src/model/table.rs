@@ -1,6 +1,7 @@
 //! A table of records that is cheap to copy: copies share their rows until one of them is changed.
 
 use std::{
+    cmp::Ordering,
     fmt,
     sync::{Arc, OnceLock},
 };
@@ -169,19 +170,33 @@ impl<R: Row> Table<R> {
         Some(Arc::unwrap_or_clone(row))
     }
 
-    /// Whether both hold records of the same ids, of which `same` says that they are the same where they are not one and
-    /// the same. What the two still share is not looked at.
-    pub fn same_by(&self, other: &Self, same: impl Fn(&R, &R) -> bool) -> bool {
-        if self.len != other.len {
-            return false;
-        }
+    /// Ids of records that only one of both holds, or of which `same` says that they are not the same; what the two still
+    /// share is not looked at.
+    pub fn differing(&self, other: &Self, same: impl Fn(&R, &R) -> bool) -> Vec<Id<R>> {
         if Arc::ptr_eq(&self.chunks, &other.chunks) {
-            return true;
+            return Vec::new();
         }
-        let rows = self.chunks.iter().flat_map(|chunk| chunk.rows.iter());
-        let theirs = other.chunks.iter().flat_map(|chunk| chunk.rows.iter());
-        rows.zip(theirs)
-            .all(|(a, b)| a.0 == b.0 && (Arc::ptr_eq(&a.1, &b.1) || same(&a.1, &b.1)))
+        fn rows<R>(of: &Table<R>) -> impl Iterator<Item = &(Id<R>, Arc<R>)> {
+            of.chunks.iter().flat_map(|chunk| chunk.rows.iter())
+        }
+        let (mut ours, mut theirs) = (rows(self).peekable(), rows(other).peekable());
+        let mut all = Vec::new();
+        loop {
+            let order = match (ours.peek(), theirs.peek()) {
+                (Some(a), Some(b)) => a.0.cmp(&b.0),
+                (Some(_), None) => Ordering::Less,
+                (None, Some(_)) => Ordering::Greater,
+                (None, None) => return all,
+            };
+            let a = if order.is_le() { ours.next() } else { None };
+            let b = if order.is_ge() { theirs.next() } else { None };
+            if let (Some(a), Some(b)) = (a, b)
+                && (Arc::ptr_eq(&a.1, &b.1) || same(&a.1, &b.1))
+            {
+                continue;
+            }
+            all.extend(a.or(b).map(|row| row.0));
+        }
     }
 
     /// Ids and records in order of ids.

@@ -7,7 +7,9 @@
 
 mod cone;
 mod fault;
+mod footing;
 mod graph;
+mod hang;
 mod many;
 mod model;
 mod names;
@@ -20,6 +22,7 @@ mod unnoticed;
 mod words;
 
 pub use fault::{Class, Fault};
+pub use footing::Footings;
 pub(crate) use names::expr_of;
 pub use names::{
     Meaning, completions, is_by_id, kept, known, meaning, named, says_position, shown, with_ids,

@@ -5,7 +5,7 @@ use std::{collections::BTreeSet, sync::Arc};
 use crate::{
     analysis::Snapshot,
     model::{Id, Rule},
-    rules::{Proof, Verdict},
+    rules::{Footings, Proof, Verdict},
 };
 
 /// A rule whose answer is another.
@@ -25,26 +25,41 @@ pub enum Proofs {
     /// There is none, or nothing they rest on changes: what was proven stays proven.
     #[default]
     Same,
-    /// All are open again, since what they rest on changes; the proofs are not through yet. How many.
-    Open(usize),
+    /// The proofs are not through yet.
+    Open {
+        /// Rules that are open again, by label, and what they rest on that changes.
+        open: Vec<(String, String)>,
+        /// Rules that rest on nothing that changes, by label: they stay as they were proven.
+        stay: Vec<String>,
+    },
     /// Proven on both sides: those whose answer is another, and how many stay as they were.
     Compared(Vec<Reopened>, usize),
 }
 
 impl Proofs {
-    pub(super) fn between(before: &Snapshot, after: &Snapshot) -> Self {
-        let count = after
-            .book()
-            .all::<Rule>()
-            .len()
-            .max(before.book().all::<Rule>().len());
-        if count == 0 || before.same_electrically(after) {
+    /// What of the rules follows from one to the other.
+    pub fn between(before: &Snapshot, after: &Snapshot) -> Self {
+        let none = |see: &Snapshot| see.book().all::<Rule>().is_empty();
+        if none(before) && none(after) || before.same_electrically(after) {
             return Self::Same;
         }
         match (before.proof_at_hand(), after.proof_at_hand()) {
             (Some(was), Some(is)) if Arc::ptr_eq(was, is) => Self::Same,
             (Some(was), Some(is)) => Self::compare((before, was), (after, is)),
-            _ => Self::Open(count),
+            _ => Self::open(before, after),
+        }
+    }
+
+    fn open(before: &Snapshot, after: &Snapshot) -> Self {
+        let label = |id: Id<Rule>| {
+            let there = after.book().get(id).is_some();
+            if there { after } else { before }.book().label_of(id)
+        };
+        let footings = Footings::between(before, after);
+        let open = footings.open.into_iter().map(|(id, why)| (label(id), why));
+        Self::Open {
+            open: open.collect(),
+            stay: footings.stay.into_iter().map(label).collect(),
         }
     }
 
@@ -52,7 +67,7 @@ impl Proofs {
     pub fn is_same(&self) -> bool {
         match self {
             Self::Same => true,
-            Self::Open(_) => false,
+            Self::Open { open, .. } => open.is_empty(),
             Self::Compared(reopened, _) => reopened.is_empty(),
         }
     }

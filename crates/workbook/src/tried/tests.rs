@@ -135,3 +135,24 @@ fn findings_are_told_by_check_and_place() {
     assert!(!cost.is_nothing());
     assert!(Cost::of(judged(&old), judged(&old)).is_nothing());
 }
+
+/// What sends nobody to the vehicle has no caution; what is to be made anew is to be measured anew as well.
+#[test]
+fn cautions_stand_where_a_person_is_sent_to_the_vehicle() {
+    let pair = || vec![("W1: cut".to_owned(), "size changed".to_owned())];
+    assert!(Cost::default().cautions().is_empty());
+    let redo = Cost {
+        redo: pair(),
+        ..Cost::default()
+    };
+    let readings = Cost {
+        readings: pair(),
+        ..Cost::default()
+    };
+    let [rewire, measure] = redo.cautions()[..] else {
+        panic!("{redo:?}")
+    };
+    assert!(rewire.contains("battery off") && rewire.contains("licensed"));
+    assert!(measure.contains("60 V DC"));
+    assert_eq!(readings.cautions(), [measure]);
+}

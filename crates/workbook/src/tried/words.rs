@@ -3,8 +3,18 @@
 use super::{Cost, Moved, Proofs, Weighed};
 use crate::check::Finding;
 
+/// What may reach rules that rest on nothing that changes.
+const BUT: &str = "a short there, or a ground lost that units share, is tried by the proof";
 /// Lines told of a kind; the rest is counted.
 const MOST: usize = 12;
+
+/// To be shown where something built is to be made anew.
+const REWIRE: &str = "Before anything is made anew at the vehicle: 12 V battery off, traction disconnected as its manual says, plugs \
+                      apart, the vehicle chocked. Traction wiring, its insulation and what belongs to the mains are for people \
+                      licensed for it; local codes and the units' manuals win.";
+/// To be shown where something is to be measured anew.
+const MEASURE: &str = "Before it is measured anew: control wiring up to 60 V DC only, probes from the wire's side, nobody in line, \
+                       hands and leads clear of fans, pumps and belts.";
 
 /// A heading with its lines.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,11 +61,11 @@ impl Cost {
         some(false, "Can be checked then", self.checked.clone());
         some(true, "States", self.states.clone());
         let (heading, lines, grave) = self.rules.told();
-        if lines.is_empty() {
-            all.push(block(grave, &heading, Vec::new()));
-        } else {
-            all.push(block(grave, &heading, lines));
-        }
+        all.push(Block {
+            heading,
+            lines,
+            grave,
+        });
         let mut some = |heading: &str, lines: Vec<String>| {
             if !lines.is_empty() {
                 all.push(block(false, heading, lines));
@@ -75,6 +85,17 @@ impl Cost {
         );
         some("Volts that move", self.volts.iter().map(Moved::words).collect());
         all
+    }
+
+    /// What to mind where it sends a person to the vehicle.
+    pub fn cautions(&self) -> Vec<&'static str> {
+        let rewires = !self.redo.is_empty() || self.gone > 0;
+        let measures = rewires || !self.readings.is_empty();
+        let some = [(rewires, REWIRE), (measures, MEASURE)];
+        some.into_iter()
+            .filter(|(said, _)| *said)
+            .map(|(_, words)| words)
+            .collect()
     }
 
     /// What stays as it is, in a sentence; empty where nothing does.
@@ -119,16 +140,43 @@ impl Proofs {
     fn told(&self) -> (String, Vec<String>, bool) {
         match self {
             Self::Same => ("No rule is open again".to_owned(), Vec::new(), false),
-            Self::Open(1) => (
-                "The rule is open again until it is proven anew".to_owned(),
-                Vec::new(),
-                true,
-            ),
-            Self::Open(n) => (
-                format!("All {n} rules are open again until proven anew"),
-                Vec::new(),
-                true,
-            ),
+            Self::Open { open, stay } => {
+                let left = match stay.len() {
+                    0 => String::new(),
+                    n => format!(
+                        "{} on nothing this touches",
+                        if n == 1 {
+                            "1 rests".to_owned()
+                        } else {
+                            format!("{n} rest")
+                        }
+                    ),
+                };
+                if open.is_empty() {
+                    let heading = format!("No rule is open again: {left}");
+                    return (heading, vec![format!("{} ({BUT})", stay.join(", "))], false);
+                }
+                let mut lines: Vec<String> = Vec::new();
+                // Rules that the same opens stand on one line.
+                for (rule, why) in open {
+                    let end = format!(" ({why})");
+                    match lines.iter_mut().find(|line| line.ends_with(&end)) {
+                        Some(line) => {
+                            let at = line.len() - end.len();
+                            line.insert_str(at, &format!(", {rule}"));
+                        }
+                        None => lines.push(format!("{rule}{end}")),
+                    }
+                }
+                if !left.is_empty() {
+                    lines.push(format!("{left}: {} ({BUT})", stay.join(", ")));
+                }
+                let heading = match open.len() {
+                    1 => "1 rule open again until proven anew, for what it rests on".to_owned(),
+                    n => format!("{n} rules open again until proven anew, for what they rest on"),
+                };
+                (heading, lines, true)
+            }
             Self::Compared(reopened, same) if reopened.is_empty() => (
                 format!("Rules proven anew: all {same} as before"),
                 Vec::new(),
@@ -138,11 +186,11 @@ impl Proofs {
                 let lines = reopened
                     .iter()
                     .map(|r| format!("{}: {}; was: {}", r.rule, r.is, r.was));
-                (
-                    format!("Rules proven anew, {same} as before"),
-                    lines.collect(),
-                    true,
-                )
+                let heading = format!(
+                    "Rules proven anew: {} otherwise, {same} as before",
+                    reopened.len()
+                );
+                (heading, lines.collect(), true)
             }
         }
     }

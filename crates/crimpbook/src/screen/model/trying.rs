@@ -106,6 +106,9 @@ fn told(cost: &Cost) -> Vec<Line> {
     if !unmoved.is_empty() {
         say(Look::Quiet, format!("Beside that {unmoved}."));
     }
+    for caution in cost.cautions() {
+        say(Look::Quiet, caution.to_owned());
+    }
     all
 }
 

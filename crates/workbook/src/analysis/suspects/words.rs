@@ -1,6 +1,6 @@
 //! Words of fault finding, the same on the command line, the screen and in the record.
 
-use super::{Item, Next, Signatures, Suspect, Window};
+use super::{Item, Line, Next, Signatures, Suspect, Window};
 use crate::{
     analysis::{Snapshot, suppose::fixed},
     model::{Cavity, Connector, View},
@@ -20,6 +20,16 @@ impl Window {
     /// In words (`11.9 to 12.7 V`).
     pub fn words(&self) -> String {
         format!("{} to {} V", fixed(self.least_v, 1), fixed(self.most_v, 1))
+    }
+}
+
+impl Line {
+    /// What is to be said of a line with more than one suspect; none: it has one.
+    pub fn alike_words(&self) -> Option<String> {
+        let count = self.suspects.len();
+        (count > 1).then(|| {
+            format!("these {count} cannot be told apart by volts; resistance with the power off tells")
+        })
     }
 }
 

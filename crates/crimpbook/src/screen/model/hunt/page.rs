@@ -221,8 +221,8 @@ impl Page {
             if here.len() > MOST_NAMES {
                 words.push_str(&format!(" or {} more", here.len() - MOST_NAMES));
             }
-            if here.len() > 1 {
-                words.push_str(" (no voltage here tells these apart)");
+            if let Some(alike) = line.alike_words() {
+                words.push_str(&format!(" ({alike})"));
             }
             if let Some(well) = here.first().and_then(|s| s.how_well()) {
                 words.push_str(&format!("; {well}"));
