@@ -3,6 +3,7 @@
 pub mod cli;
 pub mod command;
 mod memo;
+mod part_files;
 pub mod report;
 pub mod screen;
 pub mod session;

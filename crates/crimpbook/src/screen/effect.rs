@@ -32,6 +32,10 @@ pub enum Effect {
     ReadOther(String),
     /// Read another copy of this workbook with both logs, by its path.
     ReadCopy(String),
+    /// Read a part file, by its path.
+    ReadPart(String),
+    /// Write a part file: path and text.
+    WritePart(String, String),
     /// Remember the colours and the lists as they are now.
     Remember(Scheme, Sieves),
     /// Run the checks over the book as it is, under this generation number.
@@ -82,6 +86,12 @@ pub enum Msg {
     Copies(String, Arc<Copies>),
     /// Another copy is to be merged with this workbook: its path.
     MergeWith(String),
+    /// A part file was read: its path, its text.
+    Part(String, String),
+    /// A part file was written.
+    PartWritten(String),
+    /// A part file could not be read or written.
+    NoPart(Trouble),
     /// Something could not be read.
     Failed(Trouble),
     /// Another writer changed the workbook.

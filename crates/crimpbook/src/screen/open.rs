@@ -242,6 +242,12 @@ impl Port for Outside<'_> {
     fn remember(&mut self, scheme: Scheme, lists: Sieves) {
         (self.remember)(scheme, lists);
     }
+    fn read_part(&mut self, path: &str) -> Result<String, Trouble> {
+        crate::part_files::read(path)
+    }
+    fn write_part(&mut self, path: &str, text: &str) -> Result<(), Trouble> {
+        crate::part_files::write(path, text)
+    }
     fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
         self.session.refresh()
     }

@@ -62,6 +62,16 @@ pub trait Port {
     /// # Errors
     /// A sentence.
     fn copies(&mut self, path: &str) -> Result<Copies, Trouble>;
+    /// Reads a part file.
+    ///
+    /// # Errors
+    /// A sentence.
+    fn read_part(&mut self, path: &str) -> Result<String, Trouble>;
+    /// Writes a part file that is not there yet.
+    ///
+    /// # Errors
+    /// A sentence; what is there already stays.
+    fn write_part(&mut self, path: &str, text: &str) -> Result<(), Trouble>;
     /// Remembers the colours and the lists for the next run; that it cannot is nobody's trouble.
     fn remember(&mut self, scheme: Scheme, lists: Sieves);
     /// What another writer has done since; none: nothing.
@@ -204,6 +214,14 @@ fn settle(model: &mut Model, effects: Vec<Effect>, port: &mut dyn Port) -> bool 
                 port.remember(scheme, lists);
                 continue;
             }
+            Effect::ReadPart(path) => match port.read_part(&path) {
+                Ok(text) => Msg::Part(path, text),
+                Err(trouble) => Msg::NoPart(trouble),
+            },
+            Effect::WritePart(path, text) => match port.write_part(&path, &text) {
+                Ok(()) => Msg::PartWritten(path),
+                Err(trouble) => Msg::NoPart(trouble),
+            },
             Effect::Check(generation) => {
                 port.check(generation, std::sync::Arc::clone(&model.book));
                 continue;

@@ -44,6 +44,8 @@ pub struct Bench {
     pub model: Model,
     /// The workbook's other copies, by name.
     pub copies: std::collections::BTreeMap<String, (Book, WholeLog)>,
+    /// Part files, by name.
+    pub files: std::collections::BTreeMap<String, String>,
     /// What was remembered last for the next run.
     pub remembered: Option<(Scheme, Sieves)>,
     size: (u16, u16),
@@ -88,6 +90,7 @@ impl Bench {
             session,
             model,
             copies: Default::default(),
+            files: Default::default(),
             remembered: None,
             size: (80, 24),
         }
@@ -131,6 +134,7 @@ impl Bench {
         let mut port = InTest {
             session: &mut self.session,
             copies: &self.copies,
+            files: &mut self.files,
             remembered: &mut self.remembered,
             report: None,
             answers: Vec::new(),
@@ -164,6 +168,7 @@ impl Bench {
         let mut port = InTest {
             session: &mut self.session,
             copies: &self.copies,
+            files: &mut self.files,
             remembered: &mut self.remembered,
             report: None,
             answers: Vec::new(),
@@ -271,6 +276,7 @@ impl Events for Nothing {
 struct InTest<'s> {
     session: &'s mut Session,
     copies: &'s std::collections::BTreeMap<String, (Book, WholeLog)>,
+    files: &'s mut std::collections::BTreeMap<String, String>,
     remembered: &'s mut Option<(Scheme, Sieves)>,
     report: Option<(u64, Computed)>,
     answers: Vec<Msg>,
@@ -309,6 +315,16 @@ impl Port for InTest<'_> {
     }
     fn remember(&mut self, scheme: Scheme, lists: Sieves) {
         *self.remembered = Some((scheme, lists));
+    }
+    fn read_part(&mut self, path: &str) -> Result<String, Trouble> {
+        let text = self.files.get(path).cloned();
+        text.ok_or_else(|| Trouble::File(format!("{path} is not there")))
+    }
+    fn write_part(&mut self, path: &str, text: &str) -> Result<(), Trouble> {
+        match self.files.insert(path.to_owned(), text.to_owned()) {
+            None => Ok(()),
+            Some(_) => Err(Trouble::File(format!("{path} is there already"))),
+        }
     }
     fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
         self.session.refresh()

@@ -96,6 +96,8 @@ pub struct Facts {
     pub on_first_run: bool,
     /// Every step of the first run was gone through.
     pub first_run_done: bool,
+    /// The cursor is at a unit, or at something of one.
+    pub unit_here: bool,
     /// The cursor of Parts is on a record.
     pub on_record: bool,
     /// Records of the kind shown in Parts can be made here.

@@ -16,6 +16,7 @@ mod log;
 mod merging;
 mod meter;
 mod overview;
+mod part_files;
 mod parts;
 mod preview;
 mod protection;
@@ -357,6 +358,9 @@ pub enum Do {
     ChoiceUp,
     SuspectsDown,
     SuspectsUp,
+    // Part files
+    UsePart,
+    SavePart,
     // Parts
     Add,
     Edit,
@@ -413,6 +417,7 @@ pub fn all() -> impl Iterator<Item = &'static Action> {
         trials::ROWS,
         log::ROWS,
         parts::ROWS,
+        part_files::ROWS,
         reckon::ROWS,
         lists::ROWS,
         everywhere::ROWS,

@@ -1,9 +1,10 @@
 //! One line being typed, and what it is for.
 
+use crimpbook_record::part_file::PartFile;
 use crimpbook_workbook::{
     edit::Edit,
     measure::{Taken, Test},
-    model::{Candidate, Cavity, Decision, Id},
+    model::{Candidate, Cavity, Decision, Id, Unit},
 };
 
 use crate::screen::{editor::Editor, effect::Then};
@@ -55,6 +56,14 @@ pub enum Purpose {
     Describe(Id<Cavity>),
     /// What was wrong with the build step at hand.
     Failed,
+    /// Which part to use.
+    UsePart,
+    /// What the unit of a part file is called here.
+    NamePart(Box<PartFile>),
+    /// Under which name a unit is saved as a part file.
+    SavePart(Id<Unit>),
+    /// Where the figures of a part file come from, and its path.
+    AboutPart(Id<Unit>, String),
     /// Which other workbook to compare with.
     OtherWorkbook,
     /// Which other copy of this workbook to merge with.
@@ -156,6 +165,10 @@ impl Purpose {
             | Self::Release => true,
             Self::Describe(_)
             | Self::Failed
+            | Self::UsePart
+            | Self::NamePart(_)
+            | Self::SavePart(_)
+            | Self::AboutPart(..)
             | Self::OtherWorkbook
             | Self::OtherCopy
             | Self::Filter

@@ -14,6 +14,7 @@ pub mod merging;
 pub mod meter;
 pub mod over;
 pub mod overview;
+pub mod part_files;
 pub mod parts;
 pub mod preview;
 pub mod protection;
@@ -311,6 +312,7 @@ impl Model {
             has_questions: self.findings.report().is_some_and(|r| !r.cannot_check.is_empty()),
             can_undo: find_undo(&self.heads, &self.who).is_ok(),
             can_redo: find_redo(&self.heads, &self.who).is_ok(),
+            unit_here: part_files::unit_here(self).is_some(),
             has_unit: !self.book.all::<Unit>().is_empty(),
             has_connector: !self.book.all::<Connector>().is_empty(),
             on_cavity: face::cavity(self).is_some(),

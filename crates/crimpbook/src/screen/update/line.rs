@@ -5,6 +5,7 @@ use crimpbook_workbook::{
     model::Record,
 };
 
+use super::part_files;
 use crate::{
     screen::{
         editor::Editor,
@@ -61,6 +62,10 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
         Purpose::KeepTried => vec![Effect::Try(Tries::Keep(text))],
         Purpose::Release => made(model, make::release(&book, &text), close),
         Purpose::Describe(id) => super::describe::take(model, id, &text),
+        Purpose::UsePart => part_files::take_use(model, &text),
+        Purpose::NamePart(file) => part_files::take_name(model, &file, &text),
+        Purpose::SavePart(unit) => part_files::take_path(model, unit, text),
+        Purpose::AboutPart(unit, path) => part_files::take_about(model, unit, path, &text),
         Purpose::OtherWorkbook => super::log::take_other(model, text),
         Purpose::OtherCopy => super::merging::take_path(model, text),
         Purpose::Failed => super::build::take_failure(model, text),

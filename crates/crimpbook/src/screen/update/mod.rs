@@ -15,6 +15,7 @@ mod log;
 mod merging;
 mod meter;
 mod overview;
+mod part_files;
 mod parts;
 mod preview;
 mod protection;
@@ -125,6 +126,18 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
         }
         Msg::Other(path, book) => {
             log::compared_with(model, path, &book);
+            Vec::new()
+        }
+        Msg::Part(path, text) => {
+            part_files::came(model, &path, &text);
+            Vec::new()
+        }
+        Msg::PartWritten(path) => {
+            part_files::wrote(model, &path);
+            Vec::new()
+        }
+        Msg::NoPart(trouble) => {
+            part_files::failed(model, trouble.to_string());
             Vec::new()
         }
         Msg::MergeWith(path) => vec![Effect::ReadCopy(path)],
@@ -258,6 +271,10 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
         suppose::open(model);
         return Vec::new();
     }
+    if matches!(act, Do::UsePart | Do::SavePart) {
+        part_files::open(model, act);
+        return Vec::new();
+    }
     if act == Do::Reckon {
         reckon::open(model);
         return Vec::new();
@@ -389,5 +406,7 @@ pub(crate) use tests::merging::diverged;
 pub(crate) use tests::shelf::stocked;
 #[cfg(test)]
 mod tests_fixes;
+#[cfg(test)]
+mod tests_part_files;
 #[cfg(test)]
 mod tests_preview;

@@ -1,0 +1,74 @@
+//! Part files on disk, as the screens read and write them.
+
+use std::{
+    fs::File,
+    io::Read,
+    path::{Path, PathBuf},
+};
+
+use crimpbook_record::{files::write_all, import::MOST_BYTES};
+
+use crate::session::Trouble;
+
+/// The text of a part file.
+///
+/// # Errors
+/// It cannot be read, is too large, or is no text in UTF-8.
+pub fn read(path: &str) -> Result<String, Trouble> {
+    let mut bytes = Vec::new();
+    let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX).saturating_add(1);
+    let read = File::open(path).and_then(|file| file.take(most).read_to_end(&mut bytes));
+    read.map_err(|e| Trouble::File(format!("{path} cannot be read ({})", e.kind())))?;
+    if bytes.len() > MOST_BYTES {
+        return Err(Trouble::File(format!("{path} is larger than any part file")));
+    }
+    String::from_utf8(bytes).map_err(|_| Trouble::File(format!("{path} is not UTF-8 text, as JSON must be")))
+}
+
+/// Writes a part file; one that is there already stays.
+///
+/// # Errors
+/// Something is called so already, or it cannot be written.
+pub fn write(path: &str, text: &str) -> Result<(), Trouble> {
+    let place = PathBuf::from(path);
+    if place.symlink_metadata().is_ok() {
+        return Err(Trouble::File(format!(
+            "{path} is there already; choose another name"
+        )));
+    }
+    let Some(name) = place.file_name().map(|n| n.to_string_lossy().into_owned()) else {
+        return Err(Trouble::File(format!("{path} names no file to write")));
+    };
+    let folder = place.parent().filter(|p| !p.as_os_str().is_empty());
+    write_all(
+        folder.unwrap_or(Path::new(".")),
+        &[(name, text.as_bytes().to_vec())],
+    )
+    .map_err(|why| Trouble::File(why.to_string()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_part_file_is_written_once_and_read_back() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("mc.json").display().to_string();
+        write(&path, "{}\n").unwrap();
+        assert_eq!(read(&path).unwrap(), "{}\n");
+        let again = write(&path, "other").unwrap_err().to_string();
+        assert!(
+            again.ends_with("is there already; choose another name"),
+            "{again}"
+        );
+        assert_eq!(read(&path).unwrap(), "{}\n");
+        assert!(
+            read(&format!("{path}.no"))
+                .unwrap_err()
+                .to_string()
+                .contains("cannot be read")
+        );
+        assert!(write("..", "x").is_err());
+    }
+}
