@@ -6,7 +6,7 @@ use crimpbook_record::demo;
 use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
-    check::run_without_mends,
+    check::{rests_of, run_without_mends},
     edit::{Change, Edit, Stamp, invert},
     log::Entry,
     model::*,
@@ -31,6 +31,12 @@ enum Act {
     Bundle(usize, f64),
     StateWords(usize),
     Supply(f64),
+    Label(usize),
+    Kind(usize),
+    Pair(usize),
+    Drum(usize),
+    Accept(usize),
+    Setting(usize),
     Undo,
 }
 
@@ -54,6 +60,12 @@ fn acts() -> impl Strategy<Value = Act> {
         at.clone().prop_map(Act::Wet),
         at.clone().prop_map(Act::Part),
         (at.clone(), 0.4..1.0).prop_map(|(n, x)| Act::Bundle(n, x)),
+        at.clone().prop_map(Act::Label),
+        at.clone().prop_map(Act::Kind),
+        at.clone().prop_map(Act::Pair),
+        at.clone().prop_map(Act::Drum),
+        at.clone().prop_map(Act::Accept),
+        at.clone().prop_map(Act::Setting),
         at.prop_map(Act::StateWords),
         (11.0..13.0).prop_map(Act::Supply),
         Just(Act::Undo),
@@ -89,6 +101,35 @@ fn edit(book: &Book, act: &Act, last: Option<&Entry>) -> Option<Edit> {
         Act::Bundle(at, factor) => altered::<Bundle>(book, at, |b| b.factor = Some(factor)),
         Act::StateWords(at) => altered::<State>(book, at, |s| s.words.push('!')),
         Act::Supply(nominal) => altered::<About>(book, 0, |a| a.supply.nominal_v = nominal),
+        Act::Label(at) => altered::<Wire>(book, at, |w| w.label.push('x')),
+        Act::Kind(at) => altered::<Cavity>(book, at, |c| c.kind = Some(SignalKind::DigitalInBare)),
+        Act::Pair(at) => altered::<Wire>(book, at, |w| w.pair.push('x')),
+        Act::Setting(at) => altered::<Setting>(book, at, |s| s.value.push('1')),
+        Act::Drum(at) => Change::make(Drum {
+            id: Id::from_bits(at as u128 + 1),
+            label: format!("D{at}"),
+            area_mm2: 0.5,
+            size_written: String::new(),
+            insulation_class_c: None,
+            colour: "RD".parse().ok(),
+            stock_m: 0.5,
+            note: String::new(),
+        }),
+        Act::Accept(at) => {
+            let found = run_without_mends(&Snapshot::of(book)).findings;
+            let finding = &found[at % found.len()];
+            Change::make(Acceptance {
+                id: Id::from_bits(at as u128 + 1),
+                check: finding.check.to_owned(),
+                places: finding.places.clone(),
+                figure: finding.figure_value(),
+                why: "seen".to_owned(),
+                who: "A.".to_owned(),
+                at: "2026-03-01T09:30:00Z".parse().ok()?,
+                rested_on: rests_of(book, finding),
+                lapsed: None,
+            })
+        }
         Act::Undo => return last.map(invert),
     };
     Some(Edit::design("an edit", vec![change]).because("to see what follows"))
@@ -167,6 +208,15 @@ fn each_kind_of_edit_by_itself() {
         Act::Bundle(1, 0.5),
         Act::StateWords(2),
         Act::Supply(12.0),
+        Act::Undo,
+        Act::Label(8),
+        Act::Accept(4),
+        Act::Colour(8),
+        Act::Kind(30),
+        Act::Pair(12),
+        Act::Drum(1),
+        Act::Colour(12),
+        Act::Setting(5),
         Act::Undo,
     ];
     the_same_after_each(&book, &all).unwrap();

@@ -8,13 +8,13 @@ mod fed;
 pub mod heat;
 mod loads;
 pub mod protect;
-pub(crate) mod same;
 mod snapshot;
 mod state;
 pub mod suppose;
 pub mod suspects;
 #[cfg(test)]
 mod tests;
+mod touched;
 mod worst;
 
 pub use coils::{CoilAt, CoilVolts};
@@ -22,4 +22,7 @@ pub(crate) use fed::could_leak;
 pub use loads::Load;
 pub use snapshot::Snapshot;
 pub use state::{CavityVolts, StateResult};
+#[cfg(test)]
+pub(crate) use touched::OUTSIDE;
+pub(crate) use touched::{Reads, Touched};
 pub use worst::{WireWorst, Worst};

@@ -10,14 +10,15 @@ use super::{
     fed::Fed,
     heat::Warmth,
     protect::{Edges, Protection, Tree, Verdicts},
-    same,
     state::{self, Computed},
+    touched::{Reads, Touched},
     worst,
 };
 use crate::{
     Book,
+    check::Said,
     circuit::{Trouble, Wiring},
-    model::{Id, State},
+    model::{Id, Kind, State},
     rules::Proof,
     signals::Signals,
 };
@@ -27,11 +28,15 @@ use crate::{
 pub struct Snapshot {
     book: Arc<Book>,
     electrics: Arc<Electrics>,
-    tree: OnceLock<Tree>,
-    signals: OnceLock<Signals>,
+    tree: OnceLock<Arc<Tree>>,
+    signals: OnceLock<Arc<Signals>>,
     proof: OnceLock<Arc<Proof>>,
     verdicts: Arc<Verdicts>,
+    said: Said,
 }
+
+/// What signals read beside the plan: their names.
+const READS_OF_SIGNALS: Reads = &[(Kind::Wire, &["signal"])];
 
 /// What hangs on currents; kept from snapshot to snapshot while nothing changes that they hang on.
 #[derive(Debug, Default)]
@@ -57,6 +62,7 @@ impl Snapshot {
             signals: OnceLock::new(),
             proof: OnceLock::new(),
             verdicts: Arc::default(),
+            said: Said::default(),
         }
     }
 
@@ -69,16 +75,20 @@ impl Snapshot {
     /// and what hangs on nothing that has changed is not computed again.
     #[must_use]
     pub fn next(&self, book: Arc<Book>) -> Self {
-        let same = same::electrically(&self.book, &book);
+        let touched = Touched::between(&self.book, &book);
+        let kept = |reads: Reads| touched.leaves(reads);
         Self {
-            electrics: if same {
-                Arc::clone(&self.electrics)
-            } else {
+            electrics: if touched.figures {
                 Arc::default()
+            } else {
+                Arc::clone(&self.electrics)
             },
-            // Rules are proven on the same circuit, and are among what has to be the same.
-            proof: if same { self.proof.clone() } else { OnceLock::new() },
+            // Rules are proven on the same circuit, and told in its names.
+            proof: keep(&self.proof, kept(&[])),
+            tree: keep(&self.tree, kept(&[])),
+            signals: keep(&self.signals, kept(READS_OF_SIGNALS)),
             verdicts: Arc::clone(&self.verdicts),
+            said: self.said.next(&book, &kept),
             ..Self::new(book)
         }
     }
@@ -152,15 +162,14 @@ impl Snapshot {
         self.electrics.protection.get_or_init(|| Protection::of(self))
     }
 
-    /// Whether this is a snapshot of the same circuit as another: one follows from the other by [`Snapshot::next`], and nothing
-    /// between them moves a volt or a rule.
-    pub fn same_electrically(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.electrics, &other.electrics)
+    /// Whether nothing that separates this book from another's moves a volt or a rule.
+    pub fn same_plan(&self, other: &Self) -> bool {
+        Touched::between(&self.book, &other.book).leaves(&[])
     }
 
     /// The supply tree with its figures.
     pub fn tree(&self) -> &Tree {
-        self.tree.get_or_init(|| Tree::of(self))
+        self.tree.get_or_init(|| Arc::new(Tree::of(self)))
     }
 
     /// Verdicts on wires beneath fuses.
@@ -180,6 +189,19 @@ impl Snapshot {
 
     /// Nets and what they carry.
     pub fn signals(&self) -> &Signals {
-        self.signals.get_or_init(|| Signals::of(&self.book))
+        self.signals.get_or_init(|| Arc::new(Signals::of(&self.book)))
     }
+
+    /// What the checks said.
+    pub(crate) fn said(&self) -> &Said {
+        &self.said
+    }
+}
+
+/// A result, where it was computed and still holds.
+fn keep<T>(result: &OnceLock<Arc<T>>, holds: bool) -> OnceLock<Arc<T>> {
+    result
+        .get()
+        .filter(|_| holds)
+        .map_or_else(OnceLock::new, |result| OnceLock::from(Arc::clone(result)))
 }

@@ -16,6 +16,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "faces and keying of connectors, zones of units",
     source: "common practice, no source",
     rests_on: &[(Kind::Connector, &["face", "keying"]), (Kind::Unit, &["zone"])],
+    reads: &[(Kind::Connector, &["face", "keying", "sealed"])],
     find,
 };
 

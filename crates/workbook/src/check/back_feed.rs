@@ -18,6 +18,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "inside parts with their ends, positions of switches and relays in each operating state, drop-out volts of coils",
     source: "voltages from the solved network; a coil holds from a tenth of its pull-in on where its drop-out is not told: common practice, no source",
     rests_on: &[(Kind::Part, &["kind", "ends"]), (Kind::Cavity, &["kind"])],
+    reads: &[],
     find,
 };
 

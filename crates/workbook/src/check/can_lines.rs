@@ -24,6 +24,7 @@ pub(super) static LENGTHS: Check = Check {
         (Kind::Wire, &["length_m", "from", "to"]),
         (Kind::Part, &["kind", "ends"]),
     ],
+    reads: &[(Kind::Setting, &[])],
     find: lengths,
 };
 
@@ -33,6 +34,7 @@ pub(super) static RATE: Check = Check {
     inputs: "kinds of cavities, settings in kbit/s linked to CAN cavities",
     source: "ISO 11898-2 (memory)",
     rests_on: &[(Kind::Setting, &["value", "measure", "role", "cavities"])],
+    reads: &[(Kind::Setting, &[])],
     find: rates,
 };
 
@@ -42,6 +44,7 @@ pub(super) static STAGES: Check = Check {
     inputs: "terminators",
     source: "terminators in parallel",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
+    reads: &[],
     find: stages,
 };
 

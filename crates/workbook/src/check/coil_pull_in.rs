@@ -21,6 +21,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "pull-in volts of coils, operating states with coils on or starting, zones with their ambient",
     source: "pull-in volts of the manuals, at 20 °C; they rise with the copper's resistance, (234.5 + T)/254.5",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
+    reads: &[],
     find,
 };
 

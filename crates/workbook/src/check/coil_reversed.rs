@@ -12,6 +12,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "ends of coils and diodes, operating states",
     source: "voltages from the solved network",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
+    reads: &[],
     find,
 };
 

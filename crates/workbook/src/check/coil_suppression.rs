@@ -13,6 +13,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "what suppresses each coil, whether an output limits the voltage by itself",
     source: "common practice, no source",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
+    reads: &[],
     find,
 };
 

@@ -19,6 +19,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, sensors and contacts with their ends, wires, fuses, the inputs that read them",
     source: "common practice, no source: supply and ground of their own for each track",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
+    reads: &[],
     find,
 };
 

@@ -18,6 +18,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "the most current of each contact family, operating states",
     source: "the contact's own figure, as its maker gives it; 80 % of it where more than half of a plug's contacts carry over 20 %: common practice, no source",
     rests_on: &[(Kind::Cavity, &["contact"]), (Kind::ContactFamily, &["most_a"])],
+    reads: &[(Kind::ContactFamily, &["most_a"])],
     find,
 };
 
@@ -27,6 +28,7 @@ pub(super) static BESIDE: Check = Check {
     inputs: "faces of connectors, kinds of cavities, operating states",
     source: "common practice, no source",
     rests_on: &[(Kind::Connector, &["face"]), (Kind::Cavity, &["kind"])],
+    reads: &[(Kind::Connector, &["face"])],
     find: beside,
 };
 

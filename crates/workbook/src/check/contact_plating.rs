@@ -19,6 +19,10 @@ pub(super) static CHECK: Check = Check {
         (Kind::Cavity, &["contact", "decision"]),
         (Kind::ContactFamily, &["plating"]),
     ],
+    reads: &[
+        (Kind::Connector, &["pin_plating"]),
+        (Kind::ContactFamily, &["plating"]),
+    ],
     find,
 };
 

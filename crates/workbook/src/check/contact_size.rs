@@ -24,6 +24,7 @@ pub(super) static CHECK: Check = Check {
         (Kind::Cavity, &["contact"]),
         (Kind::ContactFamily, &["least_mm2", "most_mm2"]),
     ],
+    reads: &[],
     find,
 };
 

@@ -17,6 +17,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "the least current of each contact, operating states in which it is closed",
     source: "the least current of the contact's maker; asked for below 5 mA: common practice, no source",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
+    reads: &[],
     find,
 };
 

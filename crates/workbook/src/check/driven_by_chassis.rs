@@ -12,6 +12,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "outputs with their side, coils and loads with their ends, wires",
     source: "the circuit itself: such a driver switches the load's way to ground, and so does chassis",
     rests_on: &[(Kind::Part, &["kind", "ends"]), (Kind::Wire, &["from", "to"])],
+    reads: &[],
     find,
 };
 

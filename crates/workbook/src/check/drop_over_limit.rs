@@ -38,6 +38,7 @@ pub(super) static CHECK: Check = Check {
         ),
         (Kind::Cavity, &["contact"]),
     ],
+    reads: &[],
     find,
 };
 

@@ -16,6 +16,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, pulls of inputs, decisions, operating states",
     source: "common practice, no source",
     rests_on: &[(Kind::Cavity, &["decision", "kind", "limits"])],
+    reads: &[],
     find,
 };
 

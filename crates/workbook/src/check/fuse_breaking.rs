@@ -18,6 +18,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "breaking capacity and rated volts of fuses (those of their kind where not told), sources with their resistance, the highest supply voltage",
     source: "breaking capacity and rated volts of ISO 8820 by kind, where the fuse's own are not told; the current from the solved feed, its copper cold",
     rests_on: &[(Kind::Fuse, &["kind", "rated_v", "breaking_a"])],
+    reads: &[],
     find,
 };
 

@@ -31,6 +31,7 @@ pub(super) static CHECK: Check = Check {
             &["area_mm2", "size_written", "length_m", "from", "to", "bundle"],
         ),
     ],
+    reads: &[],
     find,
 };
 

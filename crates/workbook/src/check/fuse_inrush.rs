@@ -27,6 +27,7 @@ pub(super) static CHECK: Check = Check {
         (Kind::Fuse, &["rating_a", "kind", "melting_a2s"]),
         (Kind::Part, &["kind"]),
     ],
+    reads: &[],
     find,
 };
 

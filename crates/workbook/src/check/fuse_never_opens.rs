@@ -21,6 +21,7 @@ pub(super) static CHECK: Check = Check {
         (Kind::Fuse, &["rating_a", "kind"]),
         (Kind::Part, &["kind", "ends"]),
     ],
+    reads: &[],
     find,
 };
 

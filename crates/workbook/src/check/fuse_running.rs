@@ -20,6 +20,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "operating states, the rating, the ambient of the holder",
     source: "common practice, no source: three makers' application notes say the same",
     rests_on: &[(Kind::Fuse, &["rating_a", "zone", "ambient_factor"])],
+    reads: &[],
     find,
 };
 

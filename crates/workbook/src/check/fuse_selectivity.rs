@@ -21,6 +21,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "ratings and kinds of both fuses, the fault current at the lower one: sizes and lengths of what leads there, the ambient of the holders",
     source: "the upper fuse's shortest time above the lower one's longest, from the time gates of ISO 8820 (from memory; the data sheet of the fuse in hand wins)",
     rests_on: &[(Kind::Fuse, &["rating_a", "kind"])],
+    reads: &[],
     find,
 };
 

@@ -14,6 +14,7 @@ pub(super) static COLOUR: Check = Check {
     inputs: "colours of wires, what each net joins",
     source: "common practice, no source",
     rests_on: &[(Kind::Wire, &["colour"])],
+    reads: &[(Kind::Wire, &["colour"])],
     find: colour,
 };
 
@@ -23,6 +24,7 @@ pub(super) static PAGE: Check = Check {
     inputs: "pages of cavities",
     source: "common practice, no source",
     rests_on: &[(Kind::Cavity, &["page"])],
+    reads: &[(Kind::Cavity, &["page"])],
     find: page,
 };
 
@@ -32,6 +34,7 @@ pub(super) static DEAD: Check = Check {
     inputs: "coils with an economiser, what feeds and switches them",
     source: "traced from the sources",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
+    reads: &[],
     find: dead,
 };
 

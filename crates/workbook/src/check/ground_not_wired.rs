@@ -23,6 +23,7 @@ pub(super) static CHECK: Check = Check {
             &["area_mm2", "size_written", "length_m", "from", "to"],
         ),
     ],
+    reads: &[(Kind::Cavity, &["why"])],
     find,
 };
 

@@ -18,6 +18,7 @@ pub(super) static CHECK: Check = Check {
         (Kind::Cavity, &["kind", "limits", "decision"]),
         (Kind::Wire, &["from", "to"]),
     ],
+    reads: &[],
     find,
 };
 

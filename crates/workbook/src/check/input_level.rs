@@ -25,6 +25,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, thresholds and highest voltage of inputs as the manuals give them, operating states, the supply's range",
     source: "the thresholds of the manuals; levels from the solved network, against the unit's own ground; a margin of 1 V above and 0.3 V below: common practice, no source",
     rests_on: &[(Kind::Cavity, &["limits", "kind"]), (Kind::About, &["supply"])],
+    reads: &[],
     find,
 };
 

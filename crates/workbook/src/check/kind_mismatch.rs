@@ -16,6 +16,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, what each net joins, pulls",
     source: "common practice, no source: assets/source_to_sink.csv, a pair of kinds a row",
     rests_on: &[(Kind::Cavity, &["kind", "decision", "limits"])],
+    reads: &[],
     find,
 };
 

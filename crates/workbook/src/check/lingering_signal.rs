@@ -16,6 +16,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, the release delay of each source, what it feeds",
     source: "2 s: common practice, no source",
     rests_on: &[(Kind::Cavity, &["limits", "decision"])],
+    reads: &[],
     find,
 };
 

@@ -23,6 +23,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "loads and lamps, sizes and lengths of the wires that feed them, operating states",
     source: "1 V from source to load and back where the load has no limit of its own: common practice, no source; coils are judged by their pull-in volts, and what returns through another load by back-feed",
     rests_on: &[(Kind::Part, &["kind", "ends", "drop_limit_v"])],
+    reads: &[(Kind::Part, &["drop_limit_v"])],
     find,
 };
 

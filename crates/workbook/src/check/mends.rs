@@ -9,7 +9,7 @@ use crate::{analysis::Snapshot, edit::Change, model::Key};
 const MOST_TRIALS: usize = 24;
 
 /// Ways out that a check proposes for one of its findings, the one it likes best first.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Proposals {
     /// With changes that can be tried.
     pub mends: Vec<Mend>,

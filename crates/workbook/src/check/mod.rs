@@ -13,6 +13,7 @@ mod report;
 mod rule_broken;
 mod run;
 mod safer;
+mod said;
 mod table;
 
 mod alike_plugs;
@@ -73,6 +74,8 @@ mod wire_ends;
 mod wire_hot;
 
 #[cfg(test)]
+mod tests_reads;
+#[cfg(test)]
 mod trade_facts;
 
 pub(crate) use accept::input_changed;
@@ -88,4 +91,5 @@ pub use mends::Proposals;
 pub(crate) use precharge_time::outputs as precharge_outputs;
 pub use report::Report;
 pub use run::{Out, prove, run, run_in_two, run_proven, run_while, run_without_mends};
+pub(crate) use said::Said;
 pub use table::{CHECKS, Check, check_named};

@@ -15,6 +15,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "limits of outputs, references and contacts, operating states with what draws in them",
     source: "the limits as the manuals give them; currents from the solved network",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
+    reads: &[],
     find,
 };
 

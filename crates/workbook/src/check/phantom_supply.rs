@@ -15,6 +15,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, operating states",
     source: "common practice, no source: current through an input's protection keeps a unit half awake",
     rests_on: &[(Kind::Cavity, &["kind", "decision"])],
+    reads: &[],
     find,
 };
 

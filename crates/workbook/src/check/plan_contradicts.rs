@@ -13,6 +13,7 @@ pub(super) static DECISION: Check = Check {
     inputs: "decisions, ends of wires",
     source: "common practice, no source: a crimp on two wires is no better than on the thinner one",
     rests_on: &[(Kind::Cavity, &["decision"])],
+    reads: &[],
     find: decision,
 };
 
@@ -22,6 +23,7 @@ pub(super) static FUSE: Check = Check {
     inputs: "the fuse typed at a wire, the supply tree",
     source: "traced from the sources",
     rests_on: &[(Kind::Wire, &["fuse", "from", "to"])],
+    reads: &[],
     find: fuse,
 };
 
@@ -31,6 +33,7 @@ pub(super) static COLOUR: Check = Check {
     inputs: "colours of wires",
     source: "IEC 60445 and ISO 6469-3 for the two colours (memory)",
     rests_on: &[(Kind::Wire, &["colour"])],
+    reads: &[(Kind::Wire, &["colour"])],
     find: colour,
 };
 

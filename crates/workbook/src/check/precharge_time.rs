@@ -21,6 +21,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, settings of the unit, or linked to its precharge output: bus capacitance in µF or mF, resistor in Ω, share in %, time in s, pack voltage in V named pack",
     source: "t = −ln(1 − share)·R·C, E = ½·C·V²; 95 % where no share is told: common practice, no source",
     rests_on: &[(Kind::Setting, &["value", "measure", "role"])],
+    reads: &[(Kind::Setting, &[])],
     find,
 };
 

@@ -24,6 +24,7 @@ pub(super) static CHECK: Check = Check {
         (Kind::Cavity, &["kind"]),
         (Kind::Wire, &["area_mm2", "size_written", "bundle", "from", "to"]),
     ],
+    reads: &[],
     find,
 };
 

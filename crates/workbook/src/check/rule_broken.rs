@@ -14,6 +14,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "rules and units' behaviour as expressions, free switches, the whole network; worked out by crimpbook rules and on the States screen",
     source: "complete over the combinations of switches, on the wiring as drawn at the usual supply; what a wire's loss may do: common practice, no source",
     rests_on: &[(Kind::Rule, &["text", "rests_on"])],
+    reads: &[],
     find,
 };
 

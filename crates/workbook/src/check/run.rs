@@ -5,9 +5,7 @@ use std::{
     sync::atomic::{AtomicUsize, Ordering},
 };
 
-use super::{
-    CHECKS, CannotCheck, Finding, Level, Report, accept, mends, mends::Proposals, needs, rule_broken,
-};
+use super::{CHECKS, CannotCheck, Finding, Level, Report, accept, mends, mends::Proposals, rule_broken};
 use crate::{
     analysis::Snapshot,
     book::natural,
@@ -16,7 +14,7 @@ use crate::{
 };
 
 /// Where a check puts what it has to say.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Out {
     pub(super) findings: Vec<Finding>,
     pub(super) cannot: Vec<CannotCheck>,
@@ -90,13 +88,14 @@ impl Out {
     }
 
     /// Takes over what another check had to say.
-    fn append(&mut self, other: Self) {
+    fn append(&mut self, other: &Self) {
         let before = self.findings.len();
-        self.findings.extend(other.findings);
-        let proposals = other.proposals.into_iter();
-        self.proposals.extend(proposals.map(|(at, p)| (before + at, p)));
-        for one in other.cannot {
-            for check in one.checks {
+        self.findings.extend_from_slice(&other.findings);
+        let proposals = other.proposals.iter();
+        self.proposals
+            .extend(proposals.map(|(at, p)| (before + at, p.clone())));
+        for one in &other.cannot {
+            for check in &one.checks {
                 self.cannot_at(check, one.place, one.missing.as_str(), one.asks.iter().cloned());
             }
         }
@@ -171,12 +170,13 @@ pub(super) fn gather(see: &Snapshot) -> Out {
     let next = AtomicUsize::new(0);
     let some = || {
         let mut done = Vec::new();
-        while let Some(check) = CHECKS.get(next.fetch_add(1, Ordering::Relaxed)) {
-            let mut out = Out::default();
-            (check.find)(see, &mut out);
-            done.push((check.name, out));
+        loop {
+            let place = next.fetch_add(1, Ordering::Relaxed);
+            match see.said().at(place, see) {
+                Some(out) => done.push((place, out)),
+                None => return done,
+            }
         }
-        done
     };
     let mut done = std::thread::scope(|scope| {
         let other = scope.spawn(|| {
@@ -195,12 +195,10 @@ pub(super) fn gather(see: &Snapshot) -> Out {
         done
     });
     let mut all = Out::default();
-    let place = |name: &str| CHECKS.iter().position(|c| c.name == name);
-    done.sort_by_key(|(name, _)| place(name));
+    done.sort_unstable_by_key(|(place, _)| *place);
     for (_, out) in done {
-        all.append(out);
+        all.append(&out);
     }
-    needs::ask(see, &mut all);
     all
 }
 

@@ -25,6 +25,10 @@ pub(super) static CHECK: Check = Check {
         (Kind::Wire, &["area_mm2", "size_written", "from", "to"]),
         (Kind::ContactFamily, &["seal_least_mm", "seal_most_mm"]),
     ],
+    reads: &[
+        (Kind::Connector, &["sealed"]),
+        (Kind::ContactFamily, &["seal_least_mm", "seal_most_mm"]),
+    ],
     find,
 };
 

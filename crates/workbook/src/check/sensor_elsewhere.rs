@@ -19,6 +19,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, sensors and potentiometers with their ends, the inputs that read them, wires, operating states",
     source: "common practice, no source; the error from the solved network, a stop above 5 % of the span",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
+    reads: &[],
     find,
 };
 

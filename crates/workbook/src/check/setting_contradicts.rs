@@ -23,6 +23,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, settings linked to cavities (values with active-high or active-low, analogue or digital; volts at rest and full, low and high fault, by what they are said to set, else by name), contacts and sensors on their nets",
     source: "common practice, no source; rest and full within 5 % of the span",
     rests_on: &[(Kind::Setting, &["value", "measure", "role", "cavities"])],
+    reads: &[(Kind::Setting, &[])],
     find,
 };
 

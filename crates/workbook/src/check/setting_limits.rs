@@ -20,6 +20,7 @@ pub(super) static CHECK: Check = Check {
         Kind::Setting,
         &["value", "measure", "role", "least", "most", "cavities"],
     )],
+    reads: &[(Kind::Setting, &[])],
     find,
 };
 

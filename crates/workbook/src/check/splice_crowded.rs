@@ -12,6 +12,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "ends of wires",
     source: "common practice, no source",
     rests_on: &[(Kind::Wire, &["from", "to"])],
+    reads: &[],
     find,
 };
 

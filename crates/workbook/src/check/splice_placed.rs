@@ -25,6 +25,10 @@ pub(super) static PLACE: Check = Check {
         (Kind::Wire, &["length_m", "from", "to"]),
         (Kind::Zone, &["wet"]),
     ],
+    reads: &[
+        (Kind::Junction, &["clear_m", "flexes", "sealed"]),
+        (Kind::Zone, &["wet"]),
+    ],
     find: place,
 };
 
@@ -37,6 +41,7 @@ pub(super) static SLEEVE: Check = Check {
         (Kind::Junction, &["sleeve_least_mm2", "sleeve_most_mm2"]),
         (Kind::Wire, &["area_mm2", "size_written", "from", "to"]),
     ],
+    reads: &[(Kind::Junction, &["sleeve_least_mm2", "sleeve_most_mm2"])],
     find: sleeve,
 };
 

@@ -24,6 +24,7 @@ pub(super) static CHECK: Check = Check {
         (Kind::Part, &["kind"]),
         (Kind::Setting, &["value", "measure", "role"]),
     ],
+    reads: &[(Kind::Setting, &[])],
     find,
 };
 

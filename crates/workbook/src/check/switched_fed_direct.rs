@@ -19,6 +19,7 @@ pub(super) static CHECK: Check = Check {
         (Kind::TerminalNumber, &["at", "number"]),
         (Kind::Part, &["kind", "ends"]),
     ],
+    reads: &[(Kind::TerminalNumber, &[])],
     find,
 };
 

@@ -12,7 +12,10 @@ use super::{
     test_void, two_drivers, undecided_cavity, unfused_wire, unplugged_cavity, view_not_stated, wire_ends,
     wire_hot,
 };
-use crate::{analysis::Snapshot, model::Kind};
+use crate::{
+    analysis::{Reads, Snapshot},
+    model::Kind,
+};
 
 /// One check: what `crimpbook check --explain` tells of it, and the function.
 #[derive(Debug)]
@@ -27,6 +30,8 @@ pub struct Check {
     pub source: &'static str,
     /// Fields of its places that an acceptance rests on.
     pub rests_on: &'static [(Kind, &'static [&'static str])],
+    /// Fields that it reads beside the plan (`analysis/touched.rs`): where only others change, what it said before holds.
+    pub(crate) reads: Reads,
     /// Finds.
     pub find: fn(&Snapshot, &mut Out),
 }

@@ -5,7 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{Check, Figure, Finding, Level, Mend, Out};
 use crate::{
     analysis::Snapshot,
-    model::{Built, Cavity, Connector, End, Id, Junction, Key, Reading, State, StepDone, TestKind, Wire},
+    model::{
+        Built, Cavity, Connector, End, Id, Junction, Key, Kind, Reading, State, StepDone, TestKind, Wire,
+    },
 };
 
 pub(super) static CHECK: Check = Check {
@@ -14,6 +16,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "readings and built steps with what they rested on; what was never read or built is no matter of this check",
     source: "the workbook's own log",
     rests_on: &[],
+    reads: &[(Kind::Reading, &[]), (Kind::StepDone, &[])],
     find,
 };
 

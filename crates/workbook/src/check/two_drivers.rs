@@ -19,6 +19,7 @@ pub(super) static CHECK: Check = Check {
         (Kind::Cavity, &["kind", "decision"]),
         (Kind::Wire, &["from", "to"]),
     ],
+    reads: &[],
     find,
 };
 

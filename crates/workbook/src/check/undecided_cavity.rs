@@ -12,6 +12,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "the decision of each cavity",
     source: "common practice, no source",
     rests_on: &[(Kind::Cavity, &["decision", "kind"])],
+    reads: &[],
     find,
 };
 

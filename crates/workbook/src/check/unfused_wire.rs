@@ -37,6 +37,7 @@ pub(super) static CHECK: Check = Check {
             "size_written",
         ],
     )],
+    reads: &[],
     find,
 };
 

@@ -13,6 +13,11 @@ pub(super) static CHECK: Check = Check {
     inputs: "whether connectors are sealed, decisions, listed plugs, whether water reaches the zone",
     source: "common practice, no source",
     rests_on: &[(Kind::Cavity, &["decision", "plug"])],
+    reads: &[
+        (Kind::Cavity, &["plug"]),
+        (Kind::Connector, &["sealed"]),
+        (Kind::Zone, &["wet"]),
+    ],
     find,
 };
 

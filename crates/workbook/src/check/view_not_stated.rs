@@ -12,6 +12,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "the face line of each connector",
     source: "common practice, no source: harness makers call a cavity map without its side unfinished",
     rests_on: &[(Kind::Connector, &["face"])],
+    reads: &[(Kind::Connector, &["face"])],
     find,
 };
 

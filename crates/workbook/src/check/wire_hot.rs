@@ -33,6 +33,7 @@ pub(super) static CHECK: Check = Check {
         ),
         (Kind::Bundle, &["factor"]),
     ],
+    reads: &[],
     find,
 };
 

@@ -170,32 +170,49 @@ impl<R: Row> Table<R> {
         Some(Arc::unwrap_or_clone(row))
     }
 
-    /// Ids of records that only one of both holds, or of which `same` says that they are not the same; what the two still
-    /// share is not looked at.
-    pub fn differing(&self, other: &Self, same: impl Fn(&R, &R) -> bool) -> Vec<Id<R>> {
+    /// Calls `see` for each record that is not the same in both, as it is here and as it is there; where one of them has
+    /// none, there is none. What the two still share is not looked at.
+    pub fn differences<'a>(&'a self, other: &'a Self, see: &mut dyn FnMut(Option<&'a R>, Option<&'a R>)) {
         if Arc::ptr_eq(&self.chunks, &other.chunks) {
-            return Vec::new();
+            return;
         }
-        fn rows<R>(of: &Table<R>) -> impl Iterator<Item = &(Id<R>, Arc<R>)> {
-            of.chunks.iter().flat_map(|chunk| chunk.rows.iter())
-        }
-        let (mut ours, mut theirs) = (rows(self).peekable(), rows(other).peekable());
-        let mut all = Vec::new();
+        let (mut ours, mut theirs) = (self.chunks.as_slice(), other.chunks.as_slice());
+        let (mut a, mut b): (&[_], &[_]) = (&[], &[]);
         loop {
-            let order = match (ours.peek(), theirs.peek()) {
-                (Some(a), Some(b)) => a.0.cmp(&b.0),
+            if a.is_empty() && b.is_empty() {
+                // Whole chunks that both share.
+                while let ([one, rest @ ..], [two, others @ ..]) = (ours, theirs)
+                    && Arc::ptr_eq(&one.rows, &two.rows)
+                {
+                    (ours, theirs) = (rest, others);
+                }
+            }
+            for (rows, chunks) in [(&mut a, &mut ours), (&mut b, &mut theirs)] {
+                if let ([], [chunk, rest @ ..]) = (*rows, *chunks) {
+                    (*rows, *chunks) = (chunk.rows.as_slice(), rest);
+                }
+            }
+            let (first, second) = (a.first(), b.first());
+            let order = match (first, second) {
+                (None, None) => return,
                 (Some(_), None) => Ordering::Less,
                 (None, Some(_)) => Ordering::Greater,
-                (None, None) => return all,
+                (Some(one), Some(two)) => one.0.cmp(&two.0),
             };
-            let a = if order.is_le() { ours.next() } else { None };
-            let b = if order.is_ge() { theirs.next() } else { None };
-            if let (Some(a), Some(b)) = (a, b)
-                && (Arc::ptr_eq(&a.1, &b.1) || same(&a.1, &b.1))
-            {
-                continue;
+            let here = first.filter(|_| order.is_le());
+            let there = second.filter(|_| order.is_ge());
+            let same = match (here, there) {
+                (Some((_, here)), Some((_, there))) => Arc::ptr_eq(here, there) || here == there,
+                _ => false,
+            };
+            if !same {
+                see(
+                    here.map(|(_, row)| row.as_ref()),
+                    there.map(|(_, row)| row.as_ref()),
+                );
             }
-            all.extend(a.or(b).map(|row| row.0));
+            a = a.get(usize::from(here.is_some())..).unwrap_or_default();
+            b = b.get(usize::from(there.is_some())..).unwrap_or_default();
         }
     }
 
@@ -315,8 +332,13 @@ mod tests {
         fn it_answers_as_a_map_would(acts in proptest::collection::vec((0..400u128, 0..4u8), 0..1500)) {
             let mut table = Table::new();
             let mut map = std::collections::BTreeMap::new();
+            let mut early = Table::new();
+            let half = acts.len() / 2;
             for (n, (bits, act)) in acts.into_iter().enumerate() {
                 let id = Id::from_bits(bits);
+                if n == half {
+                    early = table.clone();
+                }
                 if act == 3 {
                     table.index();
                 } else if act == 0 {
@@ -329,6 +351,15 @@ mod tests {
                 proptest::prop_assert_eq!(table.get(&id), map.get(&id));
             }
             proptest::prop_assert!(table.iter().eq(map.iter()));
+            let mut there = early.clone();
+            table.differences(&early, &mut |here, was| match (here, was) {
+                (Some(row), _) => drop(there.insert(row.id, row.clone())),
+                (None, Some(row)) => drop(there.remove(&row.id)),
+                (None, None) => unreachable!("a difference of nothing"),
+            });
+            proptest::prop_assert_eq!(&there, &table);
+            table.differences(&table.clone(), &mut |_, _| panic!("no difference"));
+            table.differences(&map.clone().into_iter().collect(), &mut |_, _| panic!("none in other chunks"));
             proptest::prop_assert!(table.keys().rev().eq(map.keys().rev()));
             proptest::prop_assert!(table.chunks.iter().all(|c| c.rows.len() <= CHUNK && c.rows.first().map(|r| r.0) == Some(c.first)));
             let again: Table<Zone> = map.into_iter().collect();

@@ -12,7 +12,7 @@ use super::{
     proof::MOST_FREE,
 };
 use crate::{
-    analysis::{Snapshot, same},
+    analysis::{Snapshot, Touched},
     model::{Id, Key, Kind, Part, PartKind, Rule},
 };
 
@@ -31,7 +31,7 @@ pub struct Footings {
 impl Footings {
     /// Which rules rest on something that differs between two books.
     pub fn between(before: &Snapshot, after: &Snapshot) -> Self {
-        let changed = same::changed(before.book(), after.book());
+        let changed = Touched::between(before.book(), after.book()).changed;
         let mut this = Self::default();
         // Temperatures, contacts and sources reach everywhere.
         let all = changed.iter().find(|key| {

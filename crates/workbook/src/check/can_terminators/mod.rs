@@ -22,6 +22,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, terminators, wires with their lengths",
     source: "ISO 11898-2: 120 Ω at each end, 60 Ω across the pair (read in a reprint)",
     rests_on: &[(Kind::Part, &["kind", "ends"]), (Kind::Cavity, &["kind"])],
+    reads: &[],
     find,
 };
 

@@ -42,6 +42,7 @@ pub(super) static CHECK: Check = Check {
             ],
         ),
     ],
+    reads: &[],
     find,
 };
 

@@ -27,6 +27,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, sensors and potentiometers, the pull of the input that reads them, its fault limits (settings in V linked to it, named low or high and fault) or a limit on how far two tracks may disagree (in %)",
     source: "V = Vs·Rp/(Rp + (1 − p)·R) for a potentiometer with its return off; an active sensor with its return off cannot be computed (4.25 V was met: common practice, no source)",
     rests_on: &[(Kind::Cavity, &["limits"]), (Kind::Part, &["kind", "ends"])],
+    reads: &[(Kind::Setting, &[])],
     find,
 };
 

@@ -34,6 +34,7 @@ pub(super) static CHECK: Check = Check {
         (Kind::Part, &["kind", "ends"]),
         (Kind::Cavity, &["limits"]),
     ],
+    reads: &[],
     find,
 };
 

@@ -1,0 +1,76 @@
+//! What each check said of a book, kept for the book after it where an edit touched nothing that the check reads.
+
+use std::sync::{Arc, OnceLock};
+
+use super::{CHECKS, Out, needs, rule_broken};
+use crate::{
+    Book,
+    analysis::{Reads, Snapshot},
+    model::{Kind, Record},
+};
+
+/// What each check said, in the order of the table; behind it what is asked for on behalf of many.
+#[derive(Debug, Clone)]
+pub(crate) struct Said(Vec<OnceLock<Arc<Out>>>);
+
+/// What every check may read beside the plan: a cavity is told with its name.
+const EVERY_CHECK: Reads = &[(Kind::Cavity, &["name"])];
+
+impl Default for Said {
+    fn default() -> Self {
+        Self(vec![OnceLock::new(); CHECKS.len() + 1])
+    }
+}
+
+impl Said {
+    /// What still holds of it in `book`, where `kept` tells whether something that reads these fields does.
+    pub fn next(&self, book: &Book, kept: &dyn Fn(Reads) -> bool) -> Self {
+        // What many need is read of the plan alone.
+        let reads = CHECKS.iter().map(|check| check.reads).chain([&[] as Reads]);
+        let all = kept(EVERY_CHECK);
+        let still = |(said, reads): (&OnceLock<Arc<Out>>, Reads)| match said.get() {
+            Some(out) if all && kept(reads) && mends_fit(out, book) => OnceLock::from(Arc::clone(out)),
+            _ => OnceLock::new(),
+        };
+        Self(self.0.iter().zip(reads).map(still).collect())
+    }
+
+    /// What the check at this place said, if it did.
+    #[cfg(test)]
+    pub fn kept(&self, place: usize) -> Option<&Out> {
+        self.0.get(place)?.get().map(Arc::as_ref)
+    }
+
+    /// What the check at this place of the table says; what is asked for on behalf of many at the place behind the last one.
+    /// None: there is no such place.
+    pub fn at(&self, place: usize, see: &Snapshot) -> Option<Arc<Out>> {
+        let find = match CHECKS.get(place) {
+            Some(check) => check.find,
+            None => needs::ask,
+        };
+        let say = || {
+            let mut out = Out::default();
+            find(see, &mut out);
+            Arc::new(out)
+        };
+        let kept = self.0.get(place)?;
+        // A proof comes when somebody asks for it.
+        let proves = CHECKS
+            .get(place)
+            .is_some_and(|check| check.name == rule_broken::CHECK.name);
+        Some(if proves {
+            say()
+        } else {
+            Arc::clone(kept.get_or_init(say))
+        })
+    }
+}
+
+/// Whether every mend still starts from records as they are: it holds all their fields.
+fn mends_fit(out: &Out, book: &Book) -> bool {
+    let of_findings = out.findings.iter().filter_map(|finding| finding.mend.as_ref());
+    let proposed = out.proposals.iter().flat_map(|(_, proposals)| &proposals.mends);
+    let changes = of_findings.chain(proposed).flat_map(|mend| &mend.changes);
+    let mut before = changes.filter_map(|change| change.before.as_ref());
+    before.all(|record| book.tables().get_ref(record.key()) == Some(Record::as_ref(record)))
+}
