@@ -5,7 +5,7 @@
 
 pub mod action;
 mod ask;
-mod computed;
+pub mod computed;
 mod editor;
 pub mod effect;
 pub mod figures;

@@ -61,6 +61,16 @@ pub enum Built {
     Junction(Id<Junction>),
 }
 
+impl Built {
+    /// The wire that it is, or is an end of.
+    pub fn wire(self) -> Option<Id<Wire>> {
+        match self {
+            Self::Wire(wire) | Self::End { wire, .. } => Some(wire),
+            Self::Connector(_) | Self::Junction(_) => None,
+        }
+    }
+}
+
 /// Which end of a wire.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]

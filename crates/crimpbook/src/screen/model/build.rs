@@ -4,6 +4,7 @@ mod items;
 mod steps;
 
 use crimpbook_workbook::{
+    Book,
     log::EntryKind,
     model::{Built, Id, Key, Step, StepDone, Wire},
     plan::{self, Progress, StepOf, step_place},
@@ -263,12 +264,14 @@ pub fn item_of(model: &Model, step: StepOf) -> Item {
 pub fn wires_done(model: &Model) -> (usize, usize) {
     *model.derived.wires_done.get_or_init(|| {
         let all = model.book.all::<Wire>();
-        let done = all
-            .keys()
-            .filter(|id| Progress::of_wire(&model.book, **id).is_complete())
-            .count();
+        let done = all.keys().filter(|id| is_done(&model.book, **id)).count();
         (done, all.len())
     })
+}
+
+/// Whether nothing of a wire is open.
+pub fn is_done(book: &Book, wire: Id<Wire>) -> bool {
+    Progress::of_wire(book, wire).is_complete()
 }
 
 /// The record of an answer for a step, if there is one.

@@ -66,29 +66,28 @@ pub fn matches(model: &Model, query: &str) -> Vec<Match> {
     if query.is_empty() {
         return Vec::new();
     }
-    let mut found: Vec<(u8, Match)> = Vec::new();
     let exact = model.book.find(&query);
     let words: Vec<&str> = query.split_whitespace().collect();
+    // They come in the order of their names, so that the first of each rank are the ones that are listed.
+    let mut ranks: [Vec<&Known>; 3] = Default::default();
+    let [one, begun, any] = &mut ranks;
     for known in known(model) {
         let rank = if exact == Some(known.key) {
-            0
+            &mut *one
         } else if known.low.starts_with(&query) {
-            1
-        } else if words.iter().all(|word| known.said.contains(word)) {
-            2
+            &mut *begun
+        } else if any.len() < MOST && words.iter().all(|word| known.said.contains(word)) {
+            &mut *any
         } else {
             continue;
         };
-        found.push((
-            rank,
-            Match {
-                target: Target::Record(known.key),
-                name: known.name.clone(),
-                what: known.what.clone(),
-                colour: known.colour,
-            },
-        ));
+        if rank.len() < MOST {
+            rank.push(known);
+        }
     }
+    let listed = (0u8..).zip(ranks);
+    let listed = listed.flat_map(|(rank, of)| of.into_iter().map(move |known| (rank, known.found())));
+    let mut found: Vec<(u8, Match)> = listed.take(MOST).collect();
     let facts = model.facts();
     for action in in_place(model.place) {
         let hit = words.iter().all(|word| {
@@ -127,6 +126,18 @@ pub struct Known {
     colour: Option<WireColour>,
 }
 
+impl Known {
+    fn found(&self) -> Match {
+        Match {
+            target: Target::Record(self.key),
+            name: self.name.clone(),
+            what: self.what.clone(),
+            colour: self.colour,
+        }
+    }
+}
+
+/// Every record, in the order of names.
 fn known(model: &Model) -> &[Known] {
     model.derived.known.get_or_init(|| {
         let mut all = Vec::new();
@@ -143,6 +154,7 @@ fn known(model: &Model) -> &[Known] {
                     .and_then(|wire| wire.colour),
             });
         });
+        all.sort_by_cached_key(|known| natural(&known.name));
         Arc::new(all)
     })
 }

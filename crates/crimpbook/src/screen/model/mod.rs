@@ -218,8 +218,8 @@ impl Model {
 
     /// Takes in the book after build steps were answered for; what they do not touch is kept.
     pub fn set_progress(&mut self, book: Arc<Book>) {
+        self.derived = self.derived.after_progress(&self.book, &book);
         self.book = book;
-        self.derived = self.derived.after_progress();
     }
 
     /// Takes in the book after a reading was taken, which changes nothing that is derived.

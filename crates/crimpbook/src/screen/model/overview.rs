@@ -15,7 +15,7 @@ use crimpbook_workbook::{
 
 use super::Model;
 use crate::screen::figures;
-pub use progress::{Progress, Totals, here, last_step, totals};
+pub use progress::{Progress, Totals, connectors_at, here, last_step, latest, progress, totals};
 pub use said::particulars;
 
 /// State of the Overview.

@@ -1,9 +1,11 @@
 //! Settings: the parameters of every unit's own software, what became of each, and how they were left at a release.
 
+use std::sync::Arc;
+
 use crimpbook_workbook::{
     book::natural,
     check::Finding,
-    model::{Key, Setting},
+    model::{Id, Key, Setting},
     tune::{AsLeft, Moment, Past},
 };
 
@@ -33,6 +35,11 @@ pub struct Settings {
 
 /// The settings listed, in the order chosen.
 pub fn rows(model: &Model) -> Vec<&Setting> {
+    let listed = model.derived.settings.get_or_init(|| Arc::new(find_rows(model)));
+    listed.iter().filter_map(|id| model.book.get(*id)).collect()
+}
+
+fn find_rows(model: &Model) -> Vec<Id<Setting>> {
     let mut rows = all(model);
     let sieve = model.sieves.of(List::Settings);
     arrange(
@@ -45,7 +52,7 @@ pub fn rows(model: &Model) -> Vec<&Setting> {
             _ => By::words(&s.page),
         },
     );
-    rows
+    rows.into_iter().map(|setting| setting.id).collect()
 }
 
 /// All words of a setting.
@@ -73,9 +80,9 @@ pub fn all(model: &Model) -> Vec<&Setting> {
 
 /// The setting the cursor is on.
 pub fn setting(model: &Model) -> Option<&Setting> {
-    let rows = rows(model);
-    rows.get(model.settings.at.min(rows.len().saturating_sub(1)))
-        .copied()
+    let rows = model.derived.settings.get_or_init(|| Arc::new(find_rows(model)));
+    let at = model.settings.at.min(rows.len().saturating_sub(1));
+    model.book.get(*rows.get(at)?)
 }
 
 /// Whether the log is read up to its end.

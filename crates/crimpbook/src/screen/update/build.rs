@@ -99,17 +99,17 @@ pub fn kept(model: &mut Model, before: &Book, then: Then) -> Vec<Effect> {
         };
     }
     // Undo lands where the answer was.
-    let changed = |one: &Book, other: &Book| {
-        let other = other.all::<StepDone>();
-        one.all::<StepDone>()
-            .iter()
-            .find(|(id, step)| other.get(id) != Some(*step))
-            .map(|(_, done)| StepOf {
-                of: done.of,
-                step: done.step,
-            })
-    };
-    let step: Option<StepOf> = changed(before, &model.book).or_else(|| changed(&model.book, before));
+    let (mut was, mut is): (Option<&StepDone>, Option<&StepDone>) = (None, None);
+    let (new, old) = (model.book.all::<StepDone>(), before.all::<StepDone>());
+    new.differences(old, &mut |here, there| {
+        was = was.or(there);
+        is = is.or(here);
+    });
+    let done = was.or(is);
+    let step = done.map(|done| StepOf {
+        of: done.of,
+        step: done.step,
+    });
     if let Some(step) = step {
         model.build.item = Some(item_of(model, step));
         model.build.step = None;

@@ -42,6 +42,7 @@ use super::{
 };
 use crate::session::{Kept, Trouble};
 use crimpbook_workbook::{
+    Book,
     edit::{Edit, Refusal, find_redo, find_undo},
     log::EntryKind,
     model::{Key as RecordKey, Kind},
@@ -314,11 +315,18 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
 }
 
 fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
-    let before = std::mem::replace(&mut model.book, Arc::clone(&kept.book));
-    let kind = kept.head.kind;
-    match kind {
-        EntryKind::Progress => model.set_progress(kept.book),
-        EntryKind::Reading => model.set_readings(kept.book),
+    let before = Arc::clone(&model.book);
+    // Where another writer was there in between, the book holds what they did as well.
+    let same_plan = kept.all_heads.is_none()
+        && match kept.head.kind {
+            EntryKind::Progress | EntryKind::Reading => true,
+            // A step taken back is progress as well.
+            EntryKind::Undo | EntryKind::Redo => only_answers(&before, &kept.book),
+            _ => false,
+        };
+    match kept.head.kind {
+        EntryKind::Reading if same_plan => model.set_readings(kept.book),
+        _ if same_plan => model.set_progress(kept.book),
         _ => model.set_book(kept.book),
     }
     model.remember_why(&kept.head.why);
@@ -364,10 +372,17 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
         everywhere::show(model, key);
     }
     // Build steps and readings change no plan, so what was computed of it still holds.
-    if !matches!(kind, EntryKind::Progress | EntryKind::Reading) {
+    if !same_plan {
         effects.extend(check(model));
     }
     effects
+}
+
+/// Whether two books differ in nothing but what was answered for steps.
+fn only_answers(one: &Book, other: &Book) -> bool {
+    let mut like = one.tables().clone();
+    like.steps_done = other.tables().steps_done.clone();
+    like == *other.tables()
 }
 
 fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>) {

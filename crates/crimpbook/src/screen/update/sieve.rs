@@ -120,8 +120,9 @@ fn set(model: &mut Model, list: List, sieve: Sieve) {
         }
         List::Written => model.derived.written = OnceLock::new(),
         List::Tests => model.derived.tests = OnceLock::new(),
+        List::Settings => model.derived.settings = OnceLock::new(),
         List::Parts(_) => model.derived.parts = Default::default(),
-        List::Build | List::FarEnds | List::Volts | List::Settings | List::Trials | List::Log => {}
+        List::Build | List::FarEnds | List::Volts | List::Trials | List::Log => {}
     }
     put_back(model, held);
 }

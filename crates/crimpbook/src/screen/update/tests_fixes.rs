@@ -137,6 +137,31 @@ fn wires_done_are_counted_as_the_plan_counts_them() {
 }
 
 #[test]
+fn what_is_followed_tick_by_tick_is_what_is_counted_anew() {
+    let mut bench = Bench::demo();
+    let told = |bench: &Bench| {
+        let row = |row: &overview::Row| (row.name.clone(), row.words.clone(), row.progress);
+        let rows: Vec<_> = overview::rows(&bench.model).iter().map(row).collect();
+        let last = overview::last_step(&bench.model).map(|done| done.id);
+        (rows, build::wires_done(&bench.model), last)
+    };
+    let mut seen = std::collections::BTreeSet::new();
+    for typed in ["gb", " ", " ", "s", "u", "u", " ", "U", "gou", "gb   ", "goU", "gb", " ", "uuuu", "go"] {
+        let before = bench.model.findings.generation;
+        bench.press(typed);
+        // The loop itself asks once, when it starts.
+        assert_eq!(bench.model.findings.generation, before + 1, "a tick moves no finding");
+        let followed = told(&bench);
+        seen.insert((followed.1, followed.2));
+        let model = &mut bench.model;
+        let kept = std::mem::take(&mut model.derived);
+        assert_eq!(followed, told(&bench), "after {typed}");
+        bench.model.derived = kept;
+    }
+    assert!(seen.len() > 3, "{seen:?}");
+}
+
+#[test]
 fn one_goes_on_at_the_step_that_build_opens() {
     let bench = Bench::demo();
     let hand = build::at_hand(&bench.model).unwrap();

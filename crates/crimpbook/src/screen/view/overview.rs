@@ -20,10 +20,11 @@ const WORDS: u16 = 15;
 /// From this width on the particulars of a finding stand beside the page.
 const WIDE: u16 = 110;
 
-/// A line of the page: a heading, a row with its index and its words, more words of the row above, or nothing.
+/// A line of the page: a heading, a row with its index and the words it has instead of its own, more words of the row above, or
+/// nothing.
 enum Line<'a> {
     Heading(Part),
-    Row(usize, &'a Row, String),
+    Row(usize, &'a Row, Option<String>),
     More(String, bool),
     Empty,
 }
@@ -71,12 +72,12 @@ fn page(model: &Model, pen: &mut Pen<'_>, within: bool) {
         }
         let focus = at == model.overview.at.min(rows.len() - 1);
         if !focus || brief || row.progress.is_some() {
-            lines.push(Line::Row(at, row, words(model, row).into_owned()));
+            lines.push(Line::Row(at, row, None));
             continue;
         }
         // The row under the cursor is told in full.
         let mut told = wrap(&words(model, row), room_for_words).into_iter();
-        lines.push(Line::Row(at, row, told.next().unwrap_or_default()));
+        lines.push(Line::Row(at, row, Some(told.next().unwrap_or_default())));
         lines.extend(told.map(|w| Line::More(w, true)));
         if let (true, Some(finding)) = (within, finding_at(model)) {
             let said = particulars(model, finding);
@@ -102,7 +103,10 @@ fn page(model: &Model, pen: &mut Pen<'_>, within: bool) {
                 let words = heading(model, *part);
                 pen.put(1, y, &words, look.accent());
             }
-            Line::Row(at, row, words) => draw_row(pen, y, row, words, *at == model.overview.at),
+            Line::Row(at, row, told) => {
+                let words = told.as_deref().map_or_else(|| words(model, row), Into::into);
+                draw_row(pen, y, row, &words, *at == model.overview.at);
+            }
             Line::More(words, focus) => {
                 pen.put(WORDS, y, words, if *focus { look.focus() } else { look.plain() });
             }

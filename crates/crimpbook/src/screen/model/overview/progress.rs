@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::{
     Book,
-    model::{Built, Cavity, Connector, Decision, Id, Outcome, StepDone},
+    model::{Built, Cavity, Connector, Decision, End, Id, Outcome, StepDone, Wire},
 };
 
 use crate::screen::{
@@ -24,6 +24,15 @@ pub struct Progress {
     pub ends: usize,
     /// Of these inserted.
     pub inserted: usize,
+}
+
+/// The connectors at the ends of a wire.
+pub fn connectors_at(book: &Book, wire: &Wire) -> Vec<Id<Connector>> {
+    let at = |end: End| match end {
+        End::Cavity(id) => book.get(id).map(|cavity| cavity.connector),
+        _ => None,
+    };
+    [wire.from, wire.to].into_iter().filter_map(at).collect()
 }
 
 /// How far one connector is.
@@ -82,11 +91,18 @@ pub fn totals(model: &Model) -> Totals {
 
 /// The last build step that anybody answered for.
 pub fn last_step(model: &Model) -> Option<&StepDone> {
-    let id = model.derived.last_step.get_or_init(|| {
-        let all = model.book.all::<StepDone>().values();
-        all.max_by_key(|s| (s.at, s.id)).map(|s| s.id)
-    });
-    model.book.get((*id)?)
+    let book = &model.book;
+    let id = model
+        .derived
+        .last_step
+        .get_or_init(|| latest(book, book.all::<StepDone>().keys().copied()));
+    book.get((*id)?)
+}
+
+/// The one of these steps that was answered for last.
+pub fn latest(book: &Book, of: impl Iterator<Item = Id<StepDone>>) -> Option<Id<StepDone>> {
+    let rows = of.filter_map(|id| book.get(id));
+    rows.max_by_key(|done| (done.at, done.id)).map(|done| done.id)
 }
 
 /// `You were here: W44, crimp is next; W44, strip 3 days ago, by A.`; none before the first step.
