@@ -59,15 +59,33 @@ fn main() {
     bench.measure("Settings, cursor down", "ge", &[down]);
     bench.measure("Trials, cursor down", "gd", &[down]);
     bench.measure("Parts, cursor down", "gp", &[down]);
-    bench.measure("finder, a letter and back", "/", &[Key::Char('w'), Key::Backspace]);
+    bench.measure(
+        "finder, a letter and back",
+        "/",
+        &[Key::Char('w'), Key::Backspace],
+    );
     bench.measure("Build, next step looked at", "gb", &[right]);
     bench.measure("Build, next wire", "", &[down]);
     bench.measure("Build, a step done", "", &[space]);
     bench.measure("Build, a step done and taken back", "", &[space, undo]);
-    bench.measure("Overview, back to it after a step", "", &[Key::Char('g'), Key::Char('b'), space, Key::Char('g'), Key::Char('o')]);
+    bench.measure(
+        "Overview, back to it after a step",
+        "",
+        &[
+            Key::Char('g'),
+            Key::Char('b'),
+            space,
+            Key::Char('g'),
+            Key::Char('o'),
+        ],
+    );
     bench.measure("Log, cursor down", "gl", &[down]);
     bench.type_in("/ci-a3\ndbspare\n");
-    bench.measure("Face, a decision repeated and taken back", "", &[Key::Char('.'), undo]);
+    bench.measure(
+        "Face, a decision repeated and taken back",
+        "",
+        &[Key::Char('.'), undo],
+    );
     let ms = |time: Duration| time.as_secs_f64() * 1e3;
     println!("@ key-median-ms {}", ms(bench.slowest.0));
     println!("@ key-99-ms {}", ms(bench.slowest.1));
@@ -168,7 +186,10 @@ impl Bench {
         }
         times.sort_unstable();
         let (median, most) = (times[ROUNDS / 2], times[ROUNDS * 99 / 100]);
-        println!("{what}: median {median:?}, 99 % {most:?}, most {:?}", times[ROUNDS - 1]);
+        println!(
+            "{what}: median {median:?}, 99 % {most:?}, most {:?}",
+            times[ROUNDS - 1]
+        );
         self.slowest = (self.slowest.0.max(median), self.slowest.1.max(most));
         if first == "/" {
             self.key(Key::Esc);

@@ -1,5 +1,6 @@
 //! Records to columns and back, after one table: [`kinds`]. A new field of a record is one line there and one in the SQL.
 
+mod elements;
 mod kinds;
 mod parts;
 mod plan;
@@ -7,6 +8,7 @@ mod read;
 mod shape;
 mod write;
 
+pub(crate) use elements::{ListRows, list_rows};
 pub(crate) use plan::{Plan, plan, plans};
-pub(crate) use read::{ListRows, list_rows, record};
+pub(crate) use read::record;
 pub(crate) use write::cells;

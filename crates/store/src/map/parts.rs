@@ -2,9 +2,12 @@
 
 use rusqlite::types::ValueRef;
 use serde::{
+    Deserialize,
     de::{self, DeserializeSeed, IntoDeserializer, MapAccess, VariantAccess, Visitor},
     forward_to_deserialize_any,
 };
+
+use serde_json::{Map, Value};
 
 use super::{
     read::{Error, One},
@@ -21,20 +24,26 @@ pub(super) struct Parts<'r> {
 }
 
 /// What stands under one name: a value or parts of its own.
-enum Under<'r> {
+pub(super) enum Under<'r> {
     Cell(ValueRef<'r>, Form),
     Parts(Parts<'r>),
+    Built(Value),
 }
 
 impl<'r> Parts<'r> {
     /// The parts of a field, with their cells; none if all are NULL.
     pub(super) fn of(parts: &'static [Part], cells: &'r [ValueRef<'r>]) -> Option<Self> {
-        let all = Self {
+        let all = Self::all(parts, cells);
+        all.any().then_some(all)
+    }
+
+    /// Parts with their cells.
+    pub(super) fn all(parts: &'static [Part], cells: &'r [ValueRef<'r>]) -> Self {
+        Self {
             parts,
             cells,
             depth: 0,
-        };
-        all.any().then_some(all)
+        }
     }
 
     fn any(&self) -> bool {
@@ -45,31 +54,38 @@ impl<'r> Parts<'r> {
     /// Takes the next name off the front that has anything under it.
     fn next(&mut self) -> Option<(&'static str, Under<'r>)> {
         while let (Some(part), Some(cell)) = (self.parts.first(), self.cells.first()) {
-            let Some(name) = part
-                .path
-                .get(self.depth)
-                .copied()
-                .filter(|_| part.form != Form::Word)
-            else {
+            let Some(name) = part.path.get(self.depth).copied() else {
                 self.take(1);
                 continue;
             };
             if part.path.len() == self.depth + 1 {
                 self.take(1);
+                // A variant that holds something is told by what it holds.
+                if part.form == Form::Word && self.under(name).any() {
+                    continue;
+                }
                 if *cell != ValueRef::Null {
                     return Some((name, Under::Cell(*cell, part.form)));
                 }
                 continue;
             }
-            let alike = |other: &&Part| other.path.get(self.depth) == Some(&name);
-            let many = self.parts.iter().take_while(alike).count();
-            let mut group = self.take(many);
-            group.depth += 1;
+            let group = self.under(name);
+            self.take(group.parts.len());
             if group.any() {
                 return Some((name, Under::Parts(group)));
             }
         }
         None
+    }
+
+    /// The parts at the front that stand under this name.
+    fn under(&self, name: &str) -> Self {
+        let alike = |other: &&Part| other.path.get(self.depth) == Some(&name);
+        let many = self.parts.iter().take_while(alike).count();
+        let mut all = *self;
+        let mut group = all.take(many);
+        group.depth += 1;
+        group
     }
 
     /// Takes some parts off the front.
@@ -122,6 +138,7 @@ impl<'r> Under<'r> {
         match self {
             Self::Cell(cell, form) => seed.deserialize(One(cell, form)),
             Self::Parts(parts) => seed.deserialize(parts),
+            Self::Built(value) => seed.deserialize(value),
         }
     }
 }
@@ -150,9 +167,62 @@ impl<'de> MapAccess<'de> for Names<'_> {
 }
 
 /// A variant that holds something; one that does not is a word in one column.
-struct Variant<'r> {
-    name: &'static str,
+pub(super) struct Variant<'r> {
+    name: &'r str,
     under: Under<'r>,
+}
+
+impl<'r> Variant<'r> {
+    /// The variant that the word among the cells names, or that one of the others stands under, with the figures it holds
+    /// beside what stands in other columns.
+    pub(super) fn of(
+        parts: &'static [Part],
+        cells: &'r [ValueRef<'r>],
+        mut figures: Value,
+    ) -> Result<Option<Self>, Error> {
+        let mut name = None;
+        for (part, cell) in parts.iter().zip(cells) {
+            match (part.form, part.path, *cell) {
+                (Form::Figures, ..) | (.., ValueRef::Null) => {}
+                (Form::Word, ..) => name = Some(cell.as_str().map_err(de::Error::custom)?),
+                (_, [variant, way @ ..], cell) => {
+                    name = Some(*variant);
+                    put(&mut figures, way, Value::deserialize(One(cell, part.form))?);
+                }
+                (_, [], _) => {}
+            }
+        }
+        Ok(name.map(|name| Self {
+            name,
+            under: Under::Built(figures),
+        }))
+    }
+}
+
+/// Puts `found` at `path`; a word on the way becomes an object.
+fn put(value: &mut Value, path: &[&str], found: Value) {
+    match path.split_first() {
+        None => *value = found,
+        Some((step, way)) => {
+            if !value.is_object() {
+                *value = Value::Object(Map::new());
+            }
+            if let Some(object) = value.as_object_mut() {
+                put(object.entry(*step).or_insert(Value::Null), way, found);
+            }
+        }
+    }
+}
+
+impl<'de> de::Deserializer<'de> for Variant<'_> {
+    type Error = Error;
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Error> {
+        visitor.visit_enum(self)
+    }
+    forward_to_deserialize_any! {
+        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf option unit unit_struct
+        newtype_struct seq tuple tuple_struct map struct enum identifier ignored_any
+    }
 }
 
 impl<'de, 'r> de::EnumAccess<'de> for Variant<'r> {
@@ -183,6 +253,7 @@ impl<'de> VariantAccess<'de> for Under<'_> {
         match self {
             Self::Cell(..) => Err(de::Error::custom("it holds one value, where fields are expected")),
             Self::Parts(parts) => de::Deserializer::deserialize_any(parts, visitor),
+            Self::Built(value) => de::Deserializer::deserialize_any(value, visitor),
         }
     }
 }

@@ -1,56 +1,23 @@
 //! Rows into records, straight through serde: no JSON text in between, so that thousands of wires open at once.
 
-use std::collections::HashMap;
-
-use rusqlite::{Connection, Row, types::ValueRef};
+use rusqlite::{Row, types::ValueRef};
 use serde::{
     Deserialize,
     de::{self, DeserializeSeed, IntoDeserializer, MapAccess, VariantAccess, Visitor},
     forward_to_deserialize_any,
 };
-use serde_json::{Map, Number, Value};
+use serde_json::Value;
 
 use crimpbook_workbook::model::Record;
 
-use crate::error::Trouble;
-
 use super::{
     Plan,
-    parts::Parts,
-    plan::ListPlan,
+    elements::{Elements, ListRows},
+    parts::{Parts, Variant},
     shape::{Form, Part, Shape},
 };
 
 pub(super) type Error = serde_json::Error;
-
-/// The elements of a list by the id of the record they are of.
-pub(crate) type ListRows = HashMap<String, Vec<Value>>;
-
-/// Reads the elements of each list of a kind: all of them, or those of one record.
-pub(crate) fn list_rows(db: &Connection, plan: &Plan, owner: Option<&str>) -> Result<Vec<ListRows>, Trouble> {
-    plan.lists.iter().map(|list| elements(db, list, owner)).collect()
-}
-
-fn elements(db: &Connection, list: &ListPlan, owner: Option<&str>) -> Result<ListRows, Trouble> {
-    let mut found = ListRows::new();
-    let (sql, params): (_, &[&dyn rusqlite::ToSql]) = match &owner {
-        None => (&list.select, &[]),
-        Some(owner) => (&list.select_one, &[owner]),
-    };
-    let mut statement = db.prepare_cached(sql)?;
-    let mut rows = statement.query(params)?;
-    while let Some(row) = rows.next()? {
-        let of: String = row.get(0)?;
-        let element = cells(row, 1).and_then(|cells| together(list.list.parts, &cells));
-        let element = element.map_err(|problem| Trouble::Row {
-            place: format!("a row of {of} in table {}", list.list.table),
-            problem: problem.to_string(),
-        })?;
-        let element = element.unwrap_or_default();
-        found.entry(of).or_default().push(element);
-    }
-    Ok(found)
-}
 
 /// The record in a row that was selected by its plan.
 pub(crate) fn record(plan: &Plan, row: &Row<'_>, lists: &[ListRows]) -> Result<Record, Error> {
@@ -136,7 +103,8 @@ enum Held<'r> {
     Nothing,
     Cell(ValueRef<'r>, Form),
     Parts(Parts<'r>),
-    Built(Value),
+    Variant(Variant<'r>),
+    List(Elements<'r>),
 }
 
 impl<'r> Fields<'r> {
@@ -160,9 +128,11 @@ impl<'r> Fields<'r> {
                     (None, None) => continue,
                 },
                 Shape::List(_) => {
-                    let elements = self.lists.get(self.list).and_then(|rows| rows.get(self.id));
+                    let Some(rows) = self.lists.get(self.list) else {
+                        continue;
+                    };
                     self.list += 1;
-                    Held::Built(Value::Array(elements.cloned().unwrap_or_default()))
+                    Held::List(rows.of(self.id))
                 }
             };
             return Ok(Some((field.name, held)));
@@ -180,8 +150,8 @@ impl<'r> Fields<'r> {
 
 /// A field in several columns; none if all are NULL.
 fn many<'r>(parts: &'static [Part], cells: &'r [ValueRef<'r>]) -> Result<Option<Held<'r>>, Error> {
-    if parts.iter().any(|part| part.form == Form::Figures) {
-        return Ok(together(parts, cells)?.map(Held::Built));
+    if let Some(figures) = figures(parts, cells)? {
+        return Ok(Variant::of(parts, cells, figures)?.map(Held::Variant));
     }
     if let Some(parts) = Parts::of(parts, cells) {
         return Ok(Some(Held::Parts(parts)));
@@ -204,8 +174,9 @@ impl<'de> MapAccess<'de> for Fields<'_> {
     fn next_value_seed<V: DeserializeSeed<'de>>(&mut self, seed: V) -> Result<V::Value, Error> {
         match std::mem::replace(&mut self.value, Held::Nothing) {
             Held::Nothing => Err(de::Error::custom("a value without its key")),
-            Held::Built(value) => seed.deserialize(value),
             Held::Parts(parts) => seed.deserialize(parts),
+            Held::Variant(variant) => seed.deserialize(variant),
+            Held::List(elements) => seed.deserialize(de::value::SeqAccessDeserializer::new(elements)),
             Held::Cell(cell, Form::Json | Form::Figures) => seed.deserialize(parsed(cell)?),
             Held::Cell(cell, form) => seed.deserialize(One(cell, form)),
         }
@@ -246,59 +217,11 @@ impl<'de> de::Deserializer<'de> for One<'_> {
     }
 }
 
-/// The value whose parts stand in these cells; none if all are NULL.
-fn together(parts: &[Part], cells: &[ValueRef<'_>]) -> Result<Option<Value>, Error> {
-    let mut value = Value::Null;
-    let mut figures = Value::Null;
-    for (part, found) in parts.iter().zip(cells) {
-        let found = cell(*found, part.form)?;
-        match (part.form, found) {
-            (_, Value::Null) => {}
-            (Form::Figures, found) => figures = found,
-            (_, found) => put(&mut value, part.path, found),
-        }
-    }
-    if let Value::Object(figures) = figures {
-        value = match value {
-            Value::String(word) => Value::Object(Map::from_iter([(word, Value::Object(figures))])),
-            Value::Object(mut tagged) => {
-                for held in tagged.values_mut() {
-                    let inner = std::mem::replace(held, Value::Object(figures.clone()));
-                    merge(held, inner);
-                }
-                Value::Object(tagged)
-            }
-            other => other,
-        };
-    }
-    Ok((!value.is_null()).then_some(value))
-}
-
-/// Puts `found` at `path`; a word on the way becomes an object.
-fn put(value: &mut Value, path: &[&str], found: Value) {
-    match path.split_first() {
-        None => *value = found,
-        Some((step, way)) => {
-            if !value.is_object() {
-                *value = Value::Object(Map::new());
-            }
-            if let Some(object) = value.as_object_mut() {
-                put(object.entry(*step).or_insert(Value::Null), way, found);
-            }
-        }
-    }
-}
-
-/// Puts every leaf of `from` into `into`.
-fn merge(into: &mut Value, from: Value) {
-    match (into, from) {
-        (Value::Object(into), Value::Object(from)) => {
-            for (name, value) in from {
-                merge(into.entry(name).or_insert(Value::Null), value);
-            }
-        }
-        (into, from) => *into = from,
-    }
+/// What a variant holds beyond what stands in other columns; none where it holds no more.
+fn figures(parts: &[Part], cells: &[ValueRef<'_>]) -> Result<Option<Value>, Error> {
+    let mut both = parts.iter().zip(cells);
+    let found = both.find(|(part, cell)| part.form == Form::Figures && **cell != ValueRef::Null);
+    found.map(|(_, cell)| parsed(*cell)).transpose()
 }
 
 /// The cells of a row from a column on.
@@ -309,17 +232,6 @@ fn cells<'r>(row: &'r Row<'_>, first: usize) -> Result<Vec<ValueRef<'r>>, Error>
         cells.push(row.get_ref(column).map_err(de::Error::custom)?);
     }
     Ok(cells)
-}
-
-fn cell(cell: ValueRef<'_>, form: Form) -> Result<Value, Error> {
-    Ok(match (cell, form) {
-        (ValueRef::Null | ValueRef::Blob(_), _) => Value::Null,
-        (ValueRef::Integer(whole), Form::Flag) => Value::Bool(whole != 0),
-        (ValueRef::Integer(whole), _) => Value::from(whole),
-        (ValueRef::Real(real), _) => Number::from_f64(real).map_or(Value::Null, Value::Number),
-        (ValueRef::Text(_), Form::Json | Form::Figures) => parsed(cell)?,
-        (ValueRef::Text(_), _) => Value::from(cell.as_str().map_err(de::Error::custom)?),
-    })
 }
 
 fn parsed(cell: ValueRef<'_>) -> Result<Value, Error> {

@@ -1,5 +1,7 @@
 //! Indexes over the tables: who is in what, who ends where, who names whom. Kept up to date change by change.
 
+use std::collections::HashSet;
+
 use super::{Lists, natural};
 use crate::edit::Change;
 use crate::model::{
@@ -186,10 +188,9 @@ impl Index {
 /// Calls `see` for each place a record takes.
 fn entries(record: RecordRef, see: &mut dyn FnMut(Entry)) {
     let key = record.key();
-    let mut named: Vec<Key> = Vec::new();
+    let mut named = Named::default();
     record.refs(&mut |reference| {
-        if !named.contains(&reference.key) {
-            named.push(reference.key);
+        if named.is_new(reference.key) {
             see(Entry::User(reference.key, key));
         }
     });
@@ -226,6 +227,25 @@ fn entries(record: RecordRef, see: &mut dyn FnMut(Entry)) {
         }
         RecordRef::Candidate(c) => see(Entry::Candidate(c.sink, c.id)),
         _ => {}
+    }
+}
+
+/// The records that one names: few, but for a state of a large workbook.
+#[derive(Default)]
+struct Named {
+    few: Vec<Key>,
+    many: HashSet<Key>,
+}
+
+impl Named {
+    /// Whether it was not named before.
+    fn is_new(&mut self, key: Key) -> bool {
+        if self.few.len() < 16 {
+            let new = !self.few.contains(&key);
+            self.few.extend(new.then_some(key));
+            return new;
+        }
+        !self.few.contains(&key) && self.many.insert(key)
     }
 }
 

@@ -61,7 +61,9 @@ impl<K: Hash + Eq + Clone, V: Clone> Lists<K, V> {
     }
 
     pub(super) fn push(&mut self, key: K, item: V) {
-        self.shard(&key).entry(key).or_default().push(item);
+        // Most lists have one item, and there are many lists.
+        let list = self.shard(&key).entry(key);
+        list.or_insert_with(|| Vec::with_capacity(1)).push(item);
     }
 
     /// Puts the item before the first one that is not `before` it.

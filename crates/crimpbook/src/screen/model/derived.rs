@@ -94,8 +94,16 @@ impl Derived {
             tested: OnceLock::new(),
             tests: OnceLock::new(),
             // What lies on the shelf is told in both, and is no plan either.
-            known: if same_shelf { self.known.clone() } else { OnceLock::new() },
-            parts: if same_shelf { self.parts.clone() } else { Default::default() },
+            known: if same_shelf {
+                self.known.clone()
+            } else {
+                OnceLock::new()
+            },
+            parts: if same_shelf {
+                self.parts.clone()
+            } else {
+                Default::default()
+            },
             ..self.clone()
         }
     }

@@ -146,11 +146,17 @@ fn what_is_followed_tick_by_tick_is_what_is_counted_anew() {
         (rows, build::wires_done(&bench.model), last)
     };
     let mut seen = std::collections::BTreeSet::new();
-    for typed in ["gb", " ", " ", "s", "u", "u", " ", "U", "gou", "gb   ", "goU", "gb", " ", "uuuu", "go"] {
+    for typed in [
+        "gb", " ", " ", "s", "u", "u", " ", "U", "gou", "gb   ", "goU", "gb", " ", "uuuu", "go",
+    ] {
         let before = bench.model.findings.generation;
         bench.press(typed);
         // The loop itself asks once, when it starts.
-        assert_eq!(bench.model.findings.generation, before + 1, "a tick moves no finding");
+        assert_eq!(
+            bench.model.findings.generation,
+            before + 1,
+            "a tick moves no finding"
+        );
         let followed = told(&bench);
         seen.insert((followed.1, followed.2));
         let model = &mut bench.model;
