@@ -60,7 +60,7 @@ pub fn wire_use(book: &Book, signals: &Signals, wire: Id<Wire>) -> Option<WireUs
 fn supply(book: &Book, net: &Net, signal: &Signal, any: impl Fn(&[SignalKind]) -> bool) -> Option<WireUse> {
     let part = |id: &Id<Part>| book.get(*id).map(|p| &p.kind);
     let power = signal.origins.iter().filter(|o| o.kind == OriginKind::Power);
-    let unswitched = |o: &&crate::signals::Origin| {
+    let unswitched = |o: &crate::signals::Origin| {
         let switched = |id: &Id<Part>| matches!(part(id), Some(PartKind::Contact { .. }));
         let off = matches!(part(&o.part), Some(PartKind::Source { switched: true, .. }));
         !off && !o.through.iter().any(switched)

@@ -15,7 +15,7 @@ mod tests;
 
 pub use need::{Need, Unsourced, need};
 pub use net::{Net, NetId, Nets};
-pub use origin::{Origin, OriginKind};
+pub use origin::{Origin, OriginKind, Origins};
 pub use signal::{Signal, Signals};
 
 /// A resistance up to this counts as a joint between two nets, not as a load, Ω. Our own bound; a 1 Ω pull does not exist.

@@ -1,6 +1,9 @@
 //! Where the current or level of a net comes from, traced through fuses and contacts into the units.
 
-use std::collections::{HashSet, VecDeque};
+use std::{
+    collections::{HashSet, VecDeque},
+    sync::Arc,
+};
 
 use super::{JOINT_OHM, Net, NetId, Nets};
 use crate::{
@@ -31,39 +34,66 @@ pub struct Origin {
     /// What it is.
     pub kind: OriginKind,
     /// Fuse ways, contacts, diodes and joints passed on the way, from the net to the part.
-    pub through: Vec<Id<Part>>,
+    pub through: Arc<[Id<Part>]>,
     /// The net the part itself is at.
     pub net: NetId,
+}
+
+/// The origins of a net, nearest first. In a large loom many sources feed one rail and the rail feeds most nets, so that they
+/// are kept rail by rail, and what a rail is given is kept once for all.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Origins(pub(super) Vec<Reached>);
+
+/// A net upstream that is given something.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Reached {
+    pub net: NetId,
+    through: Arc<[Id<Part>]>,
+    gives: Arc<[(Id<Part>, OriginKind)]>,
+}
+
+impl Origins {
+    /// One by one.
+    pub fn iter(&self) -> impl Iterator<Item = Origin> + Clone {
+        self.0.iter().flat_map(|reached| {
+            reached.gives.iter().map(|(part, kind)| Origin {
+                part: *part,
+                kind: *kind,
+                through: Arc::clone(&reached.through),
+                net: reached.net,
+            })
+        })
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
 }
 
 /// What of a net's parts counts on the way upstream, in their order.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Upstream {
-    gives: Vec<(Id<Part>, OriginKind)>,
+    pub gives: Arc<[(Id<Part>, OriginKind)]>,
     passes: Vec<(Id<Part>, NetId)>,
 }
 
 impl Nets {
-    /// The origins of a net, nearest first. Contacts are passed whether closed or not; fuse ways from load side to supply
-    /// side only, diodes from cathode to anode only.
+    /// The origins of a net, nearest first.
     pub fn origins(&self, start: NetId) -> Vec<Origin> {
-        let mut found: Vec<Origin> = Vec::new();
+        self.upstream_from(start).iter().collect()
+    }
+
+    /// The same to keep. Contacts are passed whether closed or not; fuse ways from load side to supply side only, diodes from
+    /// cathode to anode only.
+    pub(super) fn upstream_from(&self, start: NetId) -> Origins {
+        let mut found = Origins::default();
         let mut seen = HashSet::from([start]);
         let mut open: VecDeque<(NetId, Vec<Id<Part>>)> = VecDeque::from([(start, Vec::new())]);
         while let Some((at, through)) = open.pop_front() {
             let Some(upstream) = self.upstream.get(at.0) else {
                 continue;
             };
-            for (part, kind) in &upstream.gives {
-                if found.iter().all(|o| o.part != *part) {
-                    found.push(Origin {
-                        part: *part,
-                        kind: *kind,
-                        through: through.clone(),
-                        net: at,
-                    });
-                }
-            }
             for (part, next) in &upstream.passes {
                 if seen.insert(*next) {
                     let mut through = through.clone();
@@ -71,16 +101,26 @@ impl Nets {
                     open.push_back((*next, through));
                 }
             }
+            // A part gives at one of its ends, so that it is met at one net.
+            if !upstream.gives.is_empty() {
+                found.0.push(Reached {
+                    net: at,
+                    through: through.into(),
+                    gives: Arc::clone(&upstream.gives),
+                });
+            }
         }
+        found.0.shrink_to_fit();
         found
     }
 
     pub(super) fn upstream_of(&self, book: &Book, net: &Net) -> Upstream {
         let mut upstream = Upstream::default();
+        let mut given = Vec::new();
         for (id, place) in &net.parts {
             let Some(part) = book.get(*id) else { continue };
             if let Some(kind) = gives(&part.kind, *place) {
-                upstream.gives.push((*id, kind));
+                given.push((*id, kind));
                 continue;
             }
             let ends = passes(part, *place);
@@ -88,6 +128,7 @@ impl Nets {
                 .passes
                 .extend(ends.into_iter().filter_map(|end| Some((*id, self.at(end)?))));
         }
+        upstream.gives = given.into();
         upstream
     }
 

@@ -1,9 +1,12 @@
 //! What each net carries, for the screen of sources and for checks.
 
-use std::collections::BTreeMap;
+use std::{
+    collections::{BTreeMap, HashMap},
+    sync::Arc,
+};
 
 use super::ground::{Source, reference};
-use super::{Need, NetId, Nets, Origin, OriginKind, need};
+use super::{Need, NetId, Nets, Origin, OriginKind, Origins, need};
 use crate::{
     Book,
     model::{About, Cavity, Id, OutputSide, PartKind, SignalKind, Terminal, Wire},
@@ -19,11 +22,11 @@ pub struct Signal {
     /// Cavities from which it can come, by their kind.
     pub sources: Vec<Id<Cavity>>,
     /// Inside parts it comes from, traced through fuses and contacts; empty where no inside parts are entered.
-    pub origins: Vec<Origin>,
+    pub origins: Origins,
     /// Cavities that need it.
     pub sinks: Vec<Id<Cavity>>,
     /// What its level is measured against.
-    pub reference: Vec<Terminal>,
+    pub reference: Arc<[Terminal]>,
     /// Whether it is ground.
     pub is_ground: bool,
     /// Its level when on, V: of its origin, else as its wires state.
@@ -53,7 +56,7 @@ impl Signal {
                 )
             )
         };
-        let by_part = |origin: &Origin| {
+        let by_part = |origin: Origin| {
             matches!(
                 origin.kind,
                 OriginKind::Power
@@ -79,24 +82,17 @@ impl Signals {
     pub fn of(book: &Book) -> Self {
         let nets = Nets::of(book);
         let grounds = nets.grounds(book);
+        let mut against = Against::default();
         let mut all = Vec::with_capacity(nets.len());
         for (id, net) in nets.all() {
             let sources = nets.source_cavities(book, id);
-            let origins = nets.origins(id);
+            let origins = nets.upstream_from(id);
             let has_need = |id: &Id<Cavity>| {
                 book.get(*id)
                     .and_then(|c| c.kind)
                     .is_some_and(|kind| need(kind) != Need::Nothing)
             };
             let sinks: Vec<Id<Cavity>> = net.cavities().filter(has_need).collect();
-            let mut reference_at: Vec<Terminal> = sources
-                .iter()
-                .map(|s| Source::Cavity(*s))
-                .chain(origins.iter().map(|o| Source::Part(o.part)))
-                .flat_map(|source| reference(book, source))
-                .collect();
-            reference_at.sort_unstable();
-            reference_at.dedup();
             all.push(Signal {
                 net: id,
                 name: name(book, &nets, id),
@@ -104,7 +100,7 @@ impl Signals {
                 load_a: total(&sinks, |c| book.get(c).and_then(|c| c.limits.most_a)),
                 level_v: level(book, &nets, id, &origins),
                 is_ground: grounds.contains(&id),
-                reference: reference_at,
+                reference: against.of(book, &nets, &sources, &origins),
                 sources,
                 origins,
                 sinks,
@@ -122,6 +118,47 @@ impl Signals {
     pub fn at_cavity(&self, cavity: Id<Cavity>) -> Option<&Signal> {
         self.get(self.nets.at_cavity(cavity)?)
     }
+}
+
+/// What levels are measured against. What a net's own parts are measured against is sought once, and kept once where no
+/// other source joins in.
+#[derive(Default)]
+struct Against(HashMap<NetId, Arc<[Terminal]>>);
+
+impl Against {
+    fn of(&mut self, book: &Book, nets: &Nets, sources: &[Id<Cavity>], origins: &Origins) -> Arc<[Terminal]> {
+        if let ([], [only]) = (sources, origins.0.as_slice()) {
+            return self.of_net(book, nets, only.net);
+        }
+        let mut all: Vec<Terminal> = Vec::new();
+        for source in sources {
+            all.extend(reference(book, Source::Cavity(*source)));
+        }
+        for reached in &origins.0 {
+            all.extend(self.of_net(book, nets, reached.net).iter().cloned());
+        }
+        each_once(all)
+    }
+
+    fn of_net(&mut self, book: &Book, nets: &Nets, net: NetId) -> Arc<[Terminal]> {
+        let gives = nets.upstream.get(net.0).map(|upstream| &upstream.gives);
+        let all = || gives.into_iter().flat_map(|gives| gives.iter());
+        let known = self.0.entry(net);
+        let found = known.or_insert_with(|| {
+            each_once(
+                all()
+                    .flat_map(|(part, _)| reference(book, Source::Part(*part)))
+                    .collect(),
+            )
+        });
+        Arc::clone(found)
+    }
+}
+
+fn each_once(mut all: Vec<Terminal>) -> Arc<[Terminal]> {
+    all.sort_unstable();
+    all.dedup();
+    all.into()
 }
 
 fn name(book: &Book, nets: &Nets, id: NetId) -> String {
@@ -150,7 +187,7 @@ fn name(book: &Book, nets: &Nets, id: NetId) -> String {
     }
 }
 
-fn level(book: &Book, nets: &Nets, id: NetId, origins: &[Origin]) -> Option<f64> {
+fn level(book: &Book, nets: &Nets, id: NetId, origins: &Origins) -> Option<f64> {
     let nominal = || book.all::<About>().values().next().map(|a| a.supply.nominal_v);
     let given = origins
         .iter()

@@ -162,9 +162,10 @@ fn a_source_is_traced_through_fuse_and_contact_but_not_through_a_load() {
         (signal.sources.as_slice(), signal.sinks.as_slice()),
         (&[out][..], &[input][..])
     );
-    assert_eq!(signal.origins.len(), 1);
-    assert_eq!(signal.origins[0].part, battery);
-    assert_eq!(signal.origins[0].through, [switch, way]);
+    let origins: Vec<_> = signal.origins.iter().collect();
+    assert_eq!(origins.len(), 1);
+    assert_eq!(origins[0].part, battery);
+    assert_eq!(origins[0].through[..], [switch, way]);
     assert_eq!(signal.level_v, Some(12.6));
     assert!(signal.has_supply(&book) && !signal.is_ground);
     // From the stud downwards through the fuse there is nothing to trace back to but the battery itself.
@@ -216,7 +217,7 @@ fn ground_reaches_through_chassis_and_joints_and_names_the_reference() {
     assert!(is_ground(&at(ground)) && is_ground(&inner) && is_ground(&at(back)));
     assert!(!is_ground(&at(other)) && !is_ground(&at(supply)));
     assert_eq!(
-        signals.at_cavity(supply).unwrap().reference,
+        signals.at_cavity(supply).unwrap().reference[..],
         [at(back)],
         "a sensor's supply is measured against the sensor's return"
     );

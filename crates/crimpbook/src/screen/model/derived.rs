@@ -48,6 +48,8 @@ pub struct Derived {
     pub sources: OnceLock<Arc<Vec<(String, sources::Row)>>>,
     /// What is written down for States.
     pub written: OnceLock<Arc<Vec<written::Row>>>,
+    /// Every connector, by label.
+    pub connectors: OnceLock<Arc<Vec<Id<Connector>>>>,
     /// Rows of Settings.
     pub settings: OnceLock<Arc<Vec<Id<Setting>>>>,
     /// Rows of each kind in Parts.

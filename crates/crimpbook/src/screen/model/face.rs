@@ -1,6 +1,6 @@
 //! The Face: which connector, from which side, where the cursor is, what is marked.
 
-use std::collections::BTreeSet;
+use std::{collections::BTreeSet, sync::Arc};
 
 use crimpbook_workbook::{
     book::natural,
@@ -33,14 +33,16 @@ pub struct FaceScreen {
 /// The connector shown.
 pub fn connector(model: &Model) -> Option<&Connector> {
     let chosen = model.face.connector.and_then(|id| model.book.get(id));
-    chosen.or_else(|| connectors(model).into_iter().next())
+    chosen.or_else(|| model.book.get(*connectors(model).first()?))
 }
 
 /// Every connector, by label.
-pub fn connectors(model: &Model) -> Vec<&Connector> {
-    let mut all: Vec<&Connector> = model.book.all::<Connector>().values().collect();
-    all.sort_by_cached_key(|c| natural(&c.label));
-    all
+pub fn connectors(model: &Model) -> &[Id<Connector>] {
+    model.derived.connectors.get_or_init(|| {
+        let mut all: Vec<&Connector> = model.book.all::<Connector>().values().collect();
+        all.sort_by_cached_key(|c| natural(&c.label));
+        Arc::new(all.into_iter().map(|c| c.id).collect())
+    })
 }
 
 /// The cavity the cursor is on.

@@ -4,7 +4,7 @@ use std::{collections::HashMap, sync::Arc};
 
 use crimpbook_workbook::{
     book::natural,
-    model::{Candidate, Cavity, Decision, Id, Unit, Verdict},
+    model::{Candidate, Cavity, Decision, Id, Key, Part, Unit, Verdict},
     signals::{Need, need},
 };
 
@@ -170,13 +170,15 @@ pub fn comes_from(model: &Model, cavity: Id<Cavity>) -> Vec<String> {
         return Vec::new();
     };
     let book = &model.book;
-    let mut names: Vec<String> = signal
-        .sources
-        .iter()
-        .filter(|s| **s != cavity)
-        .map(|s| book.cavity_name(*s))
-        .collect();
-    names.extend(signal.origins.iter().map(|o| book.label_of(o.part)));
+    let others = signal.sources.iter().filter(|s| **s != cavity).copied();
+    let parts = signal.origins.iter().map(|o| Key::of(o.part));
+    let mut names = some(others.map(Key::of).chain(parts), |key| match key.as_id() {
+        Some(cavity) => book.cavity_name(cavity),
+        None => key
+            .as_id::<Part>()
+            .map(|part| book.label_of(part))
+            .unwrap_or_default(),
+    });
     if names.is_empty() && signal.is_ground {
         names.push("ground".to_owned());
     }
@@ -190,5 +192,17 @@ pub fn feeds(model: &Model, cavity: Id<Cavity>) -> Vec<String> {
         return Vec::new();
     };
     let others = signal.sinks.iter().filter(|s| **s != cavity);
-    others.map(|s| model.book.cavity_name(*s)).collect()
+    some(others, |id| model.book.cavity_name(*id))
+}
+
+/// So many names are told; of the others, which are on one large rail, how many there are.
+const NAMES: usize = 40;
+
+fn some<I>(mut all: impl Iterator<Item = I>, name: impl Fn(I) -> String) -> Vec<String> {
+    let mut told: Vec<String> = all.by_ref().take(NAMES).map(name).collect();
+    let more = all.count();
+    if more > 0 {
+        told.push(format!("{more} more"));
+    }
+    told
 }

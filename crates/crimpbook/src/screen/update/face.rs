@@ -137,13 +137,13 @@ fn to_end(model: &mut Model, last: bool) {
 }
 
 fn step(model: &mut Model, forward: bool) {
-    let all: Vec<Id<Connector>> = connectors(model).iter().map(|c| c.id).collect();
+    let all = connectors(model);
     let Some(at) = connector(model).and_then(|c| all.iter().position(|id| *id == c.id)) else {
         return;
     };
     let next = (at + if forward { 1 } else { all.len() - 1 }) % all.len();
-    if let Some(id) = all.get(next) {
-        show(model, Key::of(*id));
+    if let Some(id) = all.get(next).copied() {
+        show(model, Key::of(id));
     }
 }
 

@@ -90,7 +90,7 @@ fn heading(model: &Model, pen: &mut Pen<'_>, connector: &Connector, face: &Face,
     let x = pen.put(1, 0, &connector.label, look.strong()) + 2;
     let x = pen.put(x, 0, side(seen), look.accent());
     let all = connectors(model);
-    let at = all.iter().position(|c| c.id == connector.id).unwrap_or(0) + 1;
+    let at = all.iter().position(|id| *id == connector.id).unwrap_or(0) + 1;
     let mut words = model.book.label_of(connector.unit);
     words.push_str(match connector.sealed {
         Some(true) => ", sealed",

@@ -226,8 +226,10 @@ fn sentences(model: &Model, cavity: &Cavity) -> Vec<(&'static str, String)> {
     let mut through: Vec<String> = signal
         .origins
         .iter()
-        .flat_map(|o| o.through.iter().rev())
-        .map(|p| book.label_of(*p))
+        .flat_map(|o| {
+            let names = o.through.iter().rev().map(|p| book.label_of(*p));
+            names.collect::<Vec<_>>()
+        })
         .collect();
     through.dedup();
     say("through", through.join(", "));

@@ -91,7 +91,7 @@ fn table(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
         return;
     };
     let all = face::connectors(model);
-    let place = all.iter().position(|c| c.id == connector.id).unwrap_or(0) + 1;
+    let place = all.iter().position(|id| *id == connector.id).unwrap_or(0) + 1;
     let x = pen.put(1, 0, &connector.label, look.strong());
     let x = pen.put(x + 1, 0, &format!("{place} of {}", all.len()), look.quiet());
     let (first, fit) = columns(model, see, pen.width());
