@@ -8,7 +8,7 @@ use std::{
 use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
-    model::{Connector, Id, Setting, StepDone, Wire},
+    model::{Connector, Id, Setting, StepDone},
     signals::{Signals, Unsourced},
 };
 
