@@ -181,6 +181,33 @@ impl Diagrams {
         self.and(f, not)
     }
 
+    /// Holds where it does for some way to take the choices from `first` on.
+    pub fn some(&mut self, f: Function, first: u32) -> Function {
+        fn below(
+            this: &mut Diagrams,
+            f: Function,
+            first: u32,
+            known: &mut Map<Function, Function>,
+        ) -> Function {
+            if f == FALSE || f == TRUE {
+                return f;
+            }
+            let Node { choice, low, high } = this.node(f);
+            // What is neither constant holds for some way.
+            if choice >= first {
+                return TRUE;
+            }
+            if let Some(made) = known.get(&f) {
+                return *made;
+            }
+            let (low, high) = (below(this, low, first, known), below(this, high, first, known));
+            let made = this.make(choice, low, high);
+            known.insert(f, made);
+            made
+        }
+        below(self, f, first, &mut Map::default())
+    }
+
     /// In how many combinations of the choices 0 to `choices` it holds.
     #[must_use]
     pub fn count(&self, f: Function, choices: u32) -> u64 {

@@ -63,6 +63,11 @@ proptest! {
         prop_assert_eq!(diagrams.count(f, 5), rows.clone().count() as u64);
         let fewest = diagrams.fewest(f).map(|taken| taken.len() as u32);
         prop_assert_eq!(fewest, rows.map(u32::count_ones).min());
+        let some = diagrams.some(f, 3);
+        for row in 0..32u32 {
+            let any = (0..4).any(|above| table[(row & 7 | above << 3) as usize]);
+            prop_assert_eq!(diagrams.holds(some, &|c| row >> c & 1 == 1), any);
+        }
         for choice in 0..5u32 {
             let decides = (0..32u32).any(|row| table[row as usize] != table[(row ^ (1 << choice)) as usize]);
             prop_assert_eq!(diagrams.support(f).contains(&choice), decides);

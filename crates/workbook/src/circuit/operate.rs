@@ -148,6 +148,28 @@ impl Ready {
         }
         Ok(network)
     }
+
+    /// The same as [`operate_upset`], wires at the given warmth.
+    ///
+    /// # Errors
+    /// As [`operate`].
+    pub fn operate_upset(
+        &mut self,
+        book: &Book,
+        wiring: &Wiring,
+        stands: &Stands,
+        supply_v: f64,
+        upset: &Upset,
+        copper: Vec<f64>,
+    ) -> Result<Operated, Trouble> {
+        let given = Given {
+            book,
+            wiring,
+            stands,
+            supply_v,
+        };
+        given.settle(upset, self, copper, |_, _| false)
+    }
 }
 
 /// The operating point of a wiring as its parts stand.

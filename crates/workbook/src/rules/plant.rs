@@ -31,6 +31,8 @@ pub(super) struct Solved {
     pub volts: Vec<Option<f64>>,
     /// Beside the model's movers; zero for what is no fuse, A.
     pub fuse_a: Vec<f64>,
+    /// No solution was found.
+    pub unknown: bool,
 }
 
 /// The circuit and what is asked of it.
@@ -136,6 +138,7 @@ impl<'s> Plant<'s> {
             reads: vec![Reads::Undefined; self.model.reads.len()],
             volts: vec![None; self.model.reads.len()],
             fuse_a: vec![0.0; self.model.movers.len()],
+            unknown: true,
         }
     }
 
@@ -212,6 +215,7 @@ impl<'s> Plant<'s> {
             reads,
             volts,
             fuse_a: fuse_a.collect(),
+            unknown: false,
         }
     }
 

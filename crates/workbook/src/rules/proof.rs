@@ -309,13 +309,14 @@ pub(super) struct Tried {
     pub unnoticed: bool,
 }
 
-/// Where each rule is broken.
+/// Where each rule is broken, in any position of what is not sure how it stands.
 pub(super) fn violations(run: &mut Run<'_>, settled: &Settled) -> Vec<Function> {
     let plant = run.plant;
-    let named = run.named(&settled.movers, &settled.reads);
+    let (movers, reads) = settled.each();
+    let named = run.named(movers, reads);
     let broken = |proved: &super::model::Proved| {
-        run.term(&proved.never, &settled.movers, &settled.reads, &named)
-            .on
+        let on = run.term(&proved.never, movers, reads, &named).on;
+        run.diagrams.some(on, plant.model.choices)
     };
     plant.model.rules.iter().map(broken).collect()
 }

@@ -3,6 +3,7 @@
 
 mod case;
 mod reads;
+mod settle;
 mod terms;
 mod tree;
 
@@ -25,14 +26,14 @@ pub(super) struct May {
     pub off: Function,
 }
 
-/// What is read, by combinations. Several may hold in one, where more than one solution is reckoned with.
+/// What is read, by combinations. Several may hold in one, where more than one position is reckoned with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Level {
-    /// Surely on.
+    /// On.
     pub on: Function,
     /// Between thresholds: it may be taken for on and for off.
     pub between: Function,
-    /// Surely off.
+    /// Off.
     pub off: Function,
 }
 
@@ -137,6 +138,16 @@ pub(super) struct Settled {
     pub reads: Vec<May>,
     /// The same with what is between thresholds apart.
     levels: Vec<Level>,
+    /// Movers and reads with each mover that is not sure as one more choice; none where all are sure.
+    each: Option<(Vec<May>, Vec<May>)>,
+}
+
+impl Settled {
+    /// Movers and reads, each position of what is not sure by itself.
+    pub(super) fn each(&self) -> (&[May], &[May]) {
+        let each = self.each.as_ref();
+        each.map_or((&self.movers, &self.reads), |(movers, reads)| (movers, reads))
+    }
 }
 
 /// Everything that one thread works with.
@@ -203,6 +214,7 @@ impl<'p> Run<'p> {
             movers: Vec::new(),
             reads: Vec::new(),
             levels: Vec::new(),
+            each: None,
         };
         let mut this = Self {
             plant,
@@ -288,144 +300,6 @@ impl<'p> Run<'p> {
         all
     }
 
-    /// Settles with a fault. `opens`: fuses that are overloaded blow.
-    pub(super) fn settle(
-        &mut self,
-        case: &mut Case,
-        from: From<'_>,
-        stuck: Option<(usize, bool)>,
-        opens: bool,
-    ) -> Settled {
-        let plant = self.plant;
-        let off = May {
-            on: FALSE,
-            off: self.domain,
-        };
-        let mut movers = match from {
-            From::Service => match (&self.wary, self.rough) {
-                (Some(wary), Rough::Unsure) => wary.movers.clone(),
-                _ => self.settled.movers.clone(),
-            },
-            From::Here(settled) => settled.movers.clone(),
-            From::SwitchOn => {
-                let off = vec![off; plant.model.movers.len()];
-                let mut all = off.clone();
-                for at in 0..all.len() {
-                    // What only a switch moves stands where that is.
-                    let Some(may) = self.moved(at, &off, &[], (&[], &[])) else {
-                        continue;
-                    };
-                    if let Some(place) = all.get_mut(at) {
-                        *place = may;
-                    }
-                }
-                all
-            }
-        };
-        force(&mut movers, stuck, self.domain);
-        let mut reads: Vec<Option<Level>> = vec![None; self.needed];
-        if matches!(from, From::Service) && case.touching.is_none() && self.wary.is_none() {
-            for (read, place) in reads.iter_mut().enumerate() {
-                if !case.reaches(self.touches.get(read)) {
-                    *place = self.settled.levels.get(read).copied();
-                }
-            }
-            if let Some((mover, _)) = stuck {
-                self.forget(case, &mut reads, &[mover]);
-            }
-        }
-        for round in 0..MOST_ROUNDS {
-            if self.gave_up {
-                break;
-            }
-            self.refit(case, &movers, &mut reads);
-            for (read, place) in reads.iter_mut().enumerate() {
-                if place.is_none() {
-                    *place = Some(self.read(case, read, &movers));
-                }
-            }
-            let levels: Vec<Level> = reads.iter().flatten().copied().collect();
-            let known: Vec<May> = levels.iter().map(|level| self.may(*level)).collect();
-            let named = self.named(&movers, &known);
-            let mut next = movers.clone();
-            for (at, place) in next.iter_mut().enumerate() {
-                if let Some(may) = self.moved(at, &movers, &levels, (&known, &named)) {
-                    *place = may;
-                }
-            }
-            if opens {
-                self.blow(case, &movers, &mut next);
-            }
-            force(&mut next, stuck, self.domain);
-            if round >= WIDE_FROM {
-                for (new, old) in next.iter_mut().zip(&movers) {
-                    new.on = self.diagrams.or(new.on, old.on);
-                    new.off = self.diagrams.or(new.off, old.off);
-                }
-            }
-            let changed: Vec<usize> = (0..next.len())
-                .filter(|at| next.get(*at) != movers.get(*at))
-                .collect();
-            movers = next;
-            if changed.is_empty() {
-                return Settled {
-                    movers,
-                    reads: known,
-                    levels,
-                };
-            }
-            self.forget(case, &mut reads, &changed);
-        }
-        // Widening ends it before; what is left is not sure.
-        let all = self.domain;
-        let unsure = Level {
-            on: all,
-            between: all,
-            off: all,
-        };
-        Settled {
-            movers,
-            reads: vec![May { on: all, off: all }; self.needed],
-            levels: vec![unsure; self.needed],
-        }
-    }
-
-    /// What is between thresholds may be taken for both.
-    fn may(&mut self, level: Level) -> May {
-        May {
-            on: self.diagrams.or(level.on, level.between),
-            off: self.diagrams.or(level.off, level.between),
-        }
-    }
-
-    /// Forgets reads that rest on these movers.
-    fn forget(&self, case: &Case, reads: &mut [Option<Level>], changed: &[usize]) {
-        for (read, place) in reads.iter_mut().enumerate() {
-            let own = case.own.get(read).copied().unwrap_or(false);
-            let trees = if own { &case.trees } else { &self.healthy.trees };
-            let rests = trees
-                .get(case.tree_of(read))
-                .is_none_or(|tree| tree.nodes.is_empty() || tree.movers.iter().any(|m| changed.contains(m)));
-            if rests {
-                *place = None;
-            }
-        }
-    }
-
-    /// Sees to it that fuses that may be blown are told apart.
-    fn refit(&self, case: &mut Case, movers: &[May], reads: &mut [Option<Level>]) {
-        let moving: Vec<bool> = movers
-            .iter()
-            .enumerate()
-            .map(|(at, may)| self.plant.is_fuse(at) && may.on != FALSE)
-            .collect();
-        if moving != case.moving {
-            case.moving = moving;
-            case.refit(self.plant, &self.healthy.graph);
-            reads.fill(None);
-        }
-    }
-
     /// A fault's circuit.
     pub(super) fn case(&mut self, gone: Vec<Element>, touching: Option<(Node, Node)>) -> Case {
         let mut case = Case::of(self.plant, gone, touching);
@@ -467,23 +341,5 @@ impl<'p> Run<'p> {
     /// Whether a point was one conductor with the other before the fault.
     pub(super) fn is_one(&self, one: Node, other: Node) -> bool {
         self.healthy.graph.of_node(one) == self.healthy.graph.of_node(other)
-    }
-}
-
-fn force(movers: &mut [May], stuck: Option<(usize, bool)>, domain: Function) {
-    if let Some((mover, on)) = stuck
-        && let Some(place) = movers.get_mut(mover)
-    {
-        *place = if on {
-            May {
-                on: domain,
-                off: FALSE,
-            }
-        } else {
-            May {
-                on: FALSE,
-                off: domain,
-            }
-        };
     }
 }

@@ -3,6 +3,7 @@
 //! It shares with the proof how a workbook becomes a circuit, and the grammar. It knows no pieces, no updates and no decision diagrams.
 
 use std::{
+    cell::RefCell,
     collections::{BTreeMap, HashMap},
     path::Path,
     rc::Rc,
@@ -18,7 +19,7 @@ use crimpbook_workbook::{
         Snapshot,
         suppose::{OPENS_AT, Reads, reads},
     },
-    circuit::{Node, Stands, Upset, Wiring, operate_upset},
+    circuit::{Node, Ready, Stands, Upset, Wiring},
     model::*,
     rules::{Class, Fault, Meaning, meaning},
 };
@@ -27,11 +28,14 @@ use crimpbook_workbook::{
 mod network;
 
 pub use network::solve;
-use network::{end_node, fuse_places, stud};
+use network::{Reading, end_node, fuse_places, reading, stud};
 
 pub fn read(path: &Path) -> Tables {
     let text = std::fs::read_to_string(path).unwrap();
-    let mut value: serde_json::Value = serde_json::from_str(&text).unwrap();
+    tables(serde_json::from_str(&text).unwrap())
+}
+
+pub fn tables(mut value: serde_json::Value) -> Tables {
     let records: RecordLists = serde_json::from_value(value["records"].take()).unwrap();
     let mut tables = Tables::default();
     records
@@ -50,18 +54,51 @@ pub type May = (bool, bool);
 /// How parts stand that move, by id.
 type Stand = BTreeMap<Id<Part>, May>;
 
+/// What a coil may get, over all ways in which the parts may stand.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Feed {
+    /// Enough to pull in.
+    pub pulls: bool,
+    /// Between drop-out and pull-in.
+    pub between: bool,
+    /// Too little to hold.
+    pub drops: bool,
+}
+
+impl Feed {
+    /// How the coil counts in an expression.
+    pub fn may(self) -> May {
+        (self.pulls || self.between, self.drops || self.between)
+    }
+
+    /// How its contacts stand then. Between drop-out and pull-in they stay as they were; where the feed itself may be there or not,
+    /// they may be operated and may be at rest.
+    pub fn stand(self, was: May) -> May {
+        (
+            self.pulls || self.between && was.0,
+            self.drops || self.between && was.1,
+        )
+    }
+
+    pub fn add(&mut self, other: Self) {
+        self.pulls |= other.pulls;
+        self.between |= other.between;
+        self.drops |= other.drops;
+    }
+}
+
 /// What one solution says.
 pub struct Seen {
     pub cavities: HashMap<Id<Cavity>, May>,
-    pub coils: HashMap<Id<Part>, May>,
+    pub coils: HashMap<Id<Part>, Feed>,
     pub fuse_a: HashMap<Id<Fuse>, f64>,
 }
 
-/// What everything settles to.
+/// What everything settles to, or one of the positions in it.
 struct End {
     stand: Stand,
     cavities: HashMap<Id<Cavity>, May>,
-    coils: HashMap<Id<Part>, May>,
+    coils: HashMap<Id<Part>, Feed>,
 }
 
 /// A combination of positions, with the contacts that are made and the fuses that are open.
@@ -85,6 +122,9 @@ pub struct With {
     wiring: Wiring,
     copper: Vec<f64>,
     pub upset: Upset,
+    reading: Vec<Reading>,
+    /// Networks joined alike share their order of elimination; each is written, factorised and solved by itself.
+    ready: RefCell<Ready>,
 }
 
 impl<'t> Apart<'t> {
@@ -98,7 +138,8 @@ impl<'t> Apart<'t> {
         }
     }
 
-    /// Whether a rule may be broken in a combination, with a fault or without, from either start and in either moment.
+    /// Whether a rule may be broken in a combination, with a fault or without, from either start and in either moment. What is not sure
+    /// how it stands is looked at in each position by itself.
     pub fn breaks(&mut self, rule: Id<Rule>, at: &Combination, fault: Option<&Fault>) -> bool {
         self.ends(at, fault).iter().any(|(book, end)| {
             let text = &book.get(rule).unwrap().text;
@@ -111,21 +152,23 @@ impl<'t> Apart<'t> {
 
     fn ends(&mut self, at: &Combination, fault: Option<&Fault>) -> Vec<(Book, End)> {
         let healthy = self.with(None).remove(0);
-        let before = self.settle(&healthy, &healthy, at, None, false, None);
+        let (before, each) = self.settle(&healthy, &healthy, at, None, false, None);
         let Some(fault) = fault else {
-            return vec![(healthy.book, before)];
+            return each.into_iter().map(|end| (healthy.book.clone(), end)).collect();
         };
         let stuck = (fault.class == Class::Stuck).then(|| stuck(&healthy.book, fault));
         let mut ends = Vec::new();
         for with in self.with(Some(fault)) {
             let short = with.upset.short.is_some();
             for from in [Some(&before.stand), None] {
-                let first = self.settle(&healthy, &with, at, from, false, stuck);
+                let (first, mut each) = self.settle(&healthy, &with, at, from, false, stuck);
                 if short {
-                    let lasting = self.settle(&healthy, &with, at, Some(&first.stand), true, stuck);
-                    ends.push((with.book.clone(), lasting));
+                    each.extend(
+                        self.settle(&healthy, &with, at, Some(&first.stand), true, stuck)
+                            .1,
+                    );
                 }
-                ends.push((with.book.clone(), first));
+                ends.extend(each.into_iter().map(|end| (with.book.clone(), end)));
             }
         }
         ends
@@ -144,8 +187,10 @@ impl<'t> Apart<'t> {
                 name: fault.map(|f| f.words.clone()).unwrap_or_default(),
                 copper: see.warmth().idle(),
                 book: see.book().clone(),
+                reading: reading(see.book(), &wiring),
                 wiring,
                 upset: Upset::default(),
+                ready: RefCell::default(),
             }
         };
         let mut one = make();
@@ -200,7 +245,7 @@ impl<'t> Apart<'t> {
         from: Option<&Stand>,
         opens: bool,
         stuck: Option<(Id<Part>, bool)>,
-    ) -> End {
+    ) -> (End, Vec<End>) {
         let book = &with.book;
         let force = |stand: &mut Stand| {
             if let Some((part, on)) = stuck {
@@ -213,11 +258,21 @@ impl<'t> Apart<'t> {
         for round in 0..100 {
             let (mut cavities, mut coils) = (HashMap::new(), HashMap::new());
             let mut worst: Option<(Id<Fuse>, f64)> = None;
+            let mut each = Vec::new();
             for on in positions(&stand) {
                 let before = self.solve(healthy, &on, &[]);
                 let seen = self.solve(with, &on, &blown);
                 merge(&mut cavities, &seen.cavities);
-                merge(&mut coils, &seen.coils);
+                for (coil, feed) in &seen.coils {
+                    let known: &mut Feed = coils.entry(*coil).or_default();
+                    known.add(*feed);
+                }
+                let sure = |part: &Id<Part>| (*part, (on.contains(part), !on.contains(part)));
+                each.push(End {
+                    stand: stand.keys().map(sure).collect(),
+                    cavities: seen.cavities.clone(),
+                    coils: seen.coils.clone(),
+                });
                 for (fuse, a) in &seen.fuse_a {
                     let rating_a = book.get(*fuse).unwrap().rating_a;
                     let over = a / rating_a;
@@ -246,7 +301,7 @@ impl<'t> Apart<'t> {
             let opened = worst.filter(|_| opens);
             blown.extend(opened.map(|(fuse, _)| fuse));
             if next == stand && opened.is_none() {
-                return end;
+                return (end, each);
             }
             stand = next;
         }
@@ -310,14 +365,10 @@ fn position(book: &Book, switch: Id<Switch>, at: &Combination) -> String {
 fn moved(book: &Book, at: &Combination, end: &End) -> Stand {
     let rest = begin(book, at);
     let of = |part: &Part| match &part.kind {
-        // Between drop-out and pull-in a relay stays as it was.
         PartKind::Contact {
             driver: Driver::Coil { part: coil },
             ..
-        } => match end.coils[coil] {
-            (true, true) => end.stand[&part.id],
-            sure => sure,
-        },
+        } => end.coils[coil].stand(end.stand[&part.id]),
         PartKind::Output { when, .. } | PartKind::Source { when, .. } if !when.is_empty() => {
             let Ok(Statement::Plain(expr)) = parse(when) else {
                 panic!("{when}")
@@ -386,9 +437,8 @@ fn named(book: &Book, name: &str, is: &str, at: &Combination, end: &End) -> May 
         Meaning::Part(id) => end
             .stand
             .get(&id)
-            .or_else(|| end.coils.get(&id))
             .copied()
-            .unwrap(),
+            .unwrap_or_else(|| end.coils[&id].may()),
     };
     if is == "off" { (off, on) } else { (on, off) }
 }

@@ -64,15 +64,31 @@ fn the_demo_is_proven_as_it_is_enumerated() {
     assert!(enumerated.len() > 50, "{}", enumerated.len());
 }
 
+/// What is enumerated so far, so that it can be broken off and gone on with.
+fn so_far_at() -> PathBuf {
+    Path::new(env!("CARGO_TARGET_TMPDIR")).join("demo.enumerated")
+}
+
 /// Makes the file anew.
 #[test]
-#[ignore = "takes half an hour and more; makes tests/data/rules/demo.broken.csv anew"]
+#[ignore = "takes minutes and more; makes tests/data/rules/demo.broken.csv anew"]
 fn enumerate_the_demo() {
     let tables = demo::tables();
     let see = Snapshot::new(Arc::new(Book::from_tables(tables.clone(), None)));
     let faults = &see.proof().faults;
-    let solutions = AtomicUsize::new(0);
-    let part = |which: usize| {
+    let so_far = std::fs::read_to_string(so_far_at()).unwrap_or_default();
+    let done = |fault: &Fault| {
+        so_far
+            .lines()
+            .any(|line| line.split(',').next() == Some(&fault.words))
+    };
+    let left: Vec<&Fault> = faults.iter().filter(|fault| !done(fault)).collect();
+    let file = std::fs::OpenOptions::new()
+        .create(true)
+        .append(true)
+        .open(so_far_at());
+    let (file, next) = (Mutex::new(file.unwrap()), AtomicUsize::new(0));
+    let some = || {
         let apart = Apart::of(&tables, demo::live(&see));
         let mut whole = Whole::of(&apart, see.book());
         let combinations = whole.combinations();
@@ -81,37 +97,51 @@ fn enumerate_the_demo() {
             before.iter().all(|(_, broken)| *broken == 0),
             "every rule holds without a fault"
         );
-        let mut found: Vec<Pair> = Vec::new();
-        for fault in faults.iter().skip(which).step_by(THREADS) {
-            let broken = whole.with_fault(fault, &combinations, &before);
-            eprintln!("{} {broken:?}", fault.words);
+        while let Some(fault) = left.get(next.fetch_add(1, Ordering::Relaxed)) {
+            let solutions = whole.solutions;
+            let mut broken = whole.with_fault(fault, &combinations, &before);
             if broken.is_empty() {
-                found.push((fault.words.clone(), String::new(), 0));
+                broken.insert(String::new(), 0);
             }
-            found.extend(broken.into_iter().map(|(rule, n)| (fault.words.clone(), rule, n)));
+            let solutions = whole.solutions - solutions;
+            let lines = broken
+                .iter()
+                .map(|(rule, n)| format!("{},{rule},{n},{solutions}\n", fault.words));
+            let lines: String = lines.collect();
+            eprint!("{lines}");
+            file.lock().unwrap().write_all(lines.as_bytes()).unwrap();
         }
-        solutions.fetch_add(whole.solutions, Ordering::Relaxed);
-        found
     };
-    let part = &part;
-    let mut all: Vec<Pair> = std::thread::scope(|scope| {
-        let parts: Vec<_> = (0..THREADS)
-            .map(|which| scope.spawn(move || part(which)))
-            .collect();
-        parts.into_iter().flat_map(|part| part.join().unwrap()).collect()
+    std::thread::scope(|scope| {
+        for _ in 0..THREADS {
+            scope.spawn(some);
+        }
     });
-    all.sort();
+    keep(see.proof().combinations, faults.len());
+}
+
+/// Keeps what was enumerated of every fault.
+fn keep(combinations: u64, faults: usize) {
+    let so_far = std::fs::read_to_string(so_far_at()).unwrap();
+    let (mut all, mut solutions) = (Vec::new(), BTreeMap::new());
+    for line in so_far.lines() {
+        let [fault, rule, broken, networks] = line.split(',').collect::<Vec<_>>()[..] else {
+            panic!("{line}")
+        };
+        all.push((fault, rule, broken));
+        solutions.insert(fault, networks.parse::<usize>().unwrap());
+    }
+    assert_eq!(solutions.len(), faults);
+    all.sort_unstable();
     let mut text = format!(
-        "# The rules of the demo that each fault breaks, and in how many of {} combinations that hold without it.\n\
-         # Made by crates/workbook/tests/rules/whole.rs: {} networks made and solved one by one, over {} of {} faults.\n\
+        "# The rules of the demo that each fault breaks, and in how many of {combinations} combinations that hold without it.\n\
+         # Made by crates/workbook/tests/rules/whole.rs: {} networks, each written, factorised and solved by itself, over all {faults} faults.\n\
          fault,rule,combinations\n",
-        see.proof().combinations,
-        solutions.load(Ordering::Relaxed),
-        faults.len(),
-        faults.len(),
+        solutions.values().sum::<usize>(),
     );
-    for (fault, rule, combinations) in all {
-        text.push_str(&format!("{fault},{rule},{combinations}\n"));
+    for (fault, rule, broken) in all {
+        text.push_str(&format!("{fault},{rule},{broken}\n"));
     }
     std::fs::write(kept_at(), text).unwrap();
+    std::fs::remove_file(so_far_at()).unwrap();
 }

@@ -9,5 +9,6 @@
 
 mod apart;
 mod demo;
+mod relay;
 mod systems;
 mod whole;

@@ -8,7 +8,9 @@ fn may(level: Reads) -> May {
 
 /// One network, made and solved from nothing, with these movers on.
 pub fn solve(with: &With, on: &[Id<Part>], blown: &[Id<Fuse>]) -> Seen {
-    let With { book, wiring, .. } = with;
+    let With {
+        book, wiring, ready, ..
+    } = with;
     let told = |part: Id<Part>, is: bool| PartSetting {
         part,
         position: if is { PartPosition::On } else { PartPosition::Off },
@@ -39,29 +41,14 @@ pub fn solve(with: &With, on: &[Id<Part>], blown: &[Id<Fuse>]) -> Seen {
     }
     let supply_v = book.all::<About>().values().next().unwrap().supply.nominal_v;
     let stands = Stands::of(book, &state);
-    let found = operate_upset(
-        book,
-        wiring,
-        &stands,
-        supply_v,
-        &upset,
-        with.copper.clone(),
-        |_, _| false,
-    );
+    let mut ready = ready.borrow_mut();
+    let found = ready.operate_upset(book, wiring, &stands, supply_v, &upset, with.copper.clone());
     let between = |a: Node, b: Node| found.as_ref().ok().and_then(|o| o.between(a, b));
     let unsolved = found.is_err();
     let mut cavities = HashMap::new();
-    for cavity in book.all::<Cavity>().values() {
-        let unit = book.get(cavity.connector).unwrap().unit;
-        let node = wiring
-            .nodes
-            .unit_side(cavity.id)
-            .or_else(|| wiring.nodes.wire_side(cavity.id));
-        if let (Some(node), Some(ground)) = (node, wiring.ground_of(unit))
-            && let Some(level) = reads(&cavity.limits, between(node, ground))
-        {
-            cavities.insert(cavity.id, may(level));
-        }
+    for (cavity, limits, node, ground) in &with.reading {
+        let level = reads(limits, between(*node, *ground)).unwrap();
+        cavities.insert(*cavity, may(level));
     }
     let mut coil_levels = HashMap::new();
     let mut fuse_a = HashMap::new();
@@ -74,10 +61,13 @@ pub fn solve(with: &With, on: &[Id<Part>], blown: &[Id<Fuse>]) -> Seen {
             } => {
                 let hot = copper_factor(run.ambient_c);
                 let v = between(run.ends[0], run.ends[1]).unwrap_or(0.0).abs();
-                coil_levels.insert(
-                    run.part,
-                    (unsolved || v >= drop_out * hot, unsolved || v < pull_in * hot),
-                );
+                let (pulls, drops) = (v >= pull_in * hot, v < drop_out * hot);
+                let feed = Feed {
+                    pulls: unsolved || pulls,
+                    between: unsolved || !pulls && !drops,
+                    drops: unsolved || drops,
+                };
+                coil_levels.insert(run.part, feed);
             }
             PartKind::FuseWay { fuse } => {
                 fuse_a.insert(fuse, found.as_ref().map_or(0.0, |o| o.part_a(place).abs()));
@@ -95,6 +85,21 @@ pub fn solve(with: &With, on: &[Id<Part>], blown: &[Id<Fuse>]) -> Seen {
         coils: coil_levels,
         fuse_a,
     }
+}
+
+/// A cavity that reads on or off, by its voltage here against there.
+pub type Reading = (Id<Cavity>, Limits, Node, Node);
+
+/// Those of a book.
+pub fn reading(book: &Book, wiring: &Wiring) -> Vec<Reading> {
+    let of = |cavity: &Cavity| {
+        let unit = book.get(cavity.connector).unwrap().unit;
+        let node = wiring.nodes.unit_side(cavity.id);
+        let node = node.or_else(|| wiring.nodes.wire_side(cavity.id))?;
+        reads(&cavity.limits, None)?;
+        Some((cavity.id, cavity.limits, node, wiring.ground_of(unit)?))
+    };
+    book.all::<Cavity>().values().filter_map(of).collect()
 }
 
 pub(super) fn fuse_places(with: &With, fuse: Id<Fuse>) -> (Vec<usize>, Vec<usize>) {

@@ -5,10 +5,11 @@
 
 use std::{
     collections::{BTreeMap, HashMap},
+    io::Write,
     path::{Path, PathBuf},
     rc::Rc,
     sync::{
-        Arc,
+        Arc, Mutex,
         atomic::{AtomicUsize, Ordering},
     },
 };
@@ -22,7 +23,7 @@ use crimpbook_workbook::{
 };
 
 use crate::{
-    apart::{self, Apart, May, Seen, With},
+    apart::{self, Apart, Feed, May, Seen, With},
     demo,
 };
 
@@ -57,7 +58,7 @@ enum Moves {
 /// A solution by places.
 struct Solved {
     cavities: Vec<May>,
-    coils: Vec<May>,
+    coils: Vec<Feed>,
     fuse_a: Vec<f64>,
 }
 
@@ -255,12 +256,14 @@ impl<'t> Whole<'t> {
         let mut blown = 0_u32;
         for round in 0..100 {
             let mut cavities = vec![(false, false); self.cavities.len()];
-            let mut coils = vec![(false, false); self.coils.len()];
+            let mut coils = vec![Feed::default(); self.coils.len()];
             let mut worst: Option<(usize, f64)> = None;
             for on in positions(stand) {
                 let seen = self.solve(healthy.is_none(), with, on, blown);
                 merge(&mut cavities, &seen.cavities);
-                merge(&mut coils, &seen.coils);
+                for (known, feed) in coils.iter_mut().zip(&seen.coils) {
+                    known.add(*feed);
+                }
                 let Some(healthy) = healthy.filter(|_| opens) else {
                     continue;
                 };
@@ -284,11 +287,7 @@ impl<'t> Whole<'t> {
                         let is = positions.contains(&at[*switch]);
                         (is, !is)
                     }
-                    // Between drop-out and pull-in a relay stays as it was.
-                    Moves::Coil(coil) => match coils[*coil] {
-                        (true, true) => was,
-                        sure => sure,
-                    },
+                    Moves::Coil(coil) => coils[*coil].stand(was),
                     Moves::When(term) => value(term, at, &cavities, &coils, stand),
                     // Nothing in this book hangs on it.
                     Moves::Nobody => (false, true),
@@ -305,15 +304,24 @@ impl<'t> Whole<'t> {
                 blown |= 1 << fuse;
             }
             if next == stand && opened.is_none() {
-                let mut broken = 0;
-                for (rule, (_, never)) in self.rules.iter().enumerate() {
-                    broken |= u64::from(value(never, at, &cavities, &coils, stand).0) << rule;
-                }
-                return (stand, broken);
+                return (stand, self.broken(healthy.is_none(), with, at, stand, blown));
             }
             stand = next;
         }
         panic!("it never settles");
+    }
+
+    /// The rules that are broken in any position in which the movers may stand, each looked at by itself: a contact that may be closed
+    /// and what its unit then reads go together.
+    fn broken(&mut self, healthy: bool, with: &With, at: &[usize], stand: Stand, blown: u32) -> u64 {
+        let mut broken = 0;
+        for on in positions(stand) {
+            let seen = self.solve(healthy, with, on, blown);
+            for (rule, (_, never)) in self.rules.iter().enumerate() {
+                broken |= u64::from(value(never, at, &seen.cavities, &seen.coils, (on, !on)).0) << rule;
+            }
+        }
+        broken
     }
 
     /// At switch-on: switches where they are, all else off.
@@ -387,7 +395,7 @@ fn merge(into: &mut [May], from: &[May]) {
     }
 }
 
-fn value(term: &Term, at: &[usize], cavities: &[May], coils: &[May], stand: Stand) -> May {
+fn value(term: &Term, at: &[usize], cavities: &[May], coils: &[Feed], stand: Stand) -> May {
     let of = |term: &Term| value(term, at, cavities, coils, stand);
     match term {
         Term::Switch(switch, position) => {
@@ -395,7 +403,7 @@ fn value(term: &Term, at: &[usize], cavities: &[May], coils: &[May], stand: Stan
             (is, !is)
         }
         Term::Cavity(cavity) => cavities[*cavity],
-        Term::Coil(coil) => coils[*coil],
+        Term::Coil(coil) => coils[*coil].may(),
         Term::Mover(mover) => (stand.0 >> mover & 1 == 1, stand.1 >> mover & 1 == 1),
         Term::Not(inner) => {
             let (on, off) = of(inner);

@@ -3,7 +3,7 @@
 use super::parts::Altered;
 use super::relays::{From, operate};
 use crate::network::layout::Layout;
-use crate::network::{Circuit, ElementId, NetworkError};
+use crate::network::{Circuit, Element, ElementId, NetworkError};
 
 /// Coils that, moving before or after the others that would move with them, make it end elsewhere than when
 /// all move together. Of many that move at once each is tried as the first and as the last.
@@ -12,6 +12,13 @@ pub(crate) fn racing(
     layout: &Layout,
     pulled: Vec<bool>,
 ) -> Result<Vec<ElementId>, NetworkError> {
+    if !circuit
+        .elements()
+        .iter()
+        .any(|e| matches!(e, Element::Coil { .. }))
+    {
+        return Ok(Vec::new());
+    }
     let run = |pulled| operate(circuit, layout, &Altered::default(), pulled, &From::Rest);
     let together = run(pulled)?;
     let mut racing = Vec::new();

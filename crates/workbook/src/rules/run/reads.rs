@@ -142,6 +142,11 @@ impl<'p> Run<'p> {
                     continue;
                 }
             }
+            // Of what was not solved nothing is known.
+            if leaf.solved.iter().any(|solved| solved.unknown) {
+                unsure.push(*set);
+                continue;
+            }
             let said = |level: Reads| {
                 let all = leaf.solved.iter().map(|solved| solved.reads.get(read));
                 all.map(|said| said.copied().unwrap_or(Reads::Undefined))
@@ -155,14 +160,7 @@ impl<'p> Run<'p> {
         }
         let unsure = self.diagrams.any(unsure);
         let planes = planes.map(|sets| self.diagrams.any(sets));
-        // What several solutions say differently is taken for between thresholds; of what was not solved nothing is known.
         let [on, off, between] = planes;
-        let differ = self.diagrams.and(on, off);
-        let between = self.diagrams.or(between, differ);
-        let (on, off) = (
-            self.diagrams.without(on, between),
-            self.diagrams.without(off, between),
-        );
         Level {
             on: self.diagrams.or(on, unsure),
             between: self.diagrams.or(between, unsure),
