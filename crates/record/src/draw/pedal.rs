@@ -71,16 +71,13 @@ impl Scale {
     fn of(curve: &PedalCurve, pedal: &Pedal) -> Self {
         let ends = [curve.supply_v, curve.window.high_v, Some(pedal.ends_v().1)];
         let most_v = ends.into_iter().flatten().fold(1.0, f64::max);
-        // Steps that leave room for their words, and a whole number of them.
+        // Steps that leave room for their words.
         let steps = [0.5, 1.0, 2.0, 5.0, 10.0];
         let step_v = steps
             .into_iter()
-            .find(|step| most_v / step <= 10.0)
+            .find(|step| most_v / step <= 8.0)
             .unwrap_or(20.0);
-        Self {
-            most_v: (most_v / step_v - 1e-6).ceil() * step_v,
-            step_v,
-        }
+        Self { most_v, step_v }
     }
 
     fn x(&self, volts: f64) -> f64 {
@@ -105,7 +102,7 @@ fn grid(scale: &Scale) -> Vec<Element> {
         let x = scale.x(volts);
         all.push(thin((x, TOP), (x, BOTTOM)));
         all.push(words_about(
-            (x.min(RIGHT - 12.0), BOTTOM + 16.0),
+            (x.min(RIGHT - 4.0), BOTTOM + 16.0),
             11.0,
             &format!("{} V", number(volts)),
         ));
