@@ -78,7 +78,7 @@ pub static FIELDS: &[FieldRow] = &[
         Field::Connector,
         "connector",
         CAVITY,
-        &["connector", "plug", "header", "stecker"],
+        &["connector", "conn", "plug", "header", "housing", "stecker"],
     ),
     row(
         Field::Number,
@@ -270,6 +270,7 @@ pub static FIELDS: &[FieldRow] = &[
             "cable",
             "cable no",
             "lead",
+            "draht",
             "label",
             "id",
             "leitung",

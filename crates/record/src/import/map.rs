@@ -161,7 +161,12 @@ fn by_values(
         if off(field) || columns.iter().any(|c| c.field == Some(field)) {
             return;
         }
-        let best = (0..columns.len())
+        // A connector's name further right is where the wire goes to.
+        let end = match field {
+            Field::Connector => columns.iter().position(|c| c.field == Some(Field::Number)),
+            _ => Some(columns.len()),
+        };
+        let best = (0..end.unwrap_or(0))
             .filter(|at| columns.get(*at).is_some_and(|c| c.field.is_none()))
             .map(|at| (at, share(rows, at, fits)))
             .filter(|(_, share)| *share >= least)
@@ -190,6 +195,9 @@ fn by_values(
                 });
             }
             try_field(Field::Number, 0.6, &plain);
+            try_field(Field::Connector, 0.6, &|text| {
+                book.index().labelled::<Connector>(text).is_some()
+            });
         }
         What::Wires => {
             try_field(Field::Wire, 0.6, &|text| {

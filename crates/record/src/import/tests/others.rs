@@ -101,6 +101,25 @@ fn without_a_connector_told_only_names_that_are_not_known_are_asked() {
     );
 }
 
+/// Whatever the column is called: rows of another connector must not be taken for this one's.
+#[test]
+fn a_column_of_connectors_is_known_by_its_values_before_the_number() {
+    let book = sample::book();
+    for table in [
+        "Where\tPin\tFunction\nMC-A\t5\tHERE\nPB-A\t3\tTHERE\n",
+        "MC-A\t5\tHERE\nPB-A\t3\tTHERE\n",
+        "Conn\tPin\tFunction\nMC-A\t5\tHERE\nPB-A\t3\tTHERE\n",
+    ] {
+        let plan = cavities(&book, "MC-A", table, &Options::default()).unwrap();
+        assert_eq!(plan.changes().len(), 1, "{table}: {:?}", plan.columns);
+        assert_eq!(plan.named.len(), 1, "{table}: {:?}", plan.columns);
+    }
+    // To the right of the number it is where the wire goes to.
+    let table = "Pin\tFunction\tGoes\n5\tHERE\tPB-A\n6\tALSO\tPB-A\n";
+    let plan = cavities(&book, "MC-A", table, &Options::default()).unwrap();
+    assert_eq!((plan.changes().len(), plan.named.len()), (2, 0));
+}
+
 /// However many rows cannot be, each is named with its own reason and all others are taken.
 #[test]
 fn a_table_of_which_most_cannot_be_is_told_row_by_row() {
