@@ -332,6 +332,8 @@ def six():
     for fuse in ("F0", "F1", "F2"):
         variants[f"{fuse} blown"] = [(without(fuse), None)]
     variants["ground from G1 to BN lost"] = [(without("G1 path"), None)]
+    for unit in ("CV", "DS", "PB"):
+        variants[f"plug {unit}-A off"] = [([e for e in base if not (e[0] == "crimp" and e[1].startswith(unit))], None)]
     for label, closed_on in (("c1", True), ("c1b", False), ("c2", True), ("c3", True), ("c4", True), ("c5", True), ("c6", True)):
         stuck = [(n, a, o, s, None) if n == label else (n, a, o, s, w) for n, a, o, s, w in base]
         variants[f"{label} stuck closed"] = [(stuck, None)]
@@ -434,6 +436,12 @@ def many(name, count, inputs, rule_count, seed):
         for at in range(len(chain)):
             faults[f"c{k}.{at} stuck closed"] = {f"c{k}.{at}": "true"}
             faults[f"c{k}.{at} stuck open"] = {f"c{k}.{at}": "false"}
+    # Without feed or without ground nothing flows, so that each input stands at its unit's ground: off. With the ground wire on supply,
+    # 134 A at the unit's end, 286 A at the stud (F0 stays whole), no point is more than 0.3 V above that ground.
+    for fault in ("F0 blown", "WG off", "WG touching supply", "ground from G1 to BN lost", "plug CV-A off", "plug DS-A off",
+                  "plug PB-A off"):
+        faults[fault] = {k: "false" for k in circuits}
+    faults["WG touching chassis"] = {}
     text = ["".join(f"(declare-const s{n} Bool)\n" for n in range(1, count + 1))]
     order = []
     for fault, change in faults.items():

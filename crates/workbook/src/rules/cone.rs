@@ -121,6 +121,50 @@ pub(super) fn step(
     Step::Done
 }
 
+/// Whether these points hang together whatever moves, in a part that one voltage at most reaches: nothing flows there in any position of
+/// the movers, so that they are all alike.
+pub(super) fn idle(graph: &Graph, from: &[Node], marks: &mut Marks) -> bool {
+    let mut held = None;
+    let mut alone = |conductor: u32| *held.get_or_insert(conductor) == conductor;
+    let count = graph.core.len();
+    let mut waiting: Vec<u32> = Vec::new();
+    for node in from {
+        let conductor = graph.of_node(*node);
+        if !graph.is_core(conductor) {
+            waiting.push(conductor);
+        } else if !alone(conductor) {
+            return false;
+        }
+    }
+    let Some(first) = waiting.first().copied() else {
+        return false;
+    };
+    marks.been.clear(count);
+    while let Some(conductor) = waiting.pop() {
+        if !marks.been.put(conductor) {
+            continue;
+        }
+        for link in graph.links(conductor) {
+            let beyond = link.beyond(conductor);
+            if link.gives || graph.is_core(beyond) && !alone(beyond) {
+                return false;
+            }
+            if !graph.is_core(beyond) {
+                waiting.push(beyond);
+            }
+        }
+    }
+    marks.within.clear(count);
+    waiting.push(first);
+    while let Some(conductor) = waiting.pop() {
+        if marks.within.put(conductor) && !graph.is_core(conductor) {
+            let sure = graph.links(conductor).filter(|link| link.mover.is_none());
+            waiting.extend(sure.map(|link| link.beyond(conductor)));
+        }
+    }
+    from.iter().all(|node| marks.within.has(graph.of_node(*node)))
+}
+
 /// Movers that nobody tells: they count as off, and those that matter are named.
 pub(super) struct Untold<'a> {
     pub is: &'a dyn Fn(usize) -> bool,

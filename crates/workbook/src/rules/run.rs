@@ -12,7 +12,7 @@ use std::{collections::HashMap, sync::Arc};
 use crimpbook_core::rule::{Diagrams, FALSE, Function, TRUE};
 
 use super::{
-    cone::{Decided, Marks, Step, Untold, step},
+    cone::{Decided, Marks, Step, Untold, idle, step},
     graph::{Element, Graph},
     model::{Moves, Read, Term},
     plant::{Base, OnSet, Plant, Solved},

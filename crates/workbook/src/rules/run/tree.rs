@@ -157,7 +157,11 @@ impl<'p> Run<'p> {
             found: Vec::new(),
         };
         let of = case.is_none().then_some(&mut points);
-        let found = step(graph, from, &mut decided, &mut untold, &mut marks, of);
+        let found = if way.is_empty() && case.is_some() && idle(graph, from, &mut marks) {
+            Step::Done
+        } else {
+            step(graph, from, &mut decided, &mut untold, &mut marks, of)
+        };
         let nobody = untold.found;
         self.marks = marks;
         let mut rough = match found {
