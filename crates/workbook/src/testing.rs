@@ -178,6 +178,7 @@ impl Bench {
             clear_m: None,
             sealed: None,
             flexes: None,
+            torque_nm: None,
             place: String::new(),
             note: String::new(),
         }))

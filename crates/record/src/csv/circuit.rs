@@ -138,6 +138,9 @@ pub(super) fn junctions(book: &Book) -> Sheet {
                 "Whether it lies where the loom moves; empty: not known",
                 |_, j| j.flexes.into(),
             ),
+            ("torque_nm", "Torque of a stud's nut or bolt, N·m", |_, j| {
+                j.torque_nm.into()
+            }),
             ("note", "Anything else", |_, j| Cell::text(&j.note)),
         ],
     )

@@ -68,6 +68,9 @@ fn row(input: &RecordInput<'_>, junction: &Junction) -> Row {
     let unit = junction
         .unit
         .map_or_else(String::new, |id| format!(" of {}", book.label_of(id)));
+    let torque = junction
+        .torque_nm
+        .map_or_else(String::new, |nm| format!("torque {nm} N·m"));
     let small_line = |text: &str| (!text.is_empty()).then(|| el("p").child(small(text)));
     Row::at("junction", junction.id)
         .name(&junction.label)
@@ -76,6 +79,7 @@ fn row(input: &RecordInput<'_>, junction: &Junction) -> Row {
             el("td")
                 .child(el("p").text(&junction.place))
                 .children(small_line(&zone))
+                .children(small_line(&torque))
                 .children(small_line(&junction.note)),
         )
         .cell(el("td").children(wires))

@@ -141,6 +141,7 @@ const JUNCTION: &[Field] = &[
     plain("clear_m"),
     flag("sealed"),
     flag("flexes"),
+    plain("torque_nm"),
     plain("place"),
     plain("note"),
 ];

@@ -17,4 +17,5 @@ pub(crate) const STEPS: &[&str] = &[
     include_str!("v5.sql"),
     include_str!("v6.sql"),
     include_str!("v7.sql"),
+    include_str!("v8.sql"),
 ];

@@ -204,3 +204,21 @@ fn an_older_file_whose_writer_died_keeps_its_last_change() {
     let kept = Store::open(&crashed.beside(&kept_name())).unwrap();
     assert_eq!(kept.book.tables().zones.len(), 3);
 }
+
+#[test]
+fn a_file_of_version_7_has_studs_whose_torque_is_not_known() {
+    let place = Place::new();
+    let db = Connection::open(place.path()).unwrap();
+    for step in &STEPS[..7] {
+        db.execute_batch(step).unwrap();
+    }
+    db.pragma_update(None, "user_version", 7).unwrap();
+    db.execute_batch(
+        "INSERT INTO junctions (id, label, kind, place, note) VALUES ('g', 'G2', 'ground_stud', 'dash', '');",
+    )
+    .unwrap();
+    crate::migrate::steps_up(&db, STEPS).unwrap();
+    let tables = crate::load::tables(&db).unwrap();
+    let stud = tables.junctions.values().next().unwrap();
+    assert_eq!((stud.label.as_str(), stud.torque_nm), ("G2", None));
+}

@@ -105,7 +105,7 @@ circuit! {
             to.kind = of.kind;
         }
     };
-    Junction: beside [sleeve_least_mm2 sleeve_most_mm2 clear_m sealed flexes place note],
+    Junction: beside [sleeve_least_mm2 sleeve_most_mm2 clear_m sealed flexes torque_nm place note],
         still |to, of| to.label.clone_from(&of.label);
     ChassisPath: beside [note], still |_, _| ();
     Fuse: beside [feeds holder note], still |to, of| {

@@ -97,7 +97,7 @@ fn has_diode(see: &Snapshot, coil: &Part) -> bool {
 }
 
 /// Semiconductor outputs on a coil's nets.
-fn drivers<'a>(see: &'a Snapshot, coil: &Part) -> Vec<&'a Part> {
+pub(super) fn drivers<'a>(see: &'a Snapshot, coil: &Part) -> Vec<&'a Part> {
     let nets = &see.signals().nets;
     let mut found: Vec<Id<Part>> = Vec::new();
     for end in &coil.ends {

@@ -8,9 +8,9 @@ use super::{
     ground_not_wired, ground_through_unit, input_level, kind_mismatch, lingering_signal, load_drop,
     near_traction, open_wire_demand, output_overload, pair_split, phantom_supply, plan_contradicts,
     precharge_time, return_capacity, rule_broken, seal_size, sensor_elsewhere, sensor_return_lift,
-    setting_contradicts, setting_limits, splice_crowded, splice_placed, standby_draw, switched_fed_direct,
-    test_void, two_drivers, undecided_cavity, unfused_wire, unplugged_cavity, view_not_stated, wire_ends,
-    wire_hot,
+    setting_contradicts, setting_hold, setting_limits, setting_sensor, splice_crowded, splice_placed,
+    standby_draw, switched_fed_direct, test_void, two_drivers, undecided_cavity, unfused_wire,
+    unplugged_cavity, view_not_stated, wire_ends, wire_hot,
 };
 use crate::{
     analysis::{Reads, Snapshot},
@@ -47,6 +47,8 @@ pub static CHECKS: &[&Check] = &[
     &lingering_signal::CHECK,
     &open_wire_demand::CHECK,
     &setting_contradicts::CHECK,
+    &setting_sensor::CHECK,
+    &setting_hold::CHECK,
     &setting_limits::CHECK,
     &floating_input::CHECK,
     &coil_suppression::CHECK,

@@ -36,6 +36,9 @@ pub struct Junction {
     /// Whether it lies where the loom moves (a door, a lid, between engine and body); not known if absent.
     #[serde(default)]
     pub flexes: Option<bool>,
+    /// Torque that a stud's nut or bolt is tightened to, N·m; the unit's manual or the stud's sheet says.
+    #[serde(default)]
+    pub torque_nm: Option<f64>,
     /// Where to find it, in words.
     #[serde(default)]
     pub place: String,

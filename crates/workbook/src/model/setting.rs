@@ -89,6 +89,8 @@ roles! {
     PedalDisagree "tracks disagree" "By how much two pedal tracks may disagree.",
     PedalShape "pedal shape" "Exponent of the pedal's curve.",
     InputSense "sense of an input" "Whether high or low means operated.",
+    SensorType "type of a sensor" "Which sort of sensor an input reads: potentiometer, hall, resistance.",
+    CoilHold "hold of a coil" "What a coil is left once it has pulled in, in % of its supply or in V.",
     CanRate "CAN rate" "Bit rate of a CAN bus.",
     PrechargeCapacitance "capacitance to precharge" "Capacitance of the traction bus.",
     PrechargeResistance "precharge resistor" "Resistance of the precharge resistor.",

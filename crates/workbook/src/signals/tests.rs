@@ -34,6 +34,7 @@ impl Loom {
             clear_m: None,
             sealed: None,
             flexes: None,
+            torque_nm: None,
             place: String::new(),
             note: String::new(),
         })

@@ -94,6 +94,12 @@ pub fn fields(model: &Model, id: Option<Id<Junction>>) -> (String, Vec<Field>) {
             "of a splice: in a door or lid, yes or no",
         )
         .one_of(["yes", "no"]),
+        Field::new(
+            "torque",
+            "torque",
+            shown(old.and_then(|j| j.torque_nm), "N·m"),
+            "of a stud, as its unit's manual or its sheet says, 9 N·m",
+        ),
         Field::new("note", "note", text(|j| &j.note), ""),
     ];
     (title, fields)
@@ -117,6 +123,7 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Junction>>) -> Taken {
         clear_m: form.amount("clear", Quantity::Length)?,
         sealed: form.yes_no("sealed"),
         flexes: form.yes_no("flexes"),
+        torque_nm: form.plain_number("torque", "N·m")?,
         place: form.text("place"),
         note: form.text("note"),
     };

@@ -133,6 +133,7 @@ impl Maker {
             clear_m: None,
             sealed: None,
             flexes: None,
+            torque_nm: None,
             place: String::new(),
             note: String::new(),
         })

@@ -174,3 +174,26 @@ fn on_a_ring_one_counts_round_from_the_mark() {
     assert_eq!(at("6", View::MatingSide), "1 on anticlockwise from 1; bar at 1");
     assert_eq!(at("1", View::MatingSide), "bar at 1");
 }
+
+/// G2 has a torque, G1 has none: the step shows the figure, or says that it cannot be checked.
+#[test]
+fn a_studs_torque_stands_in_sight_or_is_said_to_be_missing() {
+    for (stud, words) in [
+        ("G2", "9 N·m, then marked with paint"),
+        ("G1", "cannot check: torque not given, see the unit's manual"),
+    ] {
+        let mut bench = Bench::demo();
+        bench
+            .press("gbf")
+            .type_text(&format!("bolt {stud}"))
+            .press("<Enter>");
+        for _ in 0..20 {
+            if bench.screen(80, 24).contains("one key for: TORQUE") {
+                break;
+            }
+            bench.press("<Right>");
+        }
+        let screen = bench.screen(80, 24);
+        assert!(screen.contains(words), "{screen}");
+    }
+}

@@ -38,6 +38,8 @@ const BY_NAME: &[(&[&str], &[&str], SettingRole)] = &[
     (&["V"], &["full"], SettingRole::PedalFull),
     (&["V"], &["pack"], SettingRole::PackVoltage),
     (&["%"], &["agree"], SettingRole::PedalDisagree),
+    (&["%", "V"], &["coil", "hold"], SettingRole::CoilHold),
+    (&[""], &["sensor", "type"], SettingRole::SensorType),
     (
         &["kbit/s", "kbps", "kbaud", "Mbit/s", "Mbps"],
         &[],

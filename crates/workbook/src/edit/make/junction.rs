@@ -57,6 +57,7 @@ pub(super) fn junction_row(
         clear_m: None,
         sealed: None,
         flexes: None,
+        torque_nm: None,
         place: place.trim().to_owned(),
         note: String::new(),
     }

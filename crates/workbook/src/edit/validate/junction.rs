@@ -23,7 +23,8 @@ pub(super) fn check(book: &Book, row: &Junction) -> Result<(), Refusal> {
         row.clear_m,
         Bounds::From0To(100.0),
         " m",
-    )
+    )?;
+    figures.any("torque", row.torque_nm, Bounds::UpTo(500.0), " N·m")
 }
 
 pub(super) fn path(book: &Book, row: &ChassisPath) -> Result<(), Refusal> {

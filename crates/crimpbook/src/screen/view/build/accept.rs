@@ -2,7 +2,7 @@
 
 use crimpbook_core::{quantity::Size, tables::pull_out::pull_out};
 use crimpbook_workbook::{
-    model::{Built, ContactFamily, Step, Wire},
+    model::{Built, ContactFamily, Junction, Step, Wire},
     plan::{self, Standing},
 };
 
@@ -37,6 +37,13 @@ pub fn short(step: Step) -> &'static str {
 /// What a step is accepted by, with the figures of this wire and contact.
 pub fn accept(model: &Model, step: &StepAt) -> String {
     let mut words = step.step.step.accept().to_owned();
+    if let (Built::Junction(id), Step::Torque) = (step.step.of, step.step.step) {
+        let nm = model.book.get::<Junction>(id).and_then(|stud| stud.torque_nm);
+        return nm.map_or_else(
+            || "cannot check: torque not given, see the unit's manual; then marked with paint".to_owned(),
+            |nm| format!("{} N·m, then marked with paint", number(nm)),
+        );
+    }
     let (Built::Wire(id) | Built::End { wire: id, .. }) = step.step.of else {
         return words;
     };
