@@ -390,20 +390,25 @@ pub enum PartVerb {
 
 /// What to take in and how to read it.
 #[derive(Debug, Clone, Args)]
+#[command(group = clap::ArgGroup::new("table").required(true))]
 pub struct ImportArgs {
     /// Table of cavities (- reads standard input)
-    #[arg(
-        long,
-        value_name = "TABLE",
-        required_unless_present = "wires",
-        conflicts_with = "wires"
-    )]
+    #[arg(long, value_name = "TABLE", group = "table")]
     pub cavities: Option<PathBuf>,
-    /// Table of wires (- reads standard input)
-    #[arg(long, value_name = "TABLE")]
+    /// Table of wires
+    #[arg(long, value_name = "TABLE", group = "table")]
     pub wires: Option<PathBuf>,
+    /// Table of drums of wire
+    #[arg(long, value_name = "TABLE", group = "table")]
+    pub drums: Option<PathBuf>,
+    /// Table of parts as counted: list parts with --csv, filled in, or the stock of an export
+    #[arg(long, value_name = "TABLE", group = "table")]
+    pub stock: Option<PathBuf>,
+    /// Table of settings of the units' own software
+    #[arg(long, value_name = "TABLE", group = "table")]
+    pub settings: Option<PathBuf>,
     /// The connector the cavities are of, where the table has no column for it
-    #[arg(long, value_name = "NAME", conflicts_with = "wires")]
+    #[arg(long, value_name = "NAME", requires = "cavities")]
     pub connector: Option<String>,
     /// Say what would change and change nothing
     #[arg(long)]

@@ -6,7 +6,9 @@ use std::{
 };
 
 use crimpbook_core::quantity::Colour;
-use crimpbook_record::import::{Answers, Ask, Comma, MOST_BYTES, Options, Places, Plan, Text, What, plan};
+use crimpbook_record::import::{
+    Answers, Ask, Comma, MOST_BYTES, Options, Places, Plan, TableOf, Text, What, plan,
+};
 use crimpbook_store::Store;
 use crimpbook_workbook::{
     Book,
@@ -29,11 +31,19 @@ const LEFT_OUT: usize = 60;
 
 /// Takes a table in.
 pub fn run(file: &Path, args: &ImportArgs, common: &Common) -> Outcome {
-    let (source, wires) = match (&args.cavities, &args.wires) {
-        (Some(path), _) => (path, false),
-        (None, Some(path)) => (path, true),
-        // clap asks for the one or the other.
-        (None, None) => return Err(Report::user("name the table: --cavities FILE or --wires FILE")),
+    let tables = [
+        (&args.cavities, TableOf::Cavities),
+        (&args.wires, TableOf::Wires),
+        (&args.drums, TableOf::Drums),
+        (&args.stock, TableOf::Stock),
+        (&args.settings, TableOf::Settings),
+    ];
+    let mut named = tables.into_iter();
+    let Some((source, table)) = named.find_map(|(path, of)| Some((path.as_ref()?, of))) else {
+        // clap asks for one of them.
+        return Err(Report::user(
+            "name the table: --cavities FILE, --wires FILE or another",
+        ));
     };
     let (name, bytes) = input::bytes(source, MOST_BYTES)?;
     let whole = |why: String| Report::user(format!("{name}: {why}; nothing was changed"));
@@ -41,7 +51,7 @@ pub fn run(file: &Path, args: &ImportArgs, common: &Common) -> Outcome {
     let mut ids = IdMaker::new(who::seed()?);
     if args.dry_run {
         let book = read(file)?.book;
-        let what = what(&book, args, wires)?;
+        let what = what(&book, args, table)?;
         let options = options(args, source, &book)?;
         let plan = plan(&book, &mut ids, &text, what, &options).map_err(|e| whole(e.to_string()))?;
         say(&page(&plan, &book, what, false))?;
@@ -50,7 +60,7 @@ pub fn run(file: &Path, args: &ImportArgs, common: &Common) -> Outcome {
     }
     let opened = Store::open(file)?;
     opened.store.verify()?;
-    let what = what(&opened.book, args, wires)?;
+    let what = what(&opened.book, args, table)?;
     let options = options(args, source, &opened.book)?;
     let plan = plan(&opened.book, &mut ids, &text, what, &options).map_err(|e| whole(e.to_string()))?;
     say(&page(&plan, &opened.book, what, true))?;
@@ -96,9 +106,13 @@ pub(super) fn not_kept(trouble: Trouble) -> Report {
     }
 }
 
-fn what(book: &Book, args: &ImportArgs, wires: bool) -> Result<What, Report> {
-    if wires {
-        return Ok(What::Wires);
+fn what(book: &Book, args: &ImportArgs, table: TableOf) -> Result<What, Report> {
+    match table {
+        TableOf::Cavities => {}
+        TableOf::Wires => return Ok(What::Wires),
+        TableOf::Drums => return Ok(What::Drums),
+        TableOf::Stock => return Ok(What::Stock),
+        TableOf::Settings => return Ok(What::Settings),
     }
     let connector = args.connector.as_ref().map(|label| connector(book, label));
     Ok(What::Cavities {
@@ -196,7 +210,7 @@ fn page(plan: &Plan, book: &Book, what: What, short: bool) -> String {
     }
     let told = match what {
         What::Cavities { connector } => connector,
-        What::Wires => None,
+        _ => None,
     };
     for (named, words) in plan.named.iter().zip(plan.named_block(book).lines) {
         let answer = match named.goes {

@@ -37,7 +37,8 @@ pub fn clean(cell: &str) -> Clean {
 
 /// Whether a cell says nothing.
 pub fn is_empty(text: &str) -> bool {
-    matches!(text, "" | "-" | "--" | "–" | "—" | "…" | "n/a" | "N/A")
+    // The box is what our lists print where something is to be written in.
+    matches!(text, "" | "[ ]" | "-" | "--" | "–" | "—" | "…" | "n/a" | "N/A")
 }
 
 /// Whether a cell says "as the cell above".

@@ -33,6 +33,8 @@ pub struct Draft<'b> {
     /// New wires by their labels in small letters, and by the cavities where they end.
     new_labelled: HashMap<String, Id<Wire>>,
     new_at: HashMap<Id<Cavity>, Vec<Id<Wire>>>,
+    /// Records of any other kind, which no other row of the table speaks of.
+    others: BTreeMap<Key, (Change, u64)>,
 }
 
 impl<'b> Draft<'b> {
@@ -44,6 +46,20 @@ impl<'b> Draft<'b> {
             wires: BTreeMap::new(),
             new_labelled: HashMap::new(),
             new_at: HashMap::new(),
+            others: BTreeMap::new(),
+        }
+    }
+
+    /// A record of another kind as it was, if it was there, and as it will be.
+    pub fn put<R: Row>(&mut self, before: Option<R>, after: R, line: u64) {
+        let key = Key::of(after.id());
+        let touched = Touched {
+            before,
+            after,
+            lines: Vec::new(),
+        };
+        if let Some(change) = change(touched) {
+            self.others.insert(key, (change, line));
         }
     }
 
@@ -144,18 +160,24 @@ impl<'b> Draft<'b> {
         }
         let mut changes: Vec<Change> = cavities.into_values().filter_map(change).collect();
         changes.extend(self.wires.values().cloned().filter_map(change));
+        changes.extend(self.others.values().map(|(change, _)| change.clone()));
         changes
     }
 
     /// The edit, with records that the door refuses taken out and named as problems. None: nothing differs.
-    pub fn edit(mut self, title: &dyn Fn(&[Change]) -> String, problems: &mut Vec<Problem>) -> Option<Edit> {
+    pub fn edit(
+        mut self,
+        kind: EntryKind,
+        title: &dyn Fn(&[Change]) -> String,
+        problems: &mut Vec<Problem>,
+    ) -> Option<Edit> {
         self.take_out_of_empty(problems);
         for _ in 0..MOST_ROUNDS {
             let changes = self.changes();
             if changes.is_empty() {
                 return None;
             }
-            let edit = Edit::new(EntryKind::Import, title(&changes), changes);
+            let edit = Edit::new(kind, title(&changes), changes);
             let mut refusals = self.book.refusals(&edit);
             if refusals.is_empty() {
                 match self.refused(&edit) {
@@ -234,6 +256,9 @@ impl<'b> Draft<'b> {
                 !goes
             });
             return (!lines.is_empty()).then_some(lines);
+        }
+        if let Some((_, line)) = self.others.remove(&key) {
+            return Some(vec![line]);
         }
         key.as_id::<Wire>()
             .and_then(|id| self.wires.remove(&id))

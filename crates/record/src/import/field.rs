@@ -1,5 +1,54 @@
 //! What a column can be, and the head words it is recognised by.
 
+mod loom;
+mod shelf;
+
+/// What the rows of a table are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TableOf {
+    /// Cavities.
+    Cavities,
+    /// Wires.
+    Wires,
+    /// Drums of wire.
+    Drums,
+    /// Counted lines of the parts list.
+    Stock,
+    /// Settings of the units' own software.
+    Settings,
+}
+
+impl TableOf {
+    /// Every one.
+    pub const ALL: [Self; 5] = [
+        Self::Cavities,
+        Self::Wires,
+        Self::Drums,
+        Self::Stock,
+        Self::Settings,
+    ];
+
+    /// The field that names what a row is about.
+    pub fn key(self) -> Field {
+        match self {
+            Self::Cavities => Field::Number,
+            Self::Wires => Field::Wire,
+            Self::Drums => Field::Drum,
+            Self::Stock => Field::Line,
+            Self::Settings => Field::Setting,
+        }
+    }
+
+    /// Fields that tell it as well, where no column is the key.
+    pub fn else_told_by(self) -> &'static [Field] {
+        match self {
+            Self::Wires => &[Field::From, Field::To],
+            Self::Stock => &[Field::Which],
+            Self::Cavities | Self::Drums | Self::Settings => &[],
+        }
+    }
+}
+
 /// A field that a column fills.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[allow(missing_docs, reason = "the table below says what each is")]
@@ -40,6 +89,24 @@ pub enum Field {
     Voltage,
     DropLimit,
     Class,
+    Drum,
+    SizeWritten,
+    InStock,
+    Line,
+    Part,
+    Which,
+    Have,
+    Ordered,
+    Here,
+    Unit,
+    Setting,
+    Value,
+    Measure,
+    Role,
+    Least,
+    Most,
+    Default,
+    Cavities,
     Note,
 }
 
@@ -50,369 +117,30 @@ pub struct FieldRow {
     pub field: Field,
     /// Its name, as it is typed in `--column NAME=N`.
     pub name: &'static str,
-    /// Whether a table of cavities has it.
-    pub of_cavities: bool,
-    /// Whether a table of wires has it.
-    pub of_wires: bool,
+    /// The tables that have it.
+    pub tables: &'static [TableOf],
     /// Head words, in small letters without marks, the surest first.
     pub heads: &'static [&'static str],
 }
 
-const fn row(field: Field, name: &'static str, of: (bool, bool), heads: &'static [&'static str]) -> FieldRow {
+const fn row(
+    field: Field,
+    name: &'static str,
+    tables: &'static [TableOf],
+    heads: &'static [&'static str],
+) -> FieldRow {
     FieldRow {
         field,
         name,
-        of_cavities: of.0,
-        of_wires: of.1,
+        tables,
         heads,
     }
 }
 
-const CAVITY: (bool, bool) = (true, false);
-const WIRE: (bool, bool) = (false, true);
-const BOTH: (bool, bool) = (true, true);
-
-/// Every field.
-pub static FIELDS: &[FieldRow] = &[
-    row(
-        Field::Connector,
-        "connector",
-        CAVITY,
-        &["connector", "conn", "plug", "header", "housing", "stecker"],
-    ),
-    row(
-        Field::Number,
-        "number",
-        CAVITY,
-        &[
-            "cavity",
-            "cavity number",
-            "cavity no",
-            "pin",
-            "pin number",
-            "pin no",
-            "pin nr",
-            "pin position",
-            "position",
-            "terminal",
-            "terminal no",
-            "contact no",
-            "number",
-            "pos",
-            "way",
-            "hole",
-            "kammer",
-            "no",
-            "nr",
-            "num",
-        ],
-    ),
-    row(
-        Field::UnitNumber,
-        "unit-number",
-        CAVITY,
-        &["unit number", "unit pin", "own number", "header pin"],
-    ),
-    row(
-        Field::Function,
-        "function",
-        CAVITY,
-        &[
-            "function",
-            "pin function",
-            "pin name",
-            "signal name",
-            "signal",
-            "name",
-            "designation",
-            "description",
-            "assignment",
-            "use",
-            "funktion",
-            "bezeichnung",
-            "belegung",
-            "circuit",
-        ],
-    ),
-    row(
-        Field::Kind,
-        "kind",
-        CAVITY,
-        &[
-            "kind",
-            "signal kind",
-            "signal type",
-            "pin type",
-            "type",
-            "io type",
-            "i o",
-            "io",
-            "in out",
-            "direction",
-            "art",
-            "typ",
-        ],
-    ),
-    row(
-        Field::Page,
-        "page",
-        CAVITY,
-        &["page", "manual page", "page no", "p", "seite", "reference", "ref"],
-    ),
-    row(
-        Field::Contact,
-        "contact",
-        CAVITY,
-        &["contact", "contact family", "terminal type", "contact type"],
-    ),
-    row(
-        Field::Decision,
-        "decision",
-        CAVITY,
-        &["decision", "decided", "status"],
-    ),
-    row(Field::Why, "why", CAVITY, &["why", "reason"]),
-    row(
-        Field::Plug,
-        "plug",
-        CAVITY,
-        &["sealing plug", "blanking plug", "blind plug"],
-    ),
-    row(
-        Field::Current,
-        "current",
-        BOTH,
-        &[
-            "current",
-            "max current",
-            "maximum current",
-            "current max",
-            "imax",
-            "i max",
-            "typical a",
-            "typical current",
-            "usual current",
-            "rating",
-            "load",
-            "strom",
-        ],
-    ),
-    row(
-        Field::Peak,
-        "peak",
-        BOTH,
-        &["peak", "peak current", "peak a", "inrush"],
-    ),
-    row(
-        Field::LeastCurrent,
-        "least-current",
-        CAVITY,
-        &["least current", "min current", "minimum current", "current min"],
-    ),
-    row(
-        Field::HighestVoltage,
-        "highest-voltage",
-        CAVITY,
-        &[
-            "highest voltage",
-            "max voltage",
-            "maximum voltage",
-            "voltage max",
-            "vmax",
-            "u max",
-            "umax",
-            "absolute max",
-        ],
-    ),
-    row(
-        Field::OnAbove,
-        "on-above",
-        CAVITY,
-        &["on above", "on threshold", "high above"],
-    ),
-    row(
-        Field::OffBelow,
-        "off-below",
-        CAVITY,
-        &["off below", "off threshold", "low below"],
-    ),
-    row(Field::OnBelow, "on-below", CAVITY, &["on below"]),
-    row(Field::OffAbove, "off-above", CAVITY, &["off above"]),
-    row(
-        Field::Rest,
-        "rest",
-        CAVITY,
-        &["at rest", "rest", "rest v", "value at rest"],
-    ),
-    row(
-        Field::Full,
-        "full",
-        CAVITY,
-        &["at full", "full", "full v", "value at full"],
-    ),
-    row(
-        Field::Release,
-        "release",
-        CAVITY,
-        &["release", "release delay", "delay", "stays"],
-    ),
-    row(
-        Field::Wire,
-        "wire",
-        BOTH,
-        &[
-            "wire",
-            "wire label",
-            "wire no",
-            "wire number",
-            "wire id",
-            "wire name",
-            "cable",
-            "cable no",
-            "lead",
-            "draht",
-            "label",
-            "id",
-            "leitung",
-            "kabel",
-            "wires",
-        ],
-    ),
-    row(
-        Field::Signal,
-        "signal",
-        WIRE,
-        &[
-            "signal",
-            "carries",
-            "function",
-            "signal name",
-            "name",
-            "description",
-            "circuit",
-        ],
-    ),
-    row(
-        Field::From,
-        "from",
-        WIRE,
-        &[
-            "from", "from end", "start", "source", "end a", "end 1", "a end", "von",
-        ],
-    ),
-    row(
-        Field::FromCavity,
-        "from-cavity",
-        WIRE,
-        &["from cavity", "from pin", "start pin", "source pin", "pin a"],
-    ),
-    row(
-        Field::To,
-        "to",
-        WIRE,
-        &[
-            "to",
-            "to end",
-            "end",
-            "destination",
-            "end b",
-            "end 2",
-            "b end",
-            "target",
-            "nach",
-        ],
-    ),
-    row(
-        Field::ToCavity,
-        "to-cavity",
-        WIRE,
-        &["to cavity", "to pin", "end pin", "destination pin", "pin b"],
-    ),
-    row(
-        Field::Size,
-        "size",
-        BOTH,
-        &[
-            "size",
-            "wire size",
-            "gauge",
-            "awg",
-            "cross section",
-            "crosssection",
-            "csa",
-            "area",
-            "conductor",
-            "section",
-            "mm2",
-            "querschnitt",
-        ],
-    ),
-    row(
-        Field::Colour,
-        "colour",
-        BOTH,
-        &[
-            "colour",
-            "color",
-            "wire colour",
-            "wire color",
-            "col",
-            "clr",
-            "farbe",
-        ],
-    ),
-    row(
-        Field::Length,
-        "length",
-        BOTH,
-        &["length", "len", "wire length", "länge"],
-    ),
-    row(Field::Bundle, "bundle", WIRE, &["bundle", "trunk", "branch"]),
-    row(
-        Field::Pair,
-        "pair",
-        WIRE,
-        &["pair", "twisted pair", "twist", "shield"],
-    ),
-    row(Field::Fuse, "fuse", WIRE, &["fuse", "fuse meant", "protected by"]),
-    row(
-        Field::Voltage,
-        "voltage",
-        WIRE,
-        &["voltage", "nominal v", "nominal voltage", "usual voltage"],
-    ),
-    row(
-        Field::DropLimit,
-        "drop-limit",
-        WIRE,
-        &["drop limit", "allowed drop", "max drop"],
-    ),
-    row(
-        Field::Class,
-        "class",
-        WIRE,
-        &["insulation class", "temperature class", "class"],
-    ),
-    row(
-        Field::Note,
-        "note",
-        BOTH,
-        &[
-            "note",
-            "notes",
-            "remark",
-            "remarks",
-            "comment",
-            "comments",
-            "bemerkung",
-        ],
-    ),
-];
-
 impl Field {
     /// Its row.
     fn row(self) -> Option<&'static FieldRow> {
-        FIELDS.iter().find(|row| row.field == self)
+        fields().find(|row| row.field == self)
     }
 
     /// Its name.
@@ -433,27 +161,40 @@ impl Field {
                 | Self::FromCavity
                 | Self::To
                 | Self::ToCavity
+                | Self::Drum
+                | Self::InStock
+                | Self::Line
+                | Self::Part
+                | Self::Which
+                | Self::Have
+                | Self::Ordered
+                | Self::Here
+                | Self::Unit
+                | Self::Setting
         )
     }
 
-    /// The field of this name in a table of cavities or of wires.
-    pub fn named(name: &str, wires: bool) -> Option<Self> {
-        of(wires)
+    /// The field of this name in a table.
+    pub fn named(name: &str, table: TableOf) -> Option<Self> {
+        of(table)
             .find(|row| row.name.eq_ignore_ascii_case(name.trim()))
             .map(|row| row.field)
     }
 }
 
-/// The fields of a table of wires, or of cavities.
-pub fn of(wires: bool) -> impl Iterator<Item = &'static FieldRow> {
-    FIELDS
-        .iter()
-        .filter(move |row| if wires { row.of_wires } else { row.of_cavities })
+/// Every field.
+fn fields() -> impl Iterator<Item = &'static FieldRow> {
+    loom::ROWS.iter().chain(shelf::ROWS)
 }
 
-/// Names of all fields, for a sentence.
-pub fn names(wires: bool) -> String {
-    of(wires).map(|row| row.name).collect::<Vec<_>>().join(", ")
+/// The fields of a table.
+pub fn of(table: TableOf) -> impl Iterator<Item = &'static FieldRow> {
+    fields().filter(move |row| row.tables.contains(&table))
+}
+
+/// Names of all its fields, for a sentence.
+pub fn names(table: TableOf) -> String {
+    of(table).map(|row| row.name).collect::<Vec<_>>().join(", ")
 }
 
 #[cfg(test)]
@@ -463,11 +204,11 @@ mod tests {
 
     #[test]
     fn no_head_word_means_two_fields_of_one_table() {
-        for wires in [false, true] {
+        for table in TableOf::ALL {
             let mut seen = HashSet::new();
-            for row in of(wires) {
+            for row in of(table) {
                 for head in row.heads {
-                    assert!(seen.insert(*head), "{head} twice, wires: {wires}");
+                    assert!(seen.insert(*head), "{head} twice in {table:?}");
                     assert_eq!(
                         super::super::head::plain(head).0,
                         *head,
@@ -480,11 +221,11 @@ mod tests {
 
     #[test]
     fn every_field_can_be_named() {
-        for wires in [false, true] {
-            for row in of(wires) {
-                assert_eq!(Field::named(row.name, wires), Some(row.field));
+        for table in TableOf::ALL {
+            for row in of(table) {
+                assert_eq!(Field::named(row.name, table), Some(row.field));
             }
         }
-        assert_eq!(Field::named("bundle", false), None);
+        assert_eq!(Field::named("bundle", TableOf::Cavities), None);
     }
 }

@@ -1,7 +1,7 @@
 //! The head of a table: where it stands, and what its words say of the columns.
 
 use super::{
-    field::{Field, of},
+    field::{Field, TableOf, of},
     grid::Row,
 };
 
@@ -121,11 +121,11 @@ fn fit(words: &str, heads: &[&str]) -> u32 {
 }
 
 /// The field of each column by its words: the surest first, each field once.
-pub fn fields(words: &[String], wires: bool) -> Vec<Option<Field>> {
+pub fn fields(words: &[String], table: TableOf) -> Vec<Option<Field>> {
     let mut fits = Vec::new();
     for (column, head) in words.iter().enumerate() {
         let plain = plain(head).0;
-        for row in of(wires) {
+        for row in of(table) {
             let fit = fit(&plain, row.heads);
             if fit > 0 {
                 fits.push((std::cmp::Reverse(fit), column, row.field));
@@ -145,27 +145,27 @@ pub fn fields(words: &[String], wires: bool) -> Vec<Option<Field>> {
 
 /// Finds the head of a table: of the first rows the one whose words name the most fields, at least two, or the key alone
 /// in the first row.
-pub fn find(rows: &[Row], columns: usize, wires: bool) -> Head {
+pub fn find(rows: &[Row], columns: usize, table: TableOf) -> Head {
     let score = |row: &Row| {
         let figures = row
             .filled()
             .filter(|(_, cell)| cell.parse::<f64>().is_ok())
             .count();
-        let named = fields(&row.cells, wires).iter().flatten().count();
+        let named = fields(&row.cells, table).iter().flatten().count();
         if figures * 2 > named { 0 } else { named }
     };
-    let key = if wires { Field::Wire } else { Field::Number };
+    let key = table.key();
     let best = (0..rows.len().min(LOOKED_AT))
         .filter_map(|at| Some((score(rows.get(at)?), at)))
         .max_by_key(|(score, at)| (*score, std::cmp::Reverse(*at)));
     let at = match best {
         // Of a head of two rows the lower one says what each column is.
-        Some((2.., at)) if rows.get(at + 1).is_some_and(|below| is_second(below, wires)) => at + 1,
+        Some((2.., at)) if rows.get(at + 1).is_some_and(|below| is_second(below, table)) => at + 1,
         Some((2.., at)) => at,
         Some((1, 0))
             if rows
                 .first()
-                .is_some_and(|r| fields(&r.cells, wires).contains(&Some(key))) =>
+                .is_some_and(|r| fields(&r.cells, table).contains(&Some(key))) =>
         {
             0
         }
@@ -175,7 +175,7 @@ pub fn find(rows: &[Row], columns: usize, wires: bool) -> Head {
         Some(above) if above.filled().count() > 1 => joined(
             &padded(Some(above), columns),
             &padded(rows.get(at), columns),
-            wires,
+            table,
         ),
         _ => padded(rows.get(at), columns),
     };
@@ -207,8 +207,8 @@ pub fn find(rows: &[Row], columns: usize, wires: bool) -> Head {
 }
 
 /// Whether a row beneath a head is the second row of it: no figure, and mostly words that name fields.
-fn is_second(row: &Row, wires: bool) -> bool {
-    let named = fields(&row.cells, wires).iter().flatten().count();
+fn is_second(row: &Row, table: TableOf) -> bool {
+    let named = fields(&row.cells, table).iter().flatten().count();
     let figures = row
         .filled()
         .any(|(_, cell)| cell.starts_with(|c: char| c.is_ascii_digit()));
@@ -216,11 +216,11 @@ fn is_second(row: &Row, wires: bool) -> bool {
 }
 
 /// Heads of two rows. A cell merged over several columns stands in the first of them; one merged downwards stands above.
-fn joined(above: &[String], below: &[String], wires: bool) -> Vec<String> {
+fn joined(above: &[String], below: &[String], table: TableOf) -> Vec<String> {
     let over = spread(above);
-    let exact = |words: &str| of(wires).any(|row| row.heads.contains(&plain(words).0.as_str()));
+    let exact = |words: &str| of(table).any(|row| row.heads.contains(&plain(words).0.as_str()));
     let known = |words: &String| {
-        fields(std::slice::from_ref(words), wires)
+        fields(std::slice::from_ref(words), table)
             .iter()
             .any(Option::is_some)
     };
@@ -273,10 +273,10 @@ mod tests {
     use super::*;
     use crate::import::grid::Grid;
 
-    fn mapped(text: &str, wires: bool) -> (Head, Vec<Option<Field>>) {
+    fn mapped(text: &str, table: TableOf) -> (Head, Vec<Option<Field>>) {
         let grid = Grid::read(text).unwrap();
-        let head = find(&grid.rows, grid.columns, wires);
-        let fields = fields(&head.words, wires);
+        let head = find(&grid.rows, grid.columns, table);
+        let fields = fields(&head.words, table);
         (head, fields)
     }
 
@@ -284,7 +284,7 @@ mod tests {
     fn heads_are_recognised_by_their_words() {
         let (head, fields) = mapped(
             "Pin No.;Signal name;Type;Wire colour;Size [mm²];I max (mA);Ref\n1;A;B;C;1;2;3\n",
-            false,
+            TableOf::Cavities,
         );
         use Field::*;
         assert_eq!(
@@ -299,7 +299,7 @@ mod tests {
     #[test]
     fn titles_merged_heads_and_a_row_of_units_come_before_the_data() {
         let text = "Harrow 96 controller\t\t\t\t\n\nPin\tSignal\tWire\t\t\n\t\tColour\tSection\tLength\n\t\t\tmm2\tcm\n1\tKEY\tRD\t0,5\t120\n";
-        let (head, fields) = mapped(text, false);
+        let (head, fields) = mapped(text, TableOf::Cavities);
         use Field::*;
         assert_eq!(
             fields,
@@ -312,15 +312,15 @@ mod tests {
     #[test]
     fn a_table_without_a_head_has_none() {
         for text in ["1\tKEY\t14\n2\tGND\t14\n", "5;SIGNAL IN;x\n"] {
-            assert_eq!(mapped(text, false).0.line, None, "{text}");
+            assert_eq!(mapped(text, TableOf::Cavities).0.line, None, "{text}");
         }
-        assert_eq!(mapped("Pin\n1\n2\n", false).0.line, Some(1));
+        assert_eq!(mapped("Pin\n1\n2\n", TableOf::Cavities).0.line, Some(1));
     }
 
     #[test]
     fn our_own_heads_are_recognised() {
         let heads = "wire,signal,from,to,area_mm2,size_written,colour,length_m,bundle,pair,fuse_meant,nominal_v,typical_a,peak_a,drop_limit_v,note\n";
-        let (_, fields) = mapped(&format!("{heads}W1,x,,,,,,,,,,,,,,\n"), true);
+        let (_, fields) = mapped(&format!("{heads}W1,x,,,,,,,,,,,,,,\n"), TableOf::Wires);
         use Field::*;
         let is = |at: usize, field| assert_eq!(fields[at], Some(field), "{at}");
         for (at, field) in [

@@ -8,7 +8,7 @@ use crimpbook_workbook::{
 use super::{
     ImportError, Options, What, cell,
     colour::{self, ColourTrouble},
-    field::{Field, names},
+    field::{Field, TableOf, names},
     grid::Row,
     head::{Head, fields},
     kind, number,
@@ -56,8 +56,8 @@ pub fn map(
     what: What,
     options: &Options,
 ) -> Result<Vec<Column>, ImportError> {
-    let wires = what == What::Wires;
-    let by_head = fields(&head.words, wires);
+    let table = what.table();
+    let by_head = fields(&head.words, table);
     let mut columns: Vec<Column> = (head.words.iter().zip(&head.units).zip(by_head))
         .map(|((words, unit), field)| Column {
             head: words.clone(),
@@ -67,13 +67,13 @@ pub fn map(
             clears: false,
         })
         .collect();
-    told(&mut columns, wires, options)?;
+    told(&mut columns, table, options)?;
     let data = rows.get(head.rows..).unwrap_or_default();
     by_values(book, &mut columns, data, what, head.line.is_some(), options);
-    let key = if wires { Field::Wire } else { Field::Number };
-    clearing(&mut columns, wires, options)?;
-    let ends = |c: &Column| matches!(c.field, Some(Field::From | Field::To));
-    if !columns.iter().any(|c| c.field == Some(key) || (wires && ends(c))) {
+    let key = table.key();
+    clearing(&mut columns, table, options)?;
+    let told = |field: Field| field == key || table.else_told_by().contains(&field);
+    if !columns.iter().any(|c| c.field.is_some_and(told)) {
         let heads: Vec<String> = (1..)
             .zip(&columns)
             .map(|(n, c)| format!("{n} {}", c.head).trim().to_owned())
@@ -87,10 +87,10 @@ pub fn map(
 }
 
 /// Puts in what was told: `function=3`, `function=Signal name`, `page=none`.
-fn told(columns: &mut [Column], wires: bool, options: &Options) -> Result<(), ImportError> {
+fn told(columns: &mut [Column], table: TableOf, options: &Options) -> Result<(), ImportError> {
     for (field, column) in &options.columns {
-        let named = Field::named(field, wires).ok_or_else(|| {
-            ImportError::Column(format!("no field is called {field}; fields are {}", names(wires)))
+        let named = Field::named(field, table).ok_or_else(|| {
+            ImportError::Column(format!("no field is called {field}; fields are {}", names(table)))
         })?;
         for other in columns.iter_mut().filter(|c| c.field == Some(named)) {
             other.field = None;
@@ -118,10 +118,10 @@ fn told(columns: &mut [Column], wires: bool, options: &Options) -> Result<(), Im
 }
 
 /// Marks the columns whose empty cells empty their field.
-fn clearing(columns: &mut [Column], wires: bool, options: &Options) -> Result<(), ImportError> {
+fn clearing(columns: &mut [Column], table: TableOf, options: &Options) -> Result<(), ImportError> {
     for name in &options.clear {
-        let field = Field::named(name, wires).ok_or_else(|| {
-            ImportError::Column(format!("no field is called {name}; fields are {}", names(wires)))
+        let field = Field::named(name, table).ok_or_else(|| {
+            ImportError::Column(format!("no field is called {name}; fields are {}", names(table)))
         })?;
         if !field.can_be_cleared() {
             return Err(ImportError::Column(format!(
@@ -179,6 +179,7 @@ fn by_values(
         }
     };
     let letters = |text: &str| text.chars().any(char::is_alphabetic);
+    let table = what.table();
     match what {
         What::Cavities { connector } => {
             let known = |text: &str| connector.is_some_and(|id| has(book, id, text));
@@ -212,6 +213,11 @@ fn by_values(
                 try_field(field, 0.6, &|text| book.find_end(text).is_some());
             }
         }
+        // What they are about is a word of the house: only its head tells it.
+        What::Drums | What::Stock | What::Settings => {}
+    }
+    if !matches!(table, TableOf::Cavities | TableOf::Wires | TableOf::Drums) {
+        return;
     }
     try_field(Field::Colour, 0.6, &|text| {
         letters(text) && !matches!(colour::read(text, &options.colours), Err(ColourTrouble::Wrong(_)))

@@ -10,6 +10,7 @@ mod cells;
 mod colour;
 mod decode;
 mod draft;
+mod drums;
 mod error;
 pub mod field;
 mod grid;
@@ -19,6 +20,8 @@ mod map;
 mod named;
 mod number;
 mod preview;
+mod settings;
+mod stock;
 mod taking;
 mod wires;
 
@@ -26,6 +29,7 @@ use crimpbook_core::quantity::Colour;
 use crimpbook_workbook::{
     Book,
     edit::{Change, Edit},
+    log::EntryKind,
     model::{Connector, Id, IdMaker},
 };
 
@@ -33,7 +37,7 @@ pub use cell::Comma;
 pub use colour::Answers;
 pub use decode::{MOST_BYTES, Text};
 pub use error::ImportError;
-pub use field::Field;
+pub use field::{Field, TableOf};
 pub use grid::{MOST_CELL, MOST_COLUMNS, MOST_ROWS};
 pub use map::{By, Column};
 pub use named::{Named, Places};
@@ -51,6 +55,33 @@ pub enum What {
     },
     /// Wires.
     Wires,
+    /// Drums of wire.
+    Drums,
+    /// Counted lines of the parts list.
+    Stock,
+    /// Settings of the units' own software.
+    Settings,
+}
+
+impl What {
+    /// The table that it is.
+    pub fn table(self) -> TableOf {
+        match self {
+            Self::Cavities { .. } => TableOf::Cavities,
+            Self::Wires => TableOf::Wires,
+            Self::Drums => TableOf::Drums,
+            Self::Stock => TableOf::Stock,
+            Self::Settings => TableOf::Settings,
+        }
+    }
+
+    /// The kind of entry that it comes to: what lies on the shelf is no change of the plan.
+    fn entry(self) -> EntryKind {
+        match self {
+            Self::Drums | Self::Stock => EntryKind::Progress,
+            Self::Cavities { .. } | Self::Wires | Self::Settings => EntryKind::Import,
+        }
+    }
 }
 
 /// How a table is to be read.
@@ -148,8 +179,8 @@ pub fn plan(
     options: &Options,
 ) -> Result<Plan, ImportError> {
     let grid = grid::Grid::read(&text.text)?;
-    let wires = what == What::Wires;
-    let head = head::find(&grid.rows, grid.columns, wires);
+    let table = what.table();
+    let head = head::find(&grid.rows, grid.columns, table);
     let columns = map::map(book, &head, &grid.rows, what, options)?;
     let has = |field: Field| columns.iter().any(|c| c.field == Some(field));
     if what == (What::Cavities { connector: None }) && !has(Field::Connector) {
@@ -157,13 +188,15 @@ pub fn plan(
             "the table does not say of which connector the cavities are; name it with --connector".to_owned(),
         ));
     }
-    let key = if wires { Field::Wire } else { Field::Number };
-    let (rows, mut passed, problems) = cells::read(&grid, &head, &columns, key);
+    let (rows, mut passed, problems) = cells::read(&grid, &head, &columns, table.key());
     let mut taking = Taking::new(book, ids, options, &columns);
     taking.problems = problems;
     match what {
         What::Cavities { connector } => cavities::take(&mut taking, connector, &rows),
         What::Wires => wires::take(&mut taking, &rows),
+        What::Drums => drums::take(&mut taking, &rows),
+        What::Stock => stock::take(&mut taking, &rows),
+        What::Settings => settings::take(&mut taking, &rows),
     }
     let Taking {
         draft,
@@ -174,6 +207,7 @@ pub fn plan(
     } = taking;
     let strays = named.values().any(|n| n.goes.is_some());
     let edit = draft.edit(
+        what.entry(),
         &|changes| title(book, what, strays, options, changes),
         &mut problems,
     );
@@ -200,7 +234,7 @@ pub fn plan(
 pub fn is_of_wires(book: &Book, text: &Text, connector: Option<Id<Connector>>) -> Result<bool, ImportError> {
     let grid = grid::Grid::read(&text.text)?;
     let mapped = |what: What| {
-        let head = head::find(&grid.rows, grid.columns, what == What::Wires);
+        let head = head::find(&grid.rows, grid.columns, what.table());
         map::map(book, &head, &grid.rows, what, &Options::default())
     };
     let Ok(columns) = mapped(What::Wires) else {
@@ -227,8 +261,13 @@ fn title(book: &Book, what: What, strays: bool, options: &Options, changes: &[Ch
         (n > 0).then(|| format!("{n} {}", if n == 1 { one } else { many }))
     };
     let cavities = count(Kind::Cavity, "cavity", "cavities");
-    let wires = count(Kind::Wire, "wire", "wires");
-    let things: Vec<String> = cavities.into_iter().chain(wires).collect();
+    let others = [
+        count(Kind::Wire, "wire", "wires"),
+        count(Kind::Drum, "drum", "drums"),
+        count(Kind::StockLine, "counted part", "counted parts"),
+        count(Kind::Setting, "setting", "settings"),
+    ];
+    let things: Vec<String> = cavities.into_iter().chain(others.into_iter().flatten()).collect();
     let from = match options.name.trim() {
         "" => "a pasted table".to_owned(),
         name => crate::text::shown(name).chars().take(60).collect(),

@@ -107,6 +107,17 @@ impl<'a> Taking<'a> {
         Some((size.area_mm2(), written, table))
     }
 
+    /// A size as it was written elsewhere than in its column: area, and the words where it is not metric.
+    pub fn written_size(&mut self, cells: &Cells, text: &str) -> Option<(f64, String)> {
+        let read = cell::size(text, None, self.options.comma);
+        let size = self.figured(cells, Field::SizeWritten, read)?;
+        let written = match size {
+            Size::Metric { .. } => String::new(),
+            Size::Awg(_) | Size::Sae(_) => size.to_string(),
+        };
+        Some((size.area_mm2(), written))
+    }
+
     fn figured<T>(&mut self, cells: &Cells, field: Field, read: Result<T, QuantityError>) -> Option<T> {
         match read {
             Ok(value) => Some(value),
@@ -161,8 +172,18 @@ impl<'a> Taking<'a> {
         }
     }
 
+    /// A plain number, a comma as decimal mark.
+    pub fn number(&mut self, cells: &Cells, field: Field) -> Option<f64> {
+        self.read(cells, field, |text| {
+            let number = text.replace(',', ".").parse::<f64>().ok();
+            number
+                .filter(|n| n.is_finite())
+                .ok_or_else(|| format!("expected a number, not {}", short(text)))
+        })
+    }
+
     /// A record by its label.
-    fn labelled<R: Row>(&mut self, cells: &Cells, field: Field) -> Option<Id<R>> {
+    pub fn labelled<R: Row>(&mut self, cells: &Cells, field: Field) -> Option<Id<R>> {
         let book = self.book;
         self.read(cells, field, |text| {
             book.index()
@@ -312,5 +333,14 @@ impl WireFields {
                 *slot = text;
             }
         }
+    }
+}
+
+/// Puts in a text; an empty cell changes nothing, unless it is to clear.
+pub fn set_text(cells: &Cells, field: Field, slot: &mut String) {
+    match cells.get(field) {
+        Some(text) => text.clone_into(slot),
+        None if cells.clears(field) => slot.clear(),
+        None => {}
     }
 }

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Side;
 use crate::{
+    Book,
     book::natural,
     edit::Refusal,
     log::{Entry, EntryKind},
@@ -140,13 +141,17 @@ impl<'a> Desk<'a> {
 
     /// The revision after the merge, where the other copy was released meanwhile.
     pub fn revision(&mut self) -> Option<String> {
-        let released = |entries: &[Entry]| {
-            let last = entries
-                .iter()
-                .rev()
-                .find(|entry| entry.kind == EntryKind::Release)?;
+        // A merge may have kept another letter than the one released last.
+        let released = |entries: &[Entry], book: &Book| {
+            let releases = entries.iter().rev();
+            let mut releases = releases.filter(|entry| entry.kind == EntryKind::Release);
+            let letter = book.revision()?.to_owned();
+            let newest = releases.clone().next()?;
+            let last = releases
+                .find(|entry| entry.revision.as_ref() == Some(&letter))
+                .unwrap_or(newest);
             Some((
-                last.revision.clone()?,
+                letter,
                 format!(
                     "{}, {}; why: {}",
                     last.who,
@@ -155,7 +160,10 @@ impl<'a> Desk<'a> {
                 ),
             ))
         };
-        let (mine, theirs) = (released(&self.own.0), released(&self.own.1));
+        let (mine, theirs) = (
+            released(&self.own.0, self.ours.book),
+            released(&self.own.1, self.theirs.book),
+        );
         match (mine, theirs) {
             (None, Some((letter, _))) => Some(letter),
             (Some((mine, mine_by)), Some((theirs, theirs_by))) => {

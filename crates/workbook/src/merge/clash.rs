@@ -73,10 +73,11 @@ fn twice_named(desk: &mut Desk<'_>, merged: &mut Tables, mine: Key, theirs: Key)
     let (Some(one), Some(two)) = (merged.get(mine), merged.get(theirs)) else {
         return;
     };
-    let called = match &one {
+    let name_of = |record: &Record| match record {
         Record::Cavity(cavity) => cavity.number.clone(),
         record => record.label().to_owned(),
     };
+    let called = name_of(&one);
     let conflict = Conflict {
         name: format!("{}.label", name(desk.ours.book, mine)),
         what: format!(
@@ -91,7 +92,7 @@ fn twice_named(desk: &mut Desk<'_>, merged: &mut Tables, mine: Key, theirs: Key)
         Keeps::Mine => two,
         Keeps::Theirs => one,
     };
-    if let Some(renamed) = another_name(merged, &loser, &called) {
+    if let Some(renamed) = another_name(merged, &loser, &name_of(&loser)) {
         merged.put(renamed);
     }
 }

@@ -1,6 +1,7 @@
 //! A cavity that both copies filled: with two wires, or with a wire here and nothing on purpose there.
 
 use super::{
+    Side,
     choice::{Conflict, Desk, Keeps},
     fields::{name, told},
 };
@@ -89,6 +90,14 @@ fn empty_on_purpose(desk: &mut Desk<'_>, merged: &mut Tables, cavity: Id<Cavity>
     let (Some(row), Some(wire)) = (merged.cavities.get(&cavity).cloned(), wires.first()) else {
         return;
     };
+    // Where one copy says both by itself, nothing came of bringing them together: a check tells of that.
+    let says_both = |side: &Side<'_>| {
+        let decided = side.tables().cavities.get(&cavity);
+        decided.is_some_and(empty) && !ending(side.tables(), cavity).is_empty()
+    };
+    if says_both(desk.ours) || says_both(desk.theirs) {
+        return;
+    }
     if !empty(&row) || desk.waits(Key::of(cavity)) || desk.waits(Key::of(*wire)) {
         return;
     }

@@ -93,6 +93,9 @@ impl Preview {
     pub fn title(&self, book: &Book) -> String {
         match self.what {
             What::Wires => "a pasted table of wires".to_owned(),
+            What::Drums => "a pasted table of drums".to_owned(),
+            What::Stock => "a pasted table of counted parts".to_owned(),
+            What::Settings => "a pasted table of settings".to_owned(),
             What::Cavities { connector: None } => "a pasted table of cavities".to_owned(),
             What::Cavities { connector: Some(id) } => {
                 format!("a pasted table of cavities of {}", book.label_of(id))
@@ -110,7 +113,7 @@ impl Preview {
             What::Wires => What::Cavities {
                 connector: self.connector,
             },
-            What::Cavities { .. } => What::Wires,
+            _ => What::Wires,
         };
         let options = Options {
             columns: Vec::new(),
@@ -240,9 +243,9 @@ impl Preview {
         at: usize,
         forward: bool,
     ) -> Result<(), ImportError> {
-        let wires = self.what == What::Wires;
+        let table = self.what.table();
         let all: Vec<Option<Field>> = std::iter::once(None)
-            .chain(field::of(wires).map(|row| Some(row.field)))
+            .chain(field::of(table).map(|row| Some(row.field)))
             .collect();
         let now = self.plan.columns.get(at).and_then(|c| c.field);
         let place = all.iter().position(|f| *f == now).unwrap_or(0);

@@ -188,7 +188,7 @@ fn a_studs_torque_stands_in_sight_or_is_said_to_be_missing() {
             .type_text(&format!("bolt {stud}"))
             .press("<Enter>");
         for _ in 0..20 {
-            if bench.screen(80, 24).contains("one key for: TORQUE") {
+            if bench.screen(80, 24).contains(": TORQUE ") {
                 break;
             }
             bench.press("<Right>");

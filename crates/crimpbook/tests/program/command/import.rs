@@ -148,3 +148,32 @@ fn what_is_wrong_with_the_words_is_said() {
         "mauve is no colour",
     );
 }
+
+#[test]
+fn drums_and_counted_parts_go_out_and_come_back() {
+    let home = home();
+    home.put(
+        "drums.csv",
+        "Drum;Size;Colour;In stock\nD1;0.5;red;25 m\nD2;AWG 20;black;8 m\n",
+    );
+    home.put(
+        "counts.csv",
+        "part,which,have,ordered\ncontact,\"M, 0.5 mm²\",40,100\n",
+    );
+    let out = home.well(&["import", "van.crimpbook", "--drums", "drums.csv"]);
+    assert!(out.contains("2 drums from drums.csv"), "{out}");
+    let out = home.well(&["import", "van.crimpbook", "--stock", "counts.csv"]);
+    assert!(out.contains("1 counted part from counts.csv"), "{out}");
+    home.well(&["export", "van.crimpbook", "--csv", "-o", "out"]);
+    for (table, file) in [
+        ("--drums", "out/drums.csv"),
+        ("--stock", "out/stock.csv"),
+        ("--settings", "out/settings.csv"),
+    ] {
+        let out = home.well(&["import", "van.crimpbook", table, file]);
+        assert!(
+            out.contains("nothing was changed") && out.contains("left out: nothing"),
+            "{out}"
+        );
+    }
+}

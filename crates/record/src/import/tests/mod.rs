@@ -3,6 +3,7 @@
 mod clear;
 mod hostile;
 mod others;
+mod shelf;
 mod ugly;
 mod whole;
 

@@ -1,5 +1,6 @@
 mod by_hand;
 mod random;
+mod taken_twice;
 
 use super::{Choices, Conflict, Outcome, Side, merge};
 use crate::{

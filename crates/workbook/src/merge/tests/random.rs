@@ -8,7 +8,10 @@ use super::{
     Copy,
 };
 use crate::{
-    edit::tests::random::{Act, bench, edit},
+    edit::{
+        make,
+        tests::random::{Act, bench, edit},
+    },
     model::{IdMaker, Key, Record, Tables},
 };
 
@@ -24,7 +27,7 @@ fn flat(tables: &Tables) -> BTreeMap<(Key, String), Value> {
 }
 
 /// The records without the words of why a step is to be redone, which name things as they were called when it fell back.
-fn but_words(copy: &Copy) -> Tables {
+pub(super) fn but_words(copy: &Copy) -> Tables {
     let mut tables = copy.book.tables().clone();
     let ids: Vec<_> = tables.steps_done.keys().copied().collect();
     for id in ids {
@@ -35,18 +38,25 @@ fn but_words(copy: &Copy) -> Tables {
     tables
 }
 
+/// The kind of act that releases a revision.
+const RELEASES: usize = 19;
+
 fn act(copy: &mut Copy, acts: &[Act], seed: u128) {
     let mut ids = IdMaker::new(seed);
     for one in acts {
-        let edit = edit(&copy.book, &mut ids, *one);
-        if !edit.changes.is_empty() {
+        let edit = match one.0 {
+            RELEASES => make::release(&copy.book, "for building").expect("a why is given"),
+            // After a release a change needs its why.
+            _ => edit(&copy.book, &mut ids, *one).because("tried"),
+        };
+        if one.0 == RELEASES || !edit.changes.is_empty() {
             // Many are refused, as a person's would be.
             let _ = copy.put(edit);
         }
     }
 }
 
-fn all(keeps: Keeps) -> Choices {
+pub(super) fn all(keeps: Keeps) -> Choices {
     [("all".to_owned(), keeps)].into()
 }
 
@@ -93,6 +103,7 @@ proptest! {
                     return Ok(());
                 }
                 prop_assert_eq!(but_words(&one), but_words(&other));
+                prop_assert_eq!(one.book.revision(), other.book.revision());
                 prop_assert_eq!(one.merge(&theirs, &Choices::new()), Ok(Outcome::Nothing));
                 prop_assert_eq!(other.merge(&mine, &Choices::new()), Ok(Outcome::Nothing));
                 // Every change of either is in the log of both.
@@ -104,6 +115,7 @@ proptest! {
                 let mut third = before.clone();
                 third.take(&one, &Choices::new());
                 prop_assert_eq!(but_words(&third), but_words(&one));
+                prop_assert_eq!(third.book.revision(), one.book.revision());
             }
             odd => prop_assert!(false, "{:?}", odd),
         }
