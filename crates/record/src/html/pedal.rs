@@ -34,5 +34,6 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
         all.push(el("div").class("plots").children(drawn));
     }
     all.extend(missing);
-    all
+    // A grid may begin on one page and stand on the next, its heading left behind.
+    vec![el("div").class("kept").children(all)]
 }
