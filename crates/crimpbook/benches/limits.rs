@@ -80,6 +80,27 @@ const ROWS: &[Row] = &[
     ),
     row("all findings, demo", "findings-demo-ms", 10.0, "ms", ""),
     row("all findings, 5,000 wires", "findings-5000-ms", 300.0, "ms", ""),
+    row(
+        "all findings after an edit of a colour, 5,000 wires",
+        "edit-colour-5000-ms",
+        33.0,
+        "ms",
+        "two frames",
+    ),
+    row(
+        "all findings after an edit of a length, 5,000 wires",
+        "edit-length-5000-ms",
+        300.0,
+        "ms",
+        "every state is solved again",
+    ),
+    row(
+        "all findings after an added wire, 5,000 wires",
+        "edit-wire-5000-ms",
+        300.0,
+        "ms",
+        "every state is solved again",
+    ),
     row("DC operating point, 1,000 wires", "point-ms", 3.0, "ms", ""),
     row(
         "every single fault × 8 states, 200 wires",

@@ -49,13 +49,13 @@ fn main() {
             });
             println!("  with mends tried out: {}", with_mends.0);
         }
-        after_edits(&book, rounds);
+        after_edits(&book, name, rounds);
         stages(&book);
     }
 }
 
 /// The findings after an edit, with the snapshot of before at hand.
-fn after_edits(book: &Arc<Book>, rounds: usize) {
+fn after_edits(book: &Arc<Book>, name: &str, rounds: usize) {
     let see = Snapshot::new(Arc::clone(book));
     let report = check::run_without_mends(&see);
     println!(
@@ -66,9 +66,16 @@ fn after_edits(book: &Arc<Book>, rounds: usize) {
     );
     let wire = book.get(book.index().labelled::<Wire>("W45").unwrap()).unwrap();
     let cavity = book.get(book.find_cavity("MC-A27").unwrap()).unwrap();
+    let longer = wire.length_m.map(|m| m + 0.4);
+    let another = Wire {
+        id: Id::from_bits(u128::MAX / 3),
+        label: "W-NEW".to_owned(),
+        ..wire.clone()
+    };
     let edits = [
         (
             "a wire's size",
+            "size",
             Change::replace(
                 wire.clone(),
                 Wire {
@@ -78,7 +85,31 @@ fn after_edits(book: &Arc<Book>, rounds: usize) {
             ),
         ),
         (
+            "a wire's length",
+            "length",
+            Change::replace(
+                wire.clone(),
+                Wire {
+                    length_m: longer,
+                    ..wire.clone()
+                },
+            ),
+        ),
+        ("an added wire", "wire", Change::make(another)),
+        (
+            "a wire's label",
+            "label",
+            Change::replace(
+                wire.clone(),
+                Wire {
+                    label: "W45-NEW".to_owned(),
+                    ..wire.clone()
+                },
+            ),
+        ),
+        (
             "a wire's colour",
+            "colour",
             Change::replace(
                 wire.clone(),
                 Wire {
@@ -89,6 +120,7 @@ fn after_edits(book: &Arc<Book>, rounds: usize) {
         ),
         (
             "a cavity's decision",
+            "decision",
             Change::replace(
                 cavity.clone(),
                 Cavity {
@@ -99,6 +131,7 @@ fn after_edits(book: &Arc<Book>, rounds: usize) {
         ),
         (
             "a cavity's note",
+            "note",
             Change::replace(
                 cavity.clone(),
                 Cavity {
@@ -108,7 +141,7 @@ fn after_edits(book: &Arc<Book>, rounds: usize) {
             ),
         ),
     ];
-    for (what, change) in edits {
+    for (what, word, change) in edits {
         let mut after = Book::clone(book);
         fleet::make(&mut after, Edit::design(what, vec![change]), 2);
         let after = Arc::new(after);
@@ -116,6 +149,7 @@ fn after_edits(book: &Arc<Book>, rounds: usize) {
             drop(check::run_without_mends(&see.next(Arc::clone(&after))));
         });
         println!("  all findings after an edit of {what}: {}", took.0);
+        println!("@ edit-{word}-{name}-ms {}", took.1.as_secs_f64() * 1e3);
     }
 }
 

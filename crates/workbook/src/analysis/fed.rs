@@ -21,13 +21,11 @@ impl Fed {
     /// What is fed in this state.
     pub(super) fn of(see: &Snapshot, of: &StateResult) -> Self {
         let wiring = see.wiring();
-        let mut steps: Vec<Vec<Node>> = vec![Vec::new(); wiring.nodes.count()];
+        let mut steps: Vec<(Node, Node)> = Vec::with_capacity(4 * wiring.wires.len());
         let mut link = |one: Node, other: Node, back: bool| {
-            if let Some(list) = steps.get_mut(one as usize) {
-                list.push(other);
-            }
-            if back && let Some(list) = steps.get_mut(other as usize) {
-                list.push(one);
+            steps.push((one, other));
+            if back {
+                steps.push((other, one));
             }
         };
         for run in &wiring.wires {
@@ -40,10 +38,7 @@ impl Fed {
             link(*one, *other, true);
         }
         let mut open: Vec<Node> = Vec::new();
-        for (at, run) in wiring.parts.iter().enumerate() {
-            let Some(part) = see.book().get(run.part) else {
-                continue;
-            };
+        for (at, run, part) in wiring.parts_of(see.book()) {
             let stand = of.stands.get(part.id);
             let on = !matches!(stand, Stand::Given(PartPosition::Off) | Stand::Unknown);
             match (&part.kind, run.ends.as_slice()) {
@@ -85,6 +80,7 @@ impl Fed {
                 _ => {}
             }
         }
+        let steps = Steps::of(&steps, wiring.nodes.count());
         // Current that reaches battery negative has been through a load: nothing is fed from there.
         let mut fed = vec![false; wiring.nodes.count()];
         while let Some(node) = open.pop() {
@@ -92,9 +88,49 @@ impl Fed {
                 continue;
             };
             *slot = true;
-            open.extend(steps.get(node as usize).into_iter().flatten());
+            open.extend(steps.from(node));
         }
         Self(fed)
+    }
+}
+
+/// Where one can go from each point: the ends of the steps that begin there lie side by side.
+struct Steps {
+    /// Where the ends from each point begin.
+    begin: Vec<u32>,
+    ends: Vec<Node>,
+}
+
+impl Steps {
+    fn of(steps: &[(Node, Node)], nodes: usize) -> Self {
+        let mut begin = vec![0; nodes + 1];
+        for (from, _) in steps {
+            if let Some(count) = begin.get_mut(*from as usize + 1) {
+                *count += 1;
+            }
+        }
+        let mut sum = 0;
+        for count in &mut begin {
+            sum += *count;
+            *count = sum;
+        }
+        let mut next = begin.clone();
+        let mut ends = vec![0; sum as usize];
+        for (from, to) in steps {
+            if let Some(place) = next.get_mut(*from as usize)
+                && let Some(end) = ends.get_mut(*place as usize)
+            {
+                (*end, *place) = (*to, *place + 1);
+            }
+        }
+        Self { begin, ends }
+    }
+
+    fn from(&self, node: Node) -> &[Node] {
+        let at = |node: usize| self.begin.get(node).map_or(0, |place| *place as usize);
+        self.ends
+            .get(at(node as usize)..at(node as usize + 1))
+            .unwrap_or_default()
     }
 }
 

@@ -74,20 +74,24 @@ pub(super) fn all(book: &Book, wiring: &Wiring, warmth: &Warmth) -> Computed {
                 one(book, wiring, warmth, &mut ready, s, Stands::of(book, s)),
             )
         };
-        states.iter().map(compute).collect::<Vec<_>>()
+        let done = states.iter().map(compute).collect::<Vec<_>>();
+        (done, ready)
     };
     let (first, second) = rest.split_at(rest.len() / 2);
-    done.extend(if wiring.wires.len() * states.len() < SHARED_FROM {
-        some(rest)
+    let parts = if wiring.wires.len() * states.len() < SHARED_FROM {
+        vec![some(rest)]
     } else {
         std::thread::scope(|scope| {
             let other = scope.spawn(|| some(second));
-            let mut done = some(first);
+            let first = some(first);
             // A thread that panicked leaves its states to this one.
-            done.extend(other.join().unwrap_or_else(|_| some(second)));
-            done
+            vec![first, other.join().unwrap_or_else(|_| some(second))]
         })
-    });
+    };
+    for (more, ready) in parts {
+        done.extend(more);
+        computed.ready.join(ready);
+    }
     for (state, result) in done {
         match result {
             Ok(result) => computed.results.push(result),

@@ -138,6 +138,15 @@ pub struct Ready(Vec<Arc<Network>>);
 const MOST_READY: usize = 4;
 
 impl Ready {
+    /// Takes over what another one has that is joined like none of these.
+    pub(crate) fn join(&mut self, other: Self) {
+        for network in other.0 {
+            if self.0.len() < MOST_READY && !self.0.iter().any(|n| n.is_joined_like(network.circuit())) {
+                self.0.push(network);
+            }
+        }
+    }
+
     fn network(&mut self, circuit: Circuit) -> Result<Network, NetworkError> {
         if let Some(alike) = self.0.iter().find(|n| n.is_joined_like(&circuit)) {
             return alike.again(circuit);
@@ -361,11 +370,6 @@ fn unsolved(error: NetworkError) -> Trouble {
 /// Coils that draw less once pulled in, with their places in [`Wiring::parts`].
 pub(crate) fn economisers(book: &Book, wiring: &Wiring) -> HashMap<Id<Part>, usize> {
     let economiser = |part: &Part| matches!(part.kind, PartKind::Coil { hold_a: Some(_), .. });
-    wiring
-        .parts
-        .iter()
-        .enumerate()
-        .filter(|(_, run)| book.get(run.part).is_some_and(economiser))
-        .map(|(at, run)| (run.part, at))
-        .collect()
+    let parts = wiring.parts_of(book).filter(|(_, _, part)| economiser(part));
+    parts.map(|(at, _, part)| (part.id, at)).collect()
 }

@@ -110,10 +110,8 @@ impl Stamp<'_> {
         out.parts = vec![Link::default(); self.wiring.parts.len()];
         // Coils first: a contact names the coil that moves it.
         let mut coils = Quick::default();
-        let runs = self.wiring.parts.iter().enumerate();
-        let parts: Vec<(usize, &Part)> = runs
-            .filter_map(|(at, run)| Some((at, self.book.get(run.part)?)))
-            .collect();
+        let parts = self.wiring.parts_of(self.book);
+        let parts: Vec<(usize, &Part)> = parts.map(|(at, _, part)| (at, part)).collect();
         for coils_now in [true, false] {
             for (at, part) in &parts {
                 if matches!(part.kind, PartKind::Coil { .. }) != coils_now {

@@ -124,6 +124,16 @@ impl Wiring {
         }
     }
 
+    /// The inside parts of the circuit with their places and records, in the order of both.
+    pub fn parts_of<'a>(&'a self, book: &'a Book) -> impl Iterator<Item = (usize, &'a PartRun, &'a Part)> {
+        // Both are in order of ids: walked side by side, nothing is looked up.
+        let mut rows = book.all::<Part>().values().peekable();
+        self.parts.iter().enumerate().filter_map(move |(at, run)| {
+            while rows.next_if(|part| part.id < run.part).is_some() {}
+            Some((at, run, rows.next_if(|part| part.id == run.part)?))
+        })
+    }
+
     /// Both ends of each pull that a cavity's limits tell.
     pub fn pull_ends(&self) -> impl Iterator<Item = (Node, Node)> {
         self.pulls.iter().map(|run| (run.from, run.to))
