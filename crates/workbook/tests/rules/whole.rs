@@ -378,7 +378,7 @@ impl<'t> Whole<'t> {
 fn positions((on, off): Stand) -> Vec<u64> {
     let (unsure, mut all) = (on & off, vec![on & !off]);
     assert!(
-        unsure.count_ones() <= 10,
+        unsure.count_ones() <= 14,
         "{} ways to stand",
         1_u64 << unsure.count_ones()
     );
