@@ -48,14 +48,14 @@ const ROWS: &[Row] = &[
         "start-demo-ms",
         15.0,
         "ms",
-        "opening reads all records and the log",
+        "opening reads all records, and all heads of the log",
     ),
     row(
         "start to first frame, 5,000 wires",
         "start-5000-ms",
         60.0,
         "ms",
-        "opening reads all records and the log",
+        "opening reads all records and derives who names whom before the first frame",
     ),
     row(
         "key to frame at 5,000 wires, median of the slowest",
@@ -163,10 +163,16 @@ const ROWS: &[Row] = &[
         "memory-mb",
         60.0,
         "MB",
-        "figures of all states are kept for the screens",
+        "the book takes 30 MB, figures of all states, signals and findings are kept for the screens, and what trying out mends needed is not given back to the system",
     ),
     row("processor while idle, 5,000 wires", "idle-percent", 0.1, "%", ""),
-    row("the program, stripped", "program-mb", 10.0, "MB", ""),
+    row(
+        "the program, stripped",
+        "program-mb",
+        10.0,
+        "MB",
+        "over 1 MB of it are tables for unwinding, without which a fault of one check would take the screens with it",
+    ),
 ];
 
 /// How costs grow with the number of wires, as exponents.

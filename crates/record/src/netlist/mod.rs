@@ -26,11 +26,12 @@ pub fn write(see: &Snapshot, of: &StateResult) -> Result<String, String> {
         return Err(format!("{label} has no steady point: {}", trouble.words(book)));
     }
     let names = Names::of(see);
+    let (circuit, what) = see.network(of);
     let written = lines::lines(
-        of.operated.circuit(),
+        &circuit,
         of.operated.solution(),
         |node| names.at(node),
-        |at| label_at(see, of.operated.what().get(at).copied()),
+        |at| label_at(see, what.get(at).copied()),
     );
     let mut lines = head(see, of, &label);
     lines.extend(element::positions(see, of));

@@ -1,6 +1,6 @@
 //! What is computed of one operating state.
 
-use crimpbook_core::network::Potential;
+use crimpbook_core::network::{Circuit, Potential};
 
 use super::{
     Snapshot,
@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     Book,
-    circuit::{Operated, Ready, Stands, Trouble, Wiring, operate},
+    circuit::{Operated, Ready, Stands, Trouble, What, Wiring, operate},
     model::{About, Cavity, Connector, End, Id, State, Unit, Wire},
 };
 
@@ -57,9 +57,11 @@ pub(super) fn all(book: &Book, wiring: &Wiring, warmth: &Warmth) -> Computed {
     // The order of elimination, which all states share, is sought but once.
     let mut computed = Computed::default();
     let mut done = Vec::new();
+    let mut like = Stands::default();
     let rest = match states.split_first() {
         Some((first, rest)) => {
             let stands = Stands::of(book, first);
+            like = stands.clone();
             let result = one(book, wiring, warmth, &mut computed.ready, first, stands);
             done.push((first.id, result));
             rest
@@ -71,7 +73,7 @@ pub(super) fn all(book: &Book, wiring: &Wiring, warmth: &Warmth) -> Computed {
         let compute = |s: &&State| {
             (
                 s.id,
-                one(book, wiring, warmth, &mut ready, s, Stands::of(book, s)),
+                one(book, wiring, warmth, &mut ready, s, Stands::like(&like, book, s)),
             )
         };
         let done = states.iter().map(compute).collect::<Vec<_>>();
@@ -181,6 +183,12 @@ impl Snapshot {
         ready: &mut Ready,
     ) -> Result<StateResult, Trouble> {
         self.moment(of, of.stands.clone(), supply_v, ready)
+    }
+
+    /// The network that a state was solved with, and what its elements stand for.
+    pub fn network(&self, of: &StateResult) -> (Circuit, Vec<What>) {
+        of.operated
+            .network(self.book(), self.wiring(), &of.stands, of.supply_v)
     }
 
     /// The voltage at a cavity's unit side.

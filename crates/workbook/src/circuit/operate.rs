@@ -46,16 +46,15 @@ impl Trouble {
     }
 }
 
-/// An operating point.
+/// An operating point. The network that was solved is not kept: [`Operated::network`] writes it again.
 #[derive(Debug, Clone)]
 pub struct Operated {
     solution: Solution,
-    nodes: Vec<NodeId>,
-    wires: Vec<ElementId>,
-    contacts: Vec<ElementId>,
-    parts: Vec<Link>,
-    what: Vec<What>,
-    circuit: Circuit,
+    places: Arc<Places>,
+    /// Factors on the copper's resistance that it settled with.
+    copper: Vec<f64>,
+    /// Coils with an economiser that pulled in.
+    holding: HashSet<Id<Part>>,
     short: Option<ElementId>,
     /// What went wrong.
     pub trouble: Vec<Trouble>,
@@ -63,28 +62,44 @@ pub struct Operated {
     pub racing: Vec<Id<Part>>,
 }
 
+/// Where in a network everything stands; mostly the same in all states.
+#[derive(Debug, PartialEq)]
+struct Places {
+    nodes: Vec<NodeId>,
+    wires: Vec<ElementId>,
+    contacts: Vec<ElementId>,
+    parts: Vec<Link>,
+}
+
 impl Operated {
     /// Voltage of a point against battery negative.
     pub fn volts(&self, node: Node) -> Potential {
-        self.nodes
+        self.places
+            .nodes
             .get(node as usize)
             .map_or(Potential::Floating, |n| self.solution.voltage(*n))
     }
 
     /// Volts of one point above another, where they hang together.
     pub fn between(&self, one: Node, other: Node) -> Option<f64> {
-        let at = |node: Node| self.nodes.get(node as usize).copied();
+        let at = |node: Node| self.places.nodes.get(node as usize).copied();
         self.solution.between(at(one)?, at(other)?)
     }
 
     /// Current of a wire from its `from` end to its `to` end, A; by its place in [`Wiring::wires`].
     pub fn wire_a(&self, at: usize) -> f64 {
-        self.wires.get(at).map_or(0.0, |e| self.solution.current_a(*e))
+        self.places
+            .wires
+            .get(at)
+            .map_or(0.0, |e| self.solution.current_a(*e))
     }
 
     /// Current of a contact out of its unit into the wire, A; by its place in [`Wiring::contacts`].
     pub fn contact_a(&self, at: usize) -> f64 {
-        self.contacts.get(at).map_or(0.0, |e| self.solution.current_a(*e))
+        self.places
+            .contacts
+            .get(at)
+            .map_or(0.0, |e| self.solution.current_a(*e))
     }
 
     /// A part's own current from its first end to its second (a source: what it delivers; a sensor: what its output
@@ -100,18 +115,34 @@ impl Operated {
 
     /// What a part does: starved, limited, pulled in. None: it is not in the network as it stands.
     pub fn condition(&self, at: usize) -> Option<Condition> {
-        let element = self.parts.get(at)?.main?;
+        let element = self.places.parts.get(at)?.main?;
         Some(self.solution.condition(element))
     }
 
     fn element(&self, at: usize, which: impl Fn(&Link) -> Option<ElementId>) -> f64 {
-        let element = self.parts.get(at).and_then(which);
+        let element = self.places.parts.get(at).and_then(which);
         element.map_or(0.0, |e| self.solution.current_a(e))
     }
 
-    /// The network that was solved.
-    pub fn circuit(&self) -> &Circuit {
-        &self.circuit
+    /// The network that was solved, and what its elements stand for; of an operating point without a fault. What is given is
+    /// what it was computed from.
+    pub fn network(
+        &self,
+        book: &Book,
+        wiring: &Wiring,
+        stands: &Stands,
+        supply_v: f64,
+    ) -> (Circuit, Vec<What>) {
+        let stamp = Stamp {
+            book,
+            wiring,
+            stands,
+            holding: &self.holding,
+            copper: &self.copper,
+            supply_v,
+        };
+        let stamped = stamp.write();
+        (stamped.circuit, stamped.what)
     }
 
     /// What the network solved to.
@@ -123,16 +154,14 @@ impl Operated {
     pub fn short_a(&self) -> f64 {
         self.short.map_or(0.0, |e| self.solution.current_a(e))
     }
-
-    /// What the elements of the network stand for.
-    pub fn what(&self) -> &[What] {
-        &self.what
-    }
 }
 
 /// Networks made ready before: one that is joined alike lends its order of elimination.
 #[derive(Debug, Clone, Default)]
-pub struct Ready(Vec<Arc<Network>>);
+pub struct Ready {
+    networks: Vec<Arc<Network>>,
+    places: Vec<Arc<Places>>,
+}
 
 /// So many ways to be joined are kept.
 const MOST_READY: usize = 4;
@@ -148,12 +177,12 @@ impl Ready {
     }
 
     fn network(&mut self, circuit: Circuit) -> Result<Network, NetworkError> {
-        if let Some(alike) = self.0.iter().find(|n| n.is_joined_like(&circuit)) {
+        if let Some(alike) = self.networks.iter().find(|n| n.is_joined_like(&circuit)) {
             return alike.again(circuit);
         }
         let network = Network::new(circuit)?;
-        if self.0.len() < MOST_READY {
-            self.0.push(Arc::new(network.clone()));
+        if self.networks.len() < MOST_READY {
+            self.networks.push(Arc::new(network.clone()));
         }
         Ok(network)
     }
@@ -178,6 +207,17 @@ impl Ready {
             supply_v,
         };
         given.settle(upset, self, copper, |_, _| false)
+    }
+
+    fn places(&mut self, places: Places) -> Arc<Places> {
+        if let Some(alike) = self.places.iter().find(|known| ***known == places) {
+            return Arc::clone(alike);
+        }
+        let places = Arc::new(places);
+        if self.places.len() < MOST_READY {
+            self.places.push(Arc::clone(&places));
+        }
+        places
     }
 }
 
@@ -302,6 +342,7 @@ impl Given<'_> {
                 }
             }
             let switched = changed;
+            let solved_with = copper.clone();
             if !changed {
                 let currents: Vec<f64> = stamped.wires.iter().map(|e| solution.current_a(*e)).collect();
                 changed = warm(&currents, &mut copper);
@@ -341,12 +382,14 @@ impl Given<'_> {
             };
             return Ok(Operated {
                 solution,
-                nodes: stamped.nodes,
-                wires: stamped.wires,
-                contacts: stamped.contacts,
-                parts: stamped.parts,
-                what: stamped.what,
-                circuit: network.into_circuit(),
+                places: ready.places(Places {
+                    nodes: stamped.nodes,
+                    wires: stamped.wires,
+                    contacts: stamped.contacts,
+                    parts: stamped.parts,
+                }),
+                copper: solved_with,
+                holding,
                 short,
                 trouble,
                 racing,

@@ -1,6 +1,6 @@
 //! How each inside part stands in an operating state.
 
-use std::collections::HashSet;
+use std::{collections::HashSet, sync::Arc};
 
 use crate::{
     Book,
@@ -21,7 +21,11 @@ pub enum Stand {
 /// How all parts of a book stand in a state.
 #[derive(Debug, Clone, Default)]
 pub struct Stands {
-    given: Quick<Id<Part>, Stand>,
+    /// Where each part of the book stands in `given`; states of one book share it.
+    places: Arc<Quick<Id<Part>, u32>>,
+    given: Vec<Stand>,
+    /// Parts that are not of the book.
+    beside: Vec<(Id<Part>, Stand)>,
     starts: bool,
     /// Parts whose stand is an assumption of the builder.
     pub assumed: Vec<Id<Part>>,
@@ -30,19 +34,28 @@ pub struct Stands {
 impl Stands {
     /// As `state` has them.
     pub fn of(book: &Book, state: &State) -> Self {
+        Self::like(&Self::default(), book, state)
+    }
+
+    /// As `state` has them, `other` being how they stand in another state of the same book.
+    pub fn like(other: &Self, book: &Book, state: &State) -> Self {
         let told: Quick<Id<Part>, PartPosition> = state.parts.iter().map(|s| (s.part, s.position)).collect();
         let switches: Quick<Id<Switch>, &str> = state
             .switches
             .iter()
             .map(|s| (s.switch, s.position.as_str()))
             .collect();
-        let given = book
-            .all::<Part>()
-            .values()
-            .map(|part| (part.id, stand(book, part, &told, &switches)))
-            .collect();
+        let parts = book.all::<Part>();
+        let places = if other.places.len() == parts.len() && !parts.is_empty() {
+            Arc::clone(&other.places)
+        } else {
+            Arc::new(parts.keys().copied().zip(0..).collect())
+        };
+        let given = parts.values().map(|part| stand(book, part, &told, &switches));
         Self {
-            given,
+            places,
+            given: given.collect(),
+            beside: Vec::new(),
             starts: told.values().any(|p| *p == PartPosition::Starting),
             assumed: state.parts.iter().filter(|s| s.assumed).map(|s| s.part).collect(),
         }
@@ -50,7 +63,21 @@ impl Stands {
 
     /// How a part stands.
     pub fn get(&self, part: Id<Part>) -> Stand {
-        self.given.get(&part).copied().unwrap_or(Stand::Unknown)
+        let place = self.places.get(&part).and_then(|at| self.given.get(*at as usize));
+        let beside = || self.beside.iter().rfind(|(id, _)| *id == part);
+        let stand = place.copied().or_else(|| beside().map(|(_, stand)| *stand));
+        stand.unwrap_or(Stand::Unknown)
+    }
+
+    fn put(&mut self, part: Id<Part>, stand: Stand) {
+        let place = self
+            .places
+            .get(&part)
+            .and_then(|at| self.given.get_mut(*at as usize));
+        match place {
+            Some(place) => *place = stand,
+            None => self.beside.push((part, stand)),
+        }
     }
 
     /// Whether something is at its inrush.
@@ -62,7 +89,7 @@ impl Stands {
     #[must_use]
     pub fn with(mut self, part: Id<Part>, position: PartPosition) -> Self {
         self.starts |= position == PartPosition::Starting;
-        self.given.insert(part, Stand::Given(position));
+        self.put(part, Stand::Given(position));
         self
     }
 
@@ -81,13 +108,13 @@ impl Stands {
         for part in book.all::<Part>().values() {
             match part.kind {
                 PartKind::Coil { .. } if coils.contains(&part.id) => {
-                    self.given.insert(part.id, Stand::Follows(part.id));
+                    self.put(part.id, Stand::Follows(part.id));
                 }
                 PartKind::Contact {
                     driver: Driver::Coil { part: coil },
                     ..
                 } if coils.contains(&coil) => {
-                    self.given.insert(part.id, Stand::Follows(coil));
+                    self.put(part.id, Stand::Follows(coil));
                 }
                 _ => {}
             }

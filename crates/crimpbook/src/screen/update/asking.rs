@@ -53,6 +53,9 @@ pub fn answer(model: &mut Model) -> Vec<Effect> {
 
 /// The answer was kept: what it told is not asked any more, and the next question takes its place.
 pub fn kept(model: &mut Model) {
+    if sitting(model).is_none() {
+        return;
+    }
     let list = asked(model);
     if let Some(asking) = sitting(model) {
         asking.answered += 1;
@@ -67,6 +70,9 @@ pub fn kept(model: &mut Model) {
 
 /// The checks ran again, or somebody else changed the workbook.
 pub fn renew(model: &mut Model) {
+    if sitting(model).is_none() {
+        return;
+    }
     let list = asked(model);
     if let Some(asking) = sitting(model) {
         asking.renew(list);
