@@ -17,7 +17,8 @@ const AT_LEAST: usize = 295;
 /// The temperatures that the wires had when the state was solved, as parameters.
 fn temperatures(see: &Snapshot, of: &StateResult, label: &str) -> String {
     let mut lines = vec![String::new(); see.wiring().wires.len()];
-    for ((_, element), what) in of.operated.circuit().numbered().zip(of.operated.what()) {
+    let (circuit, what) = see.network(of);
+    for ((_, element), what) in circuit.numbered().zip(&what) {
         let (What::Wire(at), Element::Resistance { ohms, .. }) = (*what, *element) else {
             continue;
         };
