@@ -169,9 +169,15 @@ const MOST_READY: usize = 4;
 impl Ready {
     /// Takes over what another one has that is joined like none of these.
     pub(crate) fn join(&mut self, other: Self) {
-        for network in other.0 {
-            if self.0.len() < MOST_READY && !self.0.iter().any(|n| n.is_joined_like(network.circuit())) {
-                self.0.push(network);
+        for network in other.networks {
+            let known = self.networks.iter().any(|n| n.is_joined_like(network.circuit()));
+            if self.networks.len() < MOST_READY && !known {
+                self.networks.push(network);
+            }
+        }
+        for places in other.places {
+            if self.places.len() < MOST_READY && !self.places.contains(&places) {
+                self.places.push(places);
             }
         }
     }
