@@ -200,6 +200,7 @@ fn reading(book: &Book, ids: &mut IdMaker, draw: &mut Draw) -> Result<Edit, Refu
         at_cavity: draw.record::<Cavity>(book)?,
         against: End::Free,
         state: None,
+        held: None,
         value: Some(draw.below(100) as f64 / 100.0),
         measure: "Ω".to_owned(),
         expected_least: None,

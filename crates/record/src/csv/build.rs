@@ -3,7 +3,7 @@
 use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
-    measure::{Expected, Known, Stage, Test, listed, reading_of, standing},
+    measure::{Expected, Known, Stage, Test, held_words, listed, reading_of, standing},
     model::{Acceptance, End, Reading, StepDone, TemporaryLink},
     plan::step_place,
 };
@@ -77,6 +77,14 @@ pub(super) fn readings(book: &Book) -> Sheet {
                 "State the vehicle was in; empty: power off",
                 |book, r| r.state.map_or(Cell::Nothing, |id| Cell::text(book.label_of(id))),
             ),
+            (
+                "held",
+                "Switch that was held elsewhere than the state has it",
+                |book, r| {
+                    let held = r.held.as_ref();
+                    held.map_or(Cell::Nothing, |held| Cell::text(held_words(book, held)))
+                },
+            ),
             ("value", "What was read; empty: open circuit", |_, r| {
                 r.value.into()
             }),
@@ -108,13 +116,15 @@ pub(super) fn readings(book: &Book) -> Sheet {
     )
 }
 
-/// Tests with a meter, power off; volts to expect have a table of their own.
+/// Tests with a meter; volts to expect in a state with all plugs on have a table of their own.
 pub(super) fn tests(see: &Snapshot) -> Sheet {
     let book = see.book();
     let columns = [
         ("test", "What kind of test"),
         ("at_cavity", "Where the meter's first lead goes"),
         ("against", "Where the second lead goes"),
+        ("state", "State the vehicle is in; empty: power off"),
+        ("held", "Switch that is held elsewhere than the state has it"),
         ("expected_least", "Least that is right"),
         (
             "expected_most",
@@ -136,6 +146,9 @@ pub(super) fn tests(see: &Snapshot) -> Sheet {
             Cell::text(test.kind.words()),
             Cell::text(book.cavity_name(test.at)),
             Cell::text(test.against_words(book)),
+            test.state
+                .map_or(Cell::Nothing, |id| Cell::text(book.label_of(id))),
+            test.held_words(book).map_or(Cell::Nothing, Cell::text),
             least.into(),
             most.into(),
             Cell::text(test.measure()),
@@ -150,11 +163,17 @@ pub(super) fn tests(see: &Snapshot) -> Sheet {
         Stage::Supply,
         Stage::Neighbours,
         Stage::Parts,
+        Stage::Rails,
+        Stage::Controller,
+        Stage::Sensors,
+        Stage::Joining,
+        Stage::Contactors,
+        Stage::Precharge,
     ];
     let found = stages.map(|stage| listed(see, stage, &Known::default()));
     Sheet {
         name: "tests",
-        about: "Tests with a meter, power off, made from the nets and inside parts",
+        about: "Tests with a meter, power off and while plugs go on one after the other, made from the nets and inside parts",
         columns: Column::list(&columns),
         rows: found.iter().flat_map(|found| &found.tests).map(row).collect(),
     }

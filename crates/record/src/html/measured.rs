@@ -1,10 +1,12 @@
-//! Tests with a meter, power off: what to expect and what was read; what is to be read again; contacts; the ladder.
+//! Tests with a meter: what to expect and what was read; what is to be read again; contacts; the ladder with its stops.
 
 use crimpbook_core::quantity::rounded;
 use crimpbook_workbook::{
     Book,
-    book::natural,
-    measure::{Expected, Known, Stage, Standing, Test, crimps, ladder, listed, reading_of, tally},
+    measure::{
+        Expected, Known, Stage, Standing, Stop, Stops, Test, crimps, ladder, lapsed, listed, reading_of,
+        tally,
+    },
     model::{End, Reading},
 };
 
@@ -14,26 +16,35 @@ use super::{
 };
 use crate::markup::{Element, el};
 
-/// Stages without power, and whether each of their tests is listed or only what is not plainly open.
+/// Stages beside the states with all plugs on, and whether each of their tests is listed or only what is not plainly open.
 const STAGES: &[(Stage, bool)] = &[
     (Stage::Through, true),
     (Stage::Chassis, false),
     (Stage::Supply, false),
     (Stage::Neighbours, false),
     (Stage::Parts, true),
+    (Stage::Rails, true),
+    (Stage::Controller, true),
+    (Stage::Sensors, true),
+    (Stage::Joining, true),
+    (Stage::Contactors, true),
+    (Stage::Precharge, true),
 ];
 
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let book = input.book();
     let mut elements = vec![el("p").text(
         "Made from the nets and the units' inside parts; tests, order and set windows are common practice, the units' manuals \
-         win. Volts to expect stand in their own section. A reading holds as long as what it tested is not changed.",
+         win. Volts to expect in a state with all plugs on stand in their own section. A reading holds as long as what it tested is not changed.",
     )];
     elements.extend(again(book));
     for (stage, whole) in STAGES {
         let found = listed(input.snapshot, *stage, &Known::default());
         let tally = tally(book, &found.tests);
-        elements.push(el("h3").text(stage.title(book)));
+        let rung = stage
+            .rung(book)
+            .map_or(String::new(), |rung| format!("{}: ", rung.name));
+        elements.push(el("h3").text(format!("{rung}{}", stage.title(book))));
         elements.push(el("p").text(format!(
             "{} {} of {} read, {} wrong, {} to be read again.",
             stage.setup(book),
@@ -57,16 +68,34 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
         elements.extend(found.untold.iter().map(|words| el("p").text(words)));
     }
     elements.extend(contacts(book));
-    let rungs = ladder()
-        .iter()
-        .map(|rung| Row::new().name(rung.name).text(rung.setup).text(rung.expect));
-    elements.push(table(
-        "Power up in this order and stop at the first wrong value",
-        "ladder",
-        &["Step", "Set up", "Expect"],
-        rungs,
-    ));
+    elements.push(rungs(input));
     elements
+}
+
+/// The ladder with what was read on each rung.
+fn rungs(input: &RecordInput<'_>) -> Element {
+    let stops = Stops::of(input.snapshot).standing(input.book());
+    let below = stops.iter().find(|stop| stop.rung.is_none());
+    let words = |stop: Option<&Stop>| stop.map_or_else(|| "nothing to measure".to_owned(), Stop::words);
+    let dead = Row::new()
+        .name("–")
+        .text("power off")
+        .text("the tests above")
+        .text(words(below));
+    let rungs = ladder().iter().map(|rung| {
+        let stop = stops.iter().find(|stop| stop.rung == Some(rung));
+        Row::new()
+            .name(rung.name)
+            .text(rung.setup)
+            .text(rung.expect)
+            .text(words(stop))
+    });
+    table(
+        "Power up in this order and stop at the first wrong value: nothing above a step that is not passed",
+        "ladder",
+        &["Step", "Set up", "Expect", "Stands"],
+        std::iter::once(dead).chain(rungs),
+    )
 }
 
 /// Whether a test of a sweep is open as it should be, or not read: counted, not listed.
@@ -88,8 +117,12 @@ fn read(reading: &Reading) -> String {
 }
 
 fn row(book: &Book, test: &Test) -> Row {
+    let kind = match test.held_words(book) {
+        Some(held) => format!("{}, {held}", test.kind.words()),
+        None => test.kind.words().to_owned(),
+    };
     let row = Row::new()
-        .text(test.kind.words())
+        .text(kind)
         .name(book.cavity_name(test.at))
         .text(test.against_words(book))
         .text(expected(test));
@@ -112,17 +145,22 @@ fn row(book: &Book, test: &Test) -> Row {
 
 /// What to expect, in words.
 pub(crate) fn expected(test: &Test) -> String {
-    let figure = |v: f64| rounded((v * 100.0).round() / 100.0 + 0.0);
+    // What units draw is fractions of an ampere.
+    let (factor, measure) = match test.measure() {
+        "A" => (1000.0, "mA"),
+        measure => (1.0, measure),
+    };
+    let figure = |v: f64| rounded((v * factor * 100.0).round() / 100.0 + 0.0);
     match &test.expected {
         Expected::CannotTell(why) => format!("cannot tell: {why}"),
         Expected::Floats => "floats, about 0 V".to_owned(),
         expected if expected.is_open() => "open".to_owned(),
         Expected::Within { least, most } => match (least, most) {
             (Some(least), Some(most)) => {
-                format!("{} to {} {}", figure(*least), figure(*most), test.measure())
+                format!("{} to {} {measure}", figure(*least), figure(*most))
             }
-            (Some(least), None) => format!("above {} {}", figure(*least), test.measure()),
-            (None, Some(most)) => format!("up to {} {}", figure(*most), test.measure()),
+            (Some(least), None) => format!("above {} {}", figure(*least), measure),
+            (None, Some(most)) => format!("up to {} {}", figure(*most), measure),
             (None, None) => "not known".to_owned(),
         },
     }
@@ -130,19 +168,7 @@ pub(crate) fn expected(test: &Test) -> String {
 
 /// Readings whose wire, ends or state were changed afterwards and that no later one replaces.
 fn again(book: &Book) -> Vec<Element> {
-    let same = |a: &Reading, b: &Reading| {
-        a.at_cavity == b.at_cavity && a.against == b.against && a.state == b.state && a.test == b.test
-    };
-    let all = book.all::<Reading>();
-    let mut lapsed: Vec<&Reading> = all
-        .values()
-        .filter(|r| r.lapsed.is_some())
-        .filter(|r| {
-            !all.values()
-                .any(|later| same(later, r) && (later.taken, later.id) > (r.taken, r.id))
-        })
-        .collect();
-    lapsed.sort_by_cached_key(|r| natural(&book.cavity_name(r.at_cavity)));
+    let lapsed = lapsed(book);
     if lapsed.is_empty() {
         return Vec::new();
     }

@@ -162,6 +162,9 @@ fn row(taking: &mut Taking<'_>, connector: Id<Connector>, cells: &Cells, targets
         release_s: taking.figure(cells, Field::Release, Kind::Time),
         rest_v: volts(taking, Field::Rest),
         full_v: volts(taking, Field::Full),
+        sensor_ohm: taking.figure(cells, Field::SensorOhm, Kind::Resistance),
+        sensor_tolerance_pct: taking.figure(cells, Field::SensorOff, Kind::Share),
+        sensor_pct_per_k: taking.figure(cells, Field::SensorPerK, Kind::Share),
         ..Limits::default()
     };
     let sealed = book.get(connector).is_some_and(|c| c.sealed == Some(true));
@@ -216,6 +219,17 @@ fn merge(cells: &Cells, into: &mut Limits, from: &Limits) {
     put(Field::Release, &mut into.release_s, from.release_s);
     put(Field::Rest, &mut into.rest_v, from.rest_v);
     put(Field::Full, &mut into.full_v, from.full_v);
+    put(Field::SensorOhm, &mut into.sensor_ohm, from.sensor_ohm);
+    put(
+        Field::SensorOff,
+        &mut into.sensor_tolerance_pct,
+        from.sensor_tolerance_pct,
+    );
+    put(
+        Field::SensorPerK,
+        &mut into.sensor_pct_per_k,
+        from.sensor_pct_per_k,
+    );
 }
 
 fn decided(

@@ -1,7 +1,10 @@
 //! What a manual states of a cavity, in words.
 
 use crimpbook_core::quantity::Kind;
-use crimpbook_workbook::model::{Limits, PullTo};
+use crimpbook_workbook::{
+    measure::SENSOR_AT_C,
+    model::{Limits, PullTo},
+};
 
 /// What a manual states of a cavity, in one line.
 pub fn limits(limits: &Limits) -> String {
@@ -41,5 +44,23 @@ pub fn limits(limits: &Limits) -> String {
     say("stays after switching off", limits.release_s.map(seconds));
     say("at rest", limits.rest_v.map(volts));
     say("at full", limits.full_v.map(volts));
+    say("sensor", sensor(limits));
     said.join("; ")
+}
+
+/// What a temperature sensor reads at room temperature (`1 kΩ at 25 °C ± 3 %, 0.8 % a kelvin`).
+fn sensor(limits: &Limits) -> Option<String> {
+    let celsius = limits.sensor_at_c.unwrap_or(SENSOR_AT_C);
+    let mut words = format!(
+        "{} at {}",
+        Kind::Resistance.print(limits.sensor_ohm?),
+        Kind::Temperature.print(celsius)
+    );
+    if let Some(off) = limits.sensor_tolerance_pct {
+        words.push_str(&format!(" ± {}", Kind::Share.print(off)));
+    }
+    if let Some(change) = limits.sensor_pct_per_k {
+        words.push_str(&format!(", {} a kelvin", Kind::Share.print(change)));
+    }
+    Some(words)
 }

@@ -112,7 +112,8 @@ const CAVITY: &[Field] = &[
     plain("name"),
     plain("kind"),
     nested!("limits": "on_above_v", "off_below_v", "on_below_v", "off_above_v", "most_v", "most_a", "peak_a", "peak_s",
-        "least_a", "pull" / "to", "pull" / "ohm", "release_s", "rest_v", "full_v"),
+        "least_a", "pull" / "to", "pull" / "ohm", "release_s", "rest_v", "full_v",
+        "sensor_ohm", "sensor_at_c", "sensor_tolerance_pct", "sensor_pct_per_k"),
     plain("contact"),
     Field {
         name: "decision",
@@ -379,6 +380,7 @@ const READING: &[Field] = &[
     plain("at_cavity"),
     nested!("against": "cavity", "junction"; otherwise "free"),
     plain("state"),
+    nested!("held": "switch", "position"),
     plain("value"),
     plain("measure"),
     plain("expected_least"),

@@ -18,4 +18,5 @@ pub(crate) const STEPS: &[&str] = &[
     include_str!("v6.sql"),
     include_str!("v7.sql"),
     include_str!("v8.sql"),
+    include_str!("v9.sql"),
 ];

@@ -57,6 +57,7 @@ mod precharge_time;
 mod return_capacity;
 mod seal_size;
 mod sensor_elsewhere;
+mod sensor_ohms;
 mod sensor_return_lift;
 mod setting_contradicts;
 mod setting_hold;
@@ -90,7 +91,7 @@ pub use common::{
 pub(crate) use common::{settings, track};
 pub use finding::{Cause, Figure, Finding, Level, Mend};
 pub use mends::Proposals;
-pub(crate) use precharge_time::outputs as precharge_outputs;
+pub(crate) use precharge_time::{given as precharge_given, outputs as precharge_outputs};
 pub use report::Report;
 pub use run::{Out, prove, run, run_in_two, run_proven, run_while, run_without_mends};
 pub(crate) use said::Said;

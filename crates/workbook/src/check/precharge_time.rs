@@ -12,7 +12,7 @@ use super::{
 use crate::{
     Book,
     analysis::Snapshot,
-    model::{Cavity, Decision, Id, Kind, Setting, SettingRole, SignalKind, Unit},
+    model::{Cavity, Connector, Decision, Id, Kind, Setting, SettingRole, SignalKind, Unit},
 };
 
 pub(super) static CHECK: Check = Check {
@@ -76,17 +76,51 @@ fn told(
     })
 }
 
+/// The least and most that precharging may take, s: at least what R·C needs for 90 % where both are told, at most what it
+/// is given. None: no setting says how long that is.
+pub fn given(book: &Book) -> Option<(f64, f64)> {
+    let (unit, cavity) = outputs(book).find_map(|cavity| {
+        let connector: &Connector = book.get(cavity.connector)?;
+        Some((connector.unit, cavity))
+    })?;
+    let figures = Figures::of(book, unit, cavity);
+    let least = match (figures.ohm, figures.farad) {
+        (Some(ohm), Some(farad)) => Precharge { ohm, farad }.takes_s(LEAST_SHARE),
+        _ => None,
+    };
+    Some((least.unwrap_or(0.0), figures.given_s?))
+}
+
+/// Before less than this the main contactor must not close (common practice, no source).
+const LEAST_SHARE: f64 = 0.9;
+
+/// What settings tell of a precharge.
+struct Figures {
+    farad: Option<f64>,
+    ohm: Option<f64>,
+    given_s: Option<f64>,
+}
+
+impl Figures {
+    fn of(book: &Book, unit: Id<Unit>, cavity: &Cavity) -> Self {
+        let figure = |role, units: &[(&str, f64)]| told(book, (unit, cavity), role, units);
+        Self {
+            farad: figure(
+                SettingRole::PrechargeCapacitance,
+                &[("F", 1.0), ("mF", 1e-3), ("µF", 1e-6), ("μF", 1e-6), ("uF", 1e-6)],
+            ),
+            ohm: figure(
+                SettingRole::PrechargeResistance,
+                &[("Ω", 1.0), ("ohm", 1.0), ("kΩ", 1e3)],
+            ),
+            given_s: figure(SettingRole::PrechargeTime, &[("s", 1.0), ("ms", 1e-3)]),
+        }
+    }
+}
+
 fn judge(book: &Book, unit: Id<Unit>, cavity: &Cavity, out: &mut Out) {
     let figure = |role, units: &[(&str, f64)]| told(book, (unit, cavity), role, units);
-    let farad = figure(
-        SettingRole::PrechargeCapacitance,
-        &[("F", 1.0), ("mF", 1e-3), ("µF", 1e-6), ("μF", 1e-6), ("uF", 1e-6)],
-    );
-    let ohm = figure(
-        SettingRole::PrechargeResistance,
-        &[("Ω", 1.0), ("ohm", 1.0), ("kΩ", 1e3)],
-    );
-    let given_s = figure(SettingRole::PrechargeTime, &[("s", 1.0), ("ms", 1e-3)]);
+    let Figures { farad, ohm, given_s } = Figures::of(book, unit, cavity);
     let percent = figure(SettingRole::PrechargeShare, &[("%", 1.0)]).unwrap_or(SHARE_PERCENT);
     let (Some(farad), Some(ohm), Some(given_s)) = (farad, ohm, given_s) else {
         let mut missing = Vec::new();

@@ -7,9 +7,9 @@ use super::{
     fuse_does_not_open, fuse_inrush, fuse_never_opens, fuse_running, fuse_selectivity, good_to_know,
     ground_not_wired, ground_through_unit, input_level, kind_mismatch, lingering_signal, load_drop,
     near_traction, open_wire_demand, output_overload, pair_split, phantom_supply, plan_contradicts,
-    precharge_time, return_capacity, rule_broken, seal_size, sensor_elsewhere, sensor_return_lift,
-    setting_contradicts, setting_hold, setting_limits, setting_sensor, splice_crowded, splice_placed,
-    standby_draw, switched_fed_direct, test_void, two_drivers, undecided_cavity, unfused_wire,
+    precharge_time, return_capacity, rule_broken, seal_size, sensor_elsewhere, sensor_ohms,
+    sensor_return_lift, setting_contradicts, setting_hold, setting_limits, setting_sensor, splice_crowded,
+    splice_placed, standby_draw, switched_fed_direct, test_void, two_drivers, undecided_cavity, unfused_wire,
     unplugged_cavity, view_not_stated, wire_ends, wire_hot,
 };
 use crate::{
@@ -98,6 +98,7 @@ pub static CHECKS: &[&Check] = &[
     &near_traction::CHECK,
     &alike_plugs::CHECK,
     &test_void::CHECK,
+    &sensor_ohms::CHECK,
     &plan_contradicts::COLOUR,
     &can_lines::STAGES,
     &contact_current::BESIDE,

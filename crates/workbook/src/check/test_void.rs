@@ -6,7 +6,8 @@ use super::{Check, Figure, Finding, Level, Mend, Out};
 use crate::{
     analysis::Snapshot,
     model::{
-        Built, Cavity, Connector, End, Id, Junction, Key, Kind, Reading, State, StepDone, TestKind, Wire,
+        Built, Cavity, Connector, End, Id, Junction, Key, Kind, Reading, State, StepDone, SwitchPosition,
+        TestKind, Wire,
     },
 };
 
@@ -21,7 +22,13 @@ pub(super) static CHECK: Check = Check {
 };
 
 /// What one test is known by.
-type Test = (Option<TestKind>, Id<Cavity>, End, Option<Id<State>>);
+type Test<'a> = (
+    Option<TestKind>,
+    Id<Cavity>,
+    End,
+    Option<Id<State>>,
+    Option<&'a SwitchPosition>,
+);
 
 #[derive(Default)]
 struct Void {
@@ -33,9 +40,15 @@ struct Void {
 
 fn find(see: &Snapshot, out: &mut Out) {
     let book = see.book();
-    let mut last: BTreeMap<Test, &Reading> = BTreeMap::new();
+    let mut last: BTreeMap<Test<'_>, &Reading> = BTreeMap::new();
     for reading in book.all::<Reading>().values() {
-        let test = (reading.test, reading.at_cavity, reading.against, reading.state);
+        let test = (
+            reading.test,
+            reading.at_cavity,
+            reading.against,
+            reading.state,
+            reading.held.as_ref(),
+        );
         let later = |known: &&Reading| (reading.taken, reading.id) > (known.taken, known.id);
         if last.get(&test).is_none_or(later) {
             last.insert(test, reading);
@@ -116,6 +129,7 @@ mod tests {
             at_cavity: cavity,
             against: End::Free,
             state: None,
+            held: None,
             value: Some(0.1),
             measure: "Ω".to_owned(),
             expected_least: None,

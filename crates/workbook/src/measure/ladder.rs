@@ -1,15 +1,20 @@
 //! In which order tests are made: power off, then step by step with power, stopping at the first wrong value.
 
 use super::{
-    apart, crimps, loom, neighbours, parts,
+    apart, contactors, crimps, joining, loom, neighbours, parts,
+    powered::Making,
+    rails,
+    roles::{self, Roles},
+    sensing,
     test::{Known, Listed},
     volts,
 };
 use crate::{
     Book,
     analysis::Snapshot,
-    model::{Connector, Id, State, TestKind},
+    model::{Connector, Id, State, TestKind, Unit},
 };
+use std::collections::HashSet;
 
 /// A stage of testing: one way of holding the leads, or one state.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -26,8 +31,20 @@ pub enum Stage {
     Parts,
     /// Contacts by millivolts at a known current.
     Crimps,
+    /// The first power: each fused rail.
+    Rails,
     /// Power on, the plugs of units with electronics off, in a state.
     PlugsOff(Id<State>),
+    /// The controller's plug on, nothing else.
+    Controller,
+    /// The sensors on.
+    Sensors,
+    /// The other units one by one.
+    Joining,
+    /// Contactor coils without the pack.
+    Contactors,
+    /// The precharge, as far as control wiring shows it.
+    Precharge,
     /// Power on, all plugs on, in a state.
     PlugsOn(Id<State>),
 }
@@ -69,7 +86,7 @@ pub fn ladder() -> &'static [Rung] {
         },
         Rung {
             name: "P3",
-            setup: "the motor controller's plug on, nothing else, limited supply",
+            setup: "the controller's plug on, nothing else, limited supply",
             expect: "its sensor supplies, no output on, a small draw",
         },
         Rung {
@@ -107,47 +124,72 @@ pub fn ladder() -> &'static [Rung] {
 
 /// The stages of a book, in order.
 pub fn stages(book: &Book) -> Vec<Stage> {
-    let mut states: Vec<&State> = book.all::<State>().values().collect();
-    states.sort_by_key(|s| (s.order, s.label.clone()));
-    let dead = [
+    let roles = Roles::of(book);
+    let on = |rung: &'static str| {
+        let states = roles.states.iter().filter(|state| roles.rung(state) == rung);
+        states
+            .map(|state| Stage::PlugsOn(state.id))
+            .collect::<Vec<Stage>>()
+    };
+    let mut all = vec![
         Stage::Through,
         Stage::Chassis,
         Stage::Supply,
         Stage::Neighbours,
         Stage::Parts,
         Stage::Crimps,
+        Stage::Rails,
     ];
-    let off = states.iter().map(|s| Stage::PlugsOff(s.id));
-    let on = states.iter().map(|s| Stage::PlugsOn(s.id));
-    dead.into_iter().chain(off).chain(on).collect()
+    all.extend(roles.states.iter().map(|state| Stage::PlugsOff(state.id)));
+    all.extend([Stage::Controller, Stage::Sensors, Stage::Joining]);
+    all.extend(on("P5"));
+    all.push(Stage::Contactors);
+    all.extend(on("P6"));
+    all.extend(on("P7"));
+    all.push(Stage::Precharge);
+    all.extend(on("P8"));
+    all.extend(on("P9"));
+    all
 }
 
 /// The tests of a stage.
 pub fn listed(see: &Snapshot, stage: Stage, known: &Known) -> Listed {
+    let making = Making {
+        see,
+        known,
+        windows: true,
+    };
+    made(making, &Roles::of(see.book()), stage)
+}
+
+/// The tests of a stage, with their windows where they are wanted.
+pub(super) fn made(making: Making<'_>, roles: &Roles<'_>, stage: Stage) -> Listed {
+    let Making { see, known, .. } = making;
     match stage {
         Stage::Through => loom::tests(see),
         Stage::Chassis => apart::chassis(see),
         Stage::Supply => apart::supply(see),
         Stage::Neighbours => neighbours::tests(see),
-        Stage::Parts => parts::tests(see),
+        Stage::Parts => parts::tests(see, known),
         Stage::Crimps => crimps::tests(see, known),
-        Stage::PlugsOff(state) => volts::tests(see, state, TestKind::PlugsOff, known),
-        Stage::PlugsOn(state) => volts::tests(see, state, TestKind::PlugsOn, known),
+        Stage::Rails => rails::tests(making, roles),
+        Stage::PlugsOff(state) => volts::tests(making, state, TestKind::PlugsOff),
+        Stage::Controller => joining::controller(making, roles),
+        Stage::Sensors => sensing::tests(making, roles),
+        Stage::Joining => joining::tests(making, roles),
+        Stage::Contactors => contactors::tests(making, roles),
+        Stage::Precharge => contactors::precharge(making, roles),
+        Stage::PlugsOn(state) => volts::tests(making, state, TestKind::PlugsOn),
     }
 }
 
 impl Stage {
     /// Whether there is power.
     pub fn is_live(self) -> bool {
-        matches!(self, Self::PlugsOff(_) | Self::PlugsOn(_))
-    }
-
-    /// Its state, with power.
-    pub fn state(self) -> Option<Id<State>> {
-        match self {
-            Self::PlugsOff(state) | Self::PlugsOn(state) => Some(state),
-            _ => None,
-        }
+        !matches!(
+            self,
+            Self::Through | Self::Chassis | Self::Supply | Self::Neighbours | Self::Parts | Self::Crimps
+        )
     }
 
     /// In a few words.
@@ -159,6 +201,12 @@ impl Stage {
             Self::Neighbours => "sweep: open to neighbours".to_owned(),
             Self::Parts => "CAN, coils, sensors, rails".to_owned(),
             Self::Crimps => "contacts by millivolts".to_owned(),
+            Self::Rails => "first power: each rail".to_owned(),
+            Self::Controller => "controller's plug on".to_owned(),
+            Self::Sensors => "sensors at rest and full".to_owned(),
+            Self::Joining => "the other units one by one".to_owned(),
+            Self::Contactors => "contactor coils, no pack".to_owned(),
+            Self::Precharge => "precharge".to_owned(),
             Self::PlugsOff(state) => format!("{}, plugs off", book.label_of(state)),
             Self::PlugsOn(state) => format!("{}, plugs on", book.label_of(state)),
         }
@@ -177,28 +225,83 @@ impl Stage {
                 "Power off. CAN and rails with plugs on, from the wire side; the others at the unit, its plug off.".to_owned()
             }
             Self::Crimps => "Power off, plugs apart. A known current of 1 to 5 A through the wire, volts over it.".to_owned(),
-            Self::PlugsOff(_) => {
-                let mut off: Vec<String> = volts::electronic(book)
-                    .into_iter()
-                    .flat_map(|unit| book.index().connectors_of.of(&unit).to_vec())
-                    .map(|id: Id<Connector>| book.label_of(id))
-                    .collect();
-                off.sort_by_cached_key(|label| crate::book::natural(label));
-                format!("Off: {}. Stop at the first wrong value.", off.join(" "))
+            Self::Rails => format!(
+                "Supply limited to 1 A. Off: {}. One fuse in after the other, {STOP}",
+                plugs(book, &roles::electronic(book))
+            ),
+            Self::PlugsOff(_) => format!("Off: {}. {STOP}", plugs(book, &roles::electronic(book))),
+            Self::Controller | Self::Sensors | Self::Joining => self.joined_so_far(book),
+            Self::Contactors => format!(
+                "Service plug out; where that opens the interlock, a temporary link stands in for it. Switches held as named. {STOP}"
+            ),
+            Self::Precharge => {
+                "Only by a person licensed for the pack. Traction volts are not measured with this.".to_owned()
             }
-            Self::PlugsOn(_) => "Plugs on, one unit after the other. Stop at the first wrong value.".to_owned(),
+            Self::PlugsOn(_) => format!("All plugs on. {STOP}"),
+        }
+    }
+
+    /// What is plugged in while plugs go on one after the other.
+    fn joined_so_far(self, book: &Book) -> String {
+        let roles = Roles::of(book);
+        let name = |unit: Option<Id<Unit>>| unit.map_or_else(|| "?".to_owned(), |unit| book.label_of(unit));
+        let state = roles
+            .idle
+            .map_or_else(|| "?".to_owned(), |state| state.label.clone());
+        let controller = name(roles.controller);
+        match self {
+            Self::Controller => format!(
+                "{state}, supply limited. Of the units with electronics only {controller} (most outputs) has its plug on. {STOP}"
+            ),
+            Self::Sensors => {
+                format!(
+                    "{state}. {controller} and the sensors it feeds have their plugs on. Moved by hand. {STOP}"
+                )
+            }
+            _ => format!(
+                "{state}. {controller} and its sensors on; now one unit after the other, in this order. {STOP}"
+            ),
         }
     }
 
     /// The rung of the ladder it is on; none without power.
     pub fn rung(self, book: &Book) -> Option<&'static Rung> {
-        let first = stages(book).iter().find_map(|s| s.state());
+        self.rung_in(&Roles::of(book))
+    }
+
+    /// The same where it is known who is who.
+    pub(super) fn rung_in(self, roles: &Roles<'_>) -> Option<&'static Rung> {
         let name = match self {
-            Self::PlugsOff(state) if Some(state) == first => "P1",
+            Self::Through | Self::Chassis | Self::Supply | Self::Neighbours | Self::Parts | Self::Crimps => {
+                return None;
+            }
+            Self::Rails => "P0",
+            Self::PlugsOff(state) if roles.states.first().is_some_and(|first| first.id == state) => "P1",
             Self::PlugsOff(_) => "P2",
-            Self::PlugsOn(_) => "P5",
-            _ => return None,
+            Self::Controller => "P3",
+            Self::Sensors => "P4",
+            Self::Joining => "P5",
+            Self::Contactors => "P6",
+            Self::Precharge => "P8",
+            Self::PlugsOn(state) => {
+                let state = roles.states.iter().find(|s| s.id == state)?;
+                roles.rung(state)
+            }
         };
         ladder().iter().find(|rung| rung.name == name)
     }
+}
+
+/// What ends every step of the ladder.
+const STOP: &str = "Stop at the first wrong value.";
+
+/// The plugs of some units.
+fn plugs(book: &Book, units: &HashSet<Id<Unit>>) -> String {
+    let mut labels: Vec<String> = units
+        .iter()
+        .flat_map(|unit| book.index().connectors_of.of(unit).to_vec())
+        .map(|id: Id<Connector>| book.label_of(id))
+        .collect();
+    labels.sort_by_cached_key(|label| crate::book::natural(label));
+    labels.join(" ")
 }

@@ -7,17 +7,27 @@
 //! [`Reading`]: crate::model::Reading
 
 mod apart;
+mod contactors;
 mod crimps;
+mod joining;
 mod ladder;
 mod loom;
 mod neighbours;
 mod parts;
+mod powered;
+mod rails;
 mod rests;
+mod roles;
+mod sensing;
+mod sensor;
 mod standing;
+mod stops;
 mod take;
 mod test;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_power;
 mod typed;
 mod volts;
 mod ways;
@@ -26,8 +36,10 @@ pub use crimps::{Crimp, CrimpVerdict, SUSPECT_OHM, crimps};
 pub use ladder::{CAUTIONS, Rung, Stage, ladder, listed, stages};
 pub(crate) use loom::{joined, negative};
 pub(crate) use rests::{changed, keys_of};
-pub use standing::{Standing, Tally, reading_of, standing, tally};
+pub use sensor::{SENSOR_AT_C, Sensor, sensors};
+pub use standing::{Standing, Tally, lapsed, reading_of, standing, tally};
+pub use stops::{Stop, Stops};
 pub use take::{Taken, all_open, take};
-pub use test::{Expected, Known, Listed, METER_OHM, OPEN_OHM, Test};
+pub use test::{Expected, Known, Listed, METER_OHM, OPEN_OHM, Test, held_words};
 pub use typed::{Typed, typed};
 pub(crate) use volts::ground_of;

@@ -4,7 +4,8 @@ use crimpbook_core::{conductor::copper_factor, signal::pair_resistance_ohm};
 
 use super::{
     loom::joined,
-    test::{Expected, Listed, METER_OHM, Test},
+    sensor,
+    test::{Expected, Known, Listed, METER_OHM, Test},
     ways::{self, Through, Ways},
 };
 use crate::{
@@ -26,7 +27,7 @@ const NO_TERMINATOR_OHM: f64 = 1000.0;
 const RAIL_OHM: f64 = 1000.0;
 
 /// The tests.
-pub(super) fn tests(see: &Snapshot) -> Listed {
+pub(super) fn tests(see: &Snapshot, known: &Known) -> Listed {
     let book = see.book();
     let mut listed = Listed::default();
     can(book, &mut listed);
@@ -47,7 +48,7 @@ pub(super) fn tests(see: &Snapshot) -> Listed {
             _ => {}
         }
     }
-    sensors(book, &mut listed);
+    sensor::tests(book, known, &mut listed);
     listed
 }
 
@@ -182,34 +183,6 @@ fn can(book: &Book, listed: &mut Listed) {
         }
         listed.tests.push(test);
     }
-}
-
-fn sensors(book: &Book, listed: &mut Listed) {
-    for cavity in book.all::<Cavity>().values() {
-        if cavity.kind != Some(SignalKind::TemperatureSensor) {
-            continue;
-        }
-        let missing = "missing the sensor's ohms at room temperature, from its own sheet".to_owned();
-        let partner = partner(book, cavity).map_or(End::Free, |c| End::Cavity(c.id));
-        listed.tests.push(Test::ohms(
-            TestKind::Sensor,
-            cavity.id,
-            partner,
-            Expected::CannotTell(missing),
-        ));
-    }
-}
-
-/// The next cavity of the same connector: a sensor's other lead, where its connector has but two of them.
-fn partner<'a>(book: &'a Book, cavity: &Cavity) -> Option<&'a Cavity> {
-    let parts = book.index().parts_at.of(&Terminal::Cavity(cavity.id));
-    parts.iter().find_map(|(part, _)| {
-        let part: &Part = book.get(*part)?;
-        part.ends.iter().find_map(|end| match end {
-            Terminal::Cavity(id) if *id != cavity.id => book.get(*id),
-            _ => None,
-        })
-    })
 }
 
 /// A fused rail to ground before its fuse goes in, plugs on.

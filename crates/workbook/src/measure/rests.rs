@@ -7,7 +7,7 @@ use crate::{
     Book,
     model::{
         Cavity, ChassisPath, Connector, Decision, End, Id, Junction, Key, Kind, Part, Reading, Rest, State,
-        Terminal, Wire,
+        Terminal, TestKind, Wire,
     },
     plan::rests::{Fact, fact, figure, told, wire_facts},
     signals::Nets,
@@ -21,7 +21,11 @@ pub(super) fn rests(book: &Book, test: &Test) -> Vec<Rest> {
     }
     keys.extend(test.state.map(Key::of));
     wires_and_ends(book, &test.wires, &mut keys);
-    if test.wires.is_empty() && test.state.is_none() {
+    let coil = matches!(
+        test.kind,
+        TestKind::CoilOn | TestKind::CoilOff | TestKind::Release
+    );
+    if test.wires.is_empty() && test.state.is_none() || coil {
         // What lies across the two leads: a coil, a potentiometer.
         let parts = book.index().parts_at.of(&Terminal::Cavity(test.at));
         keys.extend(parts.iter().map(|(part, _)| Key::of(*part)));
@@ -147,6 +151,7 @@ fn cavity(book: &Book, cavity: &Cavity) -> Vec<Fact> {
         contact,
         bridged,
         fact(key, "number", cavity.number.clone()),
+        figure(key, "sensor", cavity.limits.sensor_ohm, "Ω"),
         list(book, key, wires.iter().map(|(wire, _)| *wire)),
     ]
 }

@@ -80,6 +80,7 @@ fn answers(reading: &Reading, test: &Test) -> bool {
             (kind == test.kind || (through(kind) && through(test.kind)))
                 && reading.against == test.against
                 && reading.state == test.state
+                && reading.held == test.held
         }
         // Entered or imported by itself: volts in a state, against the unit's own ground.
         None => {
@@ -109,19 +110,43 @@ pub struct Tally {
     pub lapsed: usize,
 }
 
+impl Tally {
+    /// One test more.
+    pub(super) fn add(&mut self, stands: Standing) {
+        self.total += 1;
+        match stands {
+            Standing::Open => {}
+            Standing::Passed | Standing::Told => self.done += 1,
+            Standing::Failed => self.failed += 1,
+            Standing::Lapsed => self.lapsed += 1,
+        }
+    }
+}
+
+/// Readings whose wire, ends or state were changed afterwards and that no later one replaces.
+pub fn lapsed(book: &Book) -> Vec<&Reading> {
+    let same = |a: &Reading, b: &Reading| {
+        a.at_cavity == b.at_cavity
+            && a.against == b.against
+            && a.state == b.state
+            && a.test == b.test
+            && a.held == b.held
+    };
+    let later = |one: &Reading| {
+        readings_at(book, one.at_cavity)
+            .any(|other| same(other, one) && (other.taken, other.id) > (one.taken, one.id))
+    };
+    let all = book.all::<Reading>().values();
+    let mut found: Vec<&Reading> = all.filter(|r| r.lapsed.is_some() && !later(r)).collect();
+    found.sort_by_cached_key(|r| crate::book::natural(&book.cavity_name(r.at_cavity)));
+    found
+}
+
 /// Counts tests by how they stand.
 pub fn tally(book: &Book, tests: &[Test]) -> Tally {
-    let mut sum = Tally {
-        total: tests.len(),
-        ..Tally::default()
-    };
+    let mut sum = Tally::default();
     for test in tests {
-        match standing(book, test) {
-            Standing::Open => {}
-            Standing::Passed | Standing::Told => sum.done += 1,
-            Standing::Failed => sum.failed += 1,
-            Standing::Lapsed => sum.lapsed += 1,
-        }
+        sum.add(standing(book, test));
     }
     sum
 }

@@ -39,8 +39,11 @@ pub struct Taken {
 /// The cavity is gone; it is not as expected and nothing is told of it.
 pub fn take(book: &Book, ids: &mut IdMaker, test: &Test, taken: &Taken) -> Result<Edit, Refusal> {
     let reading = reading(book, ids, test, taken)?;
+    let held = test
+        .held_words(book)
+        .map_or_else(String::new, |held| format!(", {held}"));
     let title = format!(
-        "{} {}: {}",
+        "{} {}{held}: {}",
         book.cavity_name(test.at),
         test.kind.words(),
         told(&reading)
@@ -108,6 +111,7 @@ fn reading(book: &Book, ids: &mut IdMaker, test: &Test, taken: &Taken) -> Result
         at_cavity: test.at,
         against: test.against,
         state: test.state,
+        held: test.held.clone(),
         value: taken.value,
         measure: test.measure().to_owned(),
         expected_least: least,

@@ -2,8 +2,10 @@
 
 use crate::{
     Book,
-    model::{Cavity, End, Id, State, TestKind, Wire},
+    model::{Cavity, End, Id, State, SwitchPosition, TestKind, Wire},
 };
+
+use super::powered::Making;
 
 /// Above this a meter's reading is an open circuit, Ω (common practice, no source).
 pub const OPEN_OHM: f64 = 1e6;
@@ -15,6 +17,8 @@ pub const METER_OHM: f64 = 0.1;
 pub struct Known {
     /// Volts at the battery's posts now, V; none: anything from the workbook's least to its most.
     pub supply_v: Option<f64>,
+    /// How warm it is where one measures, °C; none: any workshop's.
+    pub room_c: Option<f64>,
     /// The current that is sent through a wire to measure its contacts, A.
     pub current_a: Option<f64>,
 }
@@ -96,7 +100,9 @@ pub struct Test {
     pub against: End,
     /// The state it holds in; none: power off.
     pub state: Option<Id<State>>,
-    /// What the meter should show, in Ω or V.
+    /// A switch that is held elsewhere than the state has it.
+    pub held: Option<SwitchPosition>,
+    /// What the meter should show, in [`Test::measure`].
     pub expected: Expected,
     /// The wires it tests.
     pub wires: Vec<Id<Wire>>,
@@ -112,18 +118,53 @@ impl Test {
             at,
             against,
             state: None,
+            held: None,
             expected,
             wires: Vec::new(),
             hint: String::new(),
         }
     }
 
-    /// What it is measured in: `Ω` or `V`.
+    /// A test with power on, in a state.
+    pub(super) fn live(
+        making: Making<'_>,
+        kind: TestKind,
+        (at, against): (Id<Cavity>, End),
+        state: Id<State>,
+        expected: Expected,
+    ) -> Self {
+        let mut test = Self::ohms(kind, at, against, expected);
+        test.state = Some(state);
+        if making.windows {
+            let nets = &making.see.signals().nets;
+            let net = nets.at_cavity(at).and_then(|net| nets.get(net));
+            test.wires = net.map(|net| net.wires.clone()).unwrap_or_default();
+        }
+        test
+    }
+
+    /// What it is measured in: `Ω`, `V`, `A` or `s`.
     pub fn measure(&self) -> &'static str {
         match self.kind {
-            TestKind::PlugsOff | TestKind::PlugsOn | TestKind::Contact => "V",
+            TestKind::Draw => "A",
+            TestKind::Release | TestKind::Precharge => "s",
+            _ if self.state.is_some() || self.kind == TestKind::Contact => "V",
             _ => "Ω",
         }
+    }
+
+    /// Whether it is the same measurement, whatever is expected of it.
+    pub fn is_same(&self, other: &Self) -> bool {
+        self.kind == other.kind
+            && self.at == other.at
+            && self.against == other.against
+            && self.state == other.state
+            && self.held == other.held
+    }
+
+    /// The switch that is held, in words (`stop pressed`).
+    pub fn held_words(&self, book: &Book) -> Option<String> {
+        self.held.as_ref().map(|held| held_words(book, held))
     }
 
     /// Where the second lead goes, in words.
@@ -134,6 +175,11 @@ impl Test {
             (end, _) => book.end_name(end),
         }
     }
+}
+
+/// A switch that is held, in words (`stop pressed`).
+pub fn held_words(book: &Book, held: &SwitchPosition) -> String {
+    format!("{} {}", book.label_of(held.switch), held.position)
 }
 
 /// The tests of a stage.

@@ -5,14 +5,14 @@ use crimpbook_core::quantity::Kind;
 /// What was typed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Typed {
-    /// In Ω or V; none: open circuit.
+    /// In the measure asked for; none: open circuit.
     pub value: Option<f64>,
 }
 
 /// As meters and people write an open circuit.
 const OPEN: &[&str] = &["open", "ol", "o.l", "o.l.", "0l", "0.l", "over", "inf", "∞", "o"];
 
-/// Reads `0,12`, `12.4`, `4k7`, `45 mV`, `open`, `OL`. `measure` is `Ω` or `V`; a bare number in millivolts where `milli` is set.
+/// Reads `0,12`, `12.4`, `4k7`, `45 mV`, `open`, `OL`. `measure` is `Ω`, `V`, `A` or `s`; a bare number in millivolts where `milli` is set.
 ///
 /// # Errors
 /// A sentence: no number, a number that can be read in two ways, a unit that is not of this measure.
@@ -23,16 +23,16 @@ pub fn typed(text: &str, measure: &str, milli: bool) -> Result<Typed, String> {
         return if measure == "Ω" {
             Ok(Typed { value: None })
         } else {
-            Err(
-                "a voltage is never \"open\"; type the volts the meter shows, 0 where it shows none"
-                    .to_owned(),
-            )
+            Err(format!(
+                "only ohms are ever \"open\": type the {measure} the meter shows, 0 where it shows none"
+            ))
         };
     }
-    let kind = if measure == "Ω" {
-        Kind::Resistance
-    } else {
-        Kind::Voltage
+    let kind = match measure {
+        "Ω" => Kind::Resistance,
+        "A" => Kind::Current,
+        "s" => Kind::Time,
+        _ => Kind::Voltage,
     };
     let bare = !text.is_empty() && text.chars().all(|c| c.is_ascii_digit() || ".,-+−".contains(c));
     let value = kind.parse(text).map_err(|wrong| wrong.to_string())?;
@@ -58,7 +58,7 @@ mod tests {
         let volts = |text: &str| typed(text, "V", false).map(|t| t.value);
         assert_eq!(volts("12.4"), Ok(Some(12.4)));
         assert_eq!(volts("-0,03"), Ok(Some(-0.03)));
-        assert!(volts("open").unwrap_err().contains("never"));
+        assert!(volts("open").unwrap_err().contains("only ohms"));
         let milli = |text: &str| typed(text, "V", true).map(|t| t.value.unwrap());
         assert!((milli("45").unwrap() - 0.045).abs() < 1e-12);
         assert!((milli("45 mV").unwrap() - 0.045).abs() < 1e-12);

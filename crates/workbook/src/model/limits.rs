@@ -32,6 +32,14 @@ pub struct Limits {
     pub rest_v: Option<f64>,
     /// Analogue: value at full, V.
     pub full_v: Option<f64>,
+    /// Temperature sensor: its resistance at [`Limits::sensor_at_c`], Ω.
+    pub sensor_ohm: Option<f64>,
+    /// Temperature sensor: the temperature at which that holds, °C; 25 °C if absent.
+    pub sensor_at_c: Option<f64>,
+    /// Temperature sensor: how far it may be off there, %.
+    pub sensor_tolerance_pct: Option<f64>,
+    /// Temperature sensor: how it changes near room temperature, % a kelvin; below zero where it falls as it warms.
+    pub sensor_pct_per_k: Option<f64>,
 }
 
 /// A pull inside a unit.

@@ -20,6 +20,9 @@ pub struct Reading {
     /// The state the vehicle was in; none: power off.
     #[serde(default)]
     pub state: Option<Id<State>>,
+    /// A switch that was held elsewhere than the state has it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub held: Option<SwitchPosition>,
     /// What was read, in `measure`; absent: open circuit.
     #[serde(default)]
     pub value: Option<f64>,
@@ -63,6 +66,9 @@ row!(
         if let Some(id) = this.state {
             see(Ref::to(id, "state"));
         }
+        if let Some(held) = &this.held {
+            see(Ref::to(held.switch, "held"));
+        }
     }
 );
 
@@ -96,6 +102,16 @@ test_kinds! {
     PlugsOff "volts, plugs off" "Volts at the wire's side, the plugs of units with electronics off.",
     PlugsOn "volts, plugs on" "Volts, all plugs on.",
     Contact "contact" "Volts over a wire with its contacts, at a known current.",
+    Rails "rail" "Volts of a fused rail at the first power, the plugs of units with electronics off.",
+    Draw "draw" "What a fused rail, or a unit's supply, draws.",
+    FirstPlug "volts, first plug on" "Volts, the controller's plug on and those of other units with electronics off.",
+    AtRest "at rest" "Volts that the controller gets from a sensor at rest.",
+    AtFull "at full travel" "Volts that the controller gets from a sensor at full travel, or turned to its other level.",
+    Joining "volts, plug just on" "Volts at a unit whose plug has just gone on, one unit after the other.",
+    CoilOn "coil pulled in" "Volts across a contactor's coil that is to pull in, without the pack.",
+    CoilOff "coil let go" "Volts across a contactor's coil with a switch held that opens its feed.",
+    Release "release time" "Time from a switch to a contactor's click.",
+    Precharge "precharge time" "Time from the precharge contactor to the main one.",
 }
 
 /// A finding that was accepted with a why. It stays visible.

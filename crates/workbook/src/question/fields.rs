@@ -94,6 +94,8 @@ fields! {
     CAVITY_PULL_OHM Cavity ["limits" "pull" "ohm"] "ohms of the pull inside" OHMS, "10 kΩ" Manual;
     CAVITY_RELEASE Cavity ["limits" "release_s"] "how long it stays on after switch-off" SECONDS, "0.5 s" Manual;
     CAVITY_REST_V Cavity ["limits" "rest_v"] "volts at rest" VOLTS, "0.5 V" Manual;
+    SENSOR_OHM Cavity ["limits" "sensor_ohm"] "sensor's ohms at 25 °C" OHMS, "1 kΩ" Sheet;
+    SENSOR_PER_K Cavity ["limits" "sensor_pct_per_k"] "what a kelvin changes of the sensor's ohms" Amount(Quantity::Share), "0.8 %" Sheet;
     CAVITY_FULL_V Cavity ["limits" "full_v"] "volts at full" VOLTS, "4.5 V" Manual;
 
     SOURCE_LIMIT Part ["kind" "source" "limit_a"] "most current" AMPS, "30 A" Manual;

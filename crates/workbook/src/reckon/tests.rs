@@ -300,6 +300,7 @@ fn what_was_measured_while_the_pedal_stood_at_its_ends_comes_first() {
         at_cavity,
         against: End::Free,
         state: Some(state),
+        held: None,
         value: Some(0.79),
         measure: "V".to_owned(),
         expected_least: None,

@@ -86,6 +86,8 @@ pub struct Facts {
     pub on_test: bool,
     /// A temporary link stands.
     pub has_link: bool,
+    /// A reading lapsed and is not taken again yet; asked on Tests only.
+    pub has_lapsed: bool,
     /// Build has a step before it.
     pub has_step: bool,
     /// The cursor of Settings is on a setting.

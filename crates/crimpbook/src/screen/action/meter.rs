@@ -79,6 +79,18 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Char('n')],
         4,
     ),
+    Action {
+        available: |f| Available::when(f.has_lapsed, "no reading is to be taken again"),
+        ..entry(
+            HERE,
+            Do::NextLapsed,
+            "next-lapsed",
+            "again",
+            "To the next reading that lapsed, in whatever stage it is.",
+            &[Key::Char('A')],
+            0,
+        )
+    },
     entry(
         HERE,
         Do::ChooseStage,
@@ -105,6 +117,15 @@ pub(super) const ROWS: &[Action] = &[
         "What the battery reads now; the windows of volts become as narrow.",
         &[Key::Char('b')],
         7,
+    ),
+    entry(
+        HERE,
+        Do::RoomNow,
+        "room-now",
+        "room",
+        "How warm it is here now; the windows of sensors become as narrow.",
+        &[Key::Char('r')],
+        0,
     ),
     entry(
         HERE,

@@ -8,6 +8,7 @@ use std::{
 use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
+    measure::Stops,
     model::{Connector, Id, Setting, StepDone},
     signals::{Signals, Unsourced},
 };
@@ -44,6 +45,8 @@ pub struct Derived {
     pub tested: OnceLock<Arc<Snapshot>>,
     /// Tests of the stage shown.
     pub tests: OnceLock<Arc<meter::Tests>>,
+    /// Where the ladder of tests stops.
+    pub stops: OnceLock<Arc<Stops>>,
     /// Rows of the Sources screen.
     pub sources: OnceLock<Arc<Vec<(String, sources::Row)>>>,
     /// What is written down for States.
@@ -95,6 +98,7 @@ impl Derived {
             // What a CAN pair reads hangs on what is built in.
             tested: OnceLock::new(),
             tests: OnceLock::new(),
+            stops: OnceLock::new(),
             // What lies on the shelf is told in both, and is no plan either.
             known: if same_shelf {
                 self.known.clone()

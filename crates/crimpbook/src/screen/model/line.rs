@@ -82,6 +82,8 @@ pub enum Purpose {
     Leads,
     /// What the battery reads.
     SupplyNow,
+    /// How warm it is where one measures.
+    RoomNow,
     /// The current sent through.
     CurrentNow,
     /// Which meter.
@@ -178,6 +180,7 @@ impl Purpose {
             | Self::Stage
             | Self::Leads
             | Self::SupplyNow
+            | Self::RoomNow
             | Self::CurrentNow
             | Self::NameMeter
             | Self::Figure(_)

@@ -6,8 +6,10 @@ use crimpbook_core::quantity::rounded;
 use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
-    measure::{Expected, Known, Listed, Stage, Test, listed, reading_of, stages},
-    model::{Cavity, Connector, Id, Reading, TemporaryLink},
+    measure::{
+        Expected, Known, Listed, Rung, Stage, Stop, Stops, Test, held_words, listed, reading_of, stages,
+    },
+    model::{Cavity, Connector, Id, Reading, TemporaryLink, TestKind},
 };
 
 use super::{
@@ -37,6 +39,10 @@ pub struct Tests {
     pub stage: Stage,
     /// Its place among all, from 0, and how many there are.
     pub of: (usize, usize),
+    /// Its rung of the ladder; none without power.
+    pub rung: Option<&'static Rung>,
+    /// How it is set up.
+    pub setup: String,
     /// Its tests.
     pub listed: Listed,
 }
@@ -44,10 +50,7 @@ pub struct Tests {
 /// The tests of the stage shown.
 pub fn tests(model: &Model) -> &Tests {
     model.derived.tests.get_or_init(|| {
-        let see = model
-            .derived
-            .tested
-            .get_or_init(|| Arc::new(Snapshot::new(Arc::clone(&model.book))));
+        let see = tested(model);
         let stages = stages(&model.book);
         let place = model.meter.stage.min(stages.len().saturating_sub(1));
         let stage = stages.get(place).copied().unwrap_or(Stage::Through);
@@ -62,9 +65,28 @@ pub fn tests(model: &Model) -> &Tests {
         Arc::new(Tests {
             stage,
             of: (place, stages.len()),
+            rung: stage.rung(&model.book),
+            setup: stage.setup(&model.book),
             listed,
         })
     })
+}
+
+fn tested(model: &Model) -> &Arc<Snapshot> {
+    let tested = &model.derived.tested;
+    tested.get_or_init(|| Arc::new(Snapshot::new(Arc::clone(&model.book))))
+}
+
+/// The first stop point below the rung shown that does not let anybody on.
+pub fn held_by(model: &Model) -> Option<Stop> {
+    let rung = tests(model).rung?;
+    stops(model).before(&model.book, rung)
+}
+
+/// The tests of all stages, without their windows.
+pub fn stops(model: &Model) -> &Arc<Stops> {
+    let stops = &model.derived.stops;
+    stops.get_or_init(|| Arc::new(Stops::of(tested(model))))
 }
 
 /// All words of a test.
@@ -72,9 +94,10 @@ fn said(book: &Book, test: &Test) -> String {
     let wires: Vec<String> = test.wires.iter().map(|id| book.label_of(*id)).collect();
     let name = book.get(test.at).map_or("", |c: &Cavity| &c.name);
     format!(
-        "{} {name} {} {} {} {}",
+        "{} {name} {} {} {} {} {}",
         book.cavity_name(test.at),
         test.against_words(book),
+        aside(book, test),
         expected_words(test),
         wires.join(" "),
         test.hint
@@ -105,6 +128,18 @@ pub fn link_words(book: &Book, link: &TemporaryLink) -> String {
     )
 }
 
+/// What tells a test from others at the same places: the switch held, the sensor's end; may be empty.
+pub fn aside(book: &Book, test: &Test) -> String {
+    match (test.kind, &test.held) {
+        (TestKind::Release, Some(held)) => format!("{}, time", held_words(book, held)),
+        (_, Some(held)) => held_words(book, held),
+        (TestKind::AtRest, _) => "rest".to_owned(),
+        (TestKind::AtFull, _) => "full".to_owned(),
+        (TestKind::Draw, _) => "draw".to_owned(),
+        _ => String::new(),
+    }
+}
+
 /// The connector a test's first lead is at.
 pub fn connector_of(book: &Book, test: &Test) -> Option<Id<Connector>> {
     book.get(test.at).map(|c: &Cavity| c.connector)
@@ -122,6 +157,11 @@ pub fn expected_words(test: &Test) -> String {
 
 /// A window in words.
 pub fn window(least: Option<f64>, most: Option<f64>, measure: &str) -> String {
+    // Amperes are what units draw at rest: fractions of one.
+    if measure == "A" {
+        let milli = |a: Option<f64>| a.map(|a| a * 1000.0);
+        return window(milli(least), milli(most), "mA");
+    }
     let shown = |value: f64| match (measure, value) {
         ("Ω", v) if v >= 1000.0 => format!("{} k", rounded(v / 1000.0)),
         ("Ω", v) => format!("{} ", short(v)),
@@ -148,6 +188,7 @@ pub fn read_words(reading: &Reading) -> String {
         Some(value) if reading.measure == "V" && reading.current_a.is_some() => {
             format!("{} mV", short(value * 1000.0))
         }
+        Some(value) if reading.measure == "A" => format!("{} mA", short(value * 1000.0)),
         Some(value) if reading.measure == "Ω" && value >= 1000.0 => {
             format!("{} kΩ", rounded(value / 1000.0))
         }

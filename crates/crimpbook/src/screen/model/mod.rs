@@ -38,6 +38,7 @@ use crimpbook_workbook::{
     Book,
     edit::{find_redo, find_undo},
     log::EntryHead,
+    measure::lapsed,
     model::{About, Connector, IdMaker, TemporaryLink, Trial, Unit, Wire},
     signals::{Signals, Unsourced},
 };
@@ -333,6 +334,7 @@ impl Model {
             on_candidate: self.place == Where::Sources && sources::candidate(self).is_some(),
             on_test: self.place == Where::Tests && meter::at_hand(self).is_some(),
             has_link: !self.book.all::<TemporaryLink>().is_empty(),
+            has_lapsed: self.place == Where::Tests && !lapsed(&self.book).is_empty(),
             has_step: self.place == Where::Build && build::at_hand(self).is_some(),
             can_add: self.place == Where::States || parts::purpose(parts::kind(self), None).is_some(),
             computed: self.findings.current().is_some(),

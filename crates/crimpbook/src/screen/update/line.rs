@@ -76,9 +76,12 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
         Purpose::OnlyWith => super::sieve::take(model, text),
         Purpose::Reading(test) => super::meter::take_typed(model, &test, &text),
         Purpose::WrongReading(wrong) => super::meter::take_wrong(model, &wrong.0, &wrong.1, &text),
-        Purpose::Stage | Purpose::Leads | Purpose::SupplyNow | Purpose::CurrentNow | Purpose::NameMeter => {
-            super::meter::take_setting(model, &purpose, &text)
-        }
+        Purpose::Stage
+        | Purpose::Leads
+        | Purpose::SupplyNow
+        | Purpose::RoomNow
+        | Purpose::CurrentNow
+        | Purpose::NameMeter => super::meter::take_setting(model, &purpose, &text),
         Purpose::Figure(name) => match super::reckon::take(model, name, &text) {
             Ok(()) => {
                 model.over.pop();

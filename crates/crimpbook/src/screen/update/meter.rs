@@ -18,7 +18,7 @@ use crate::screen::{
     model::{
         Model,
         line::{Line, Purpose},
-        meter::{at_hand, connector_of, expected_words, links, tests},
+        meter::{aside, at_hand, connector_of, expected_words, links, stops, tests},
         over::Over,
         sieve::List,
     },
@@ -45,6 +45,7 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Option<Vec<Effect>> {
         }
         Do::AllOpen => return Some(rest_is_open(model)),
         Do::NextTest => next(model),
+        Do::NextLapsed => next_lapsed(model),
         Do::NextConnector => step_connector(model, true),
         Do::PreviousConnector => step_connector(model, false),
         Do::ChooseStage => push(
@@ -61,6 +62,11 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Option<Vec<Effect>> {
             model,
             "The battery's posts read how many V now? Nothing: the workbook's whole range",
             Purpose::SupplyNow,
+        ),
+        Do::RoomNow => push(
+            model,
+            "How warm is it here, °C? Nothing: anything from 10 to 40 °C",
+            Purpose::RoomNow,
         ),
         Do::CurrentNow => push(
             model,
@@ -137,6 +143,24 @@ pub fn next(model: &mut Model) {
     }
 }
 
+/// To the next test of any stage whose reading lapsed.
+fn next_lapsed(model: &mut Model) {
+    let (stage, here) = (tests(model).stage, at_hand(model).cloned());
+    let stops = std::sync::Arc::clone(stops(model));
+    let Some((to, test)) = stops.next_lapsed(&model.book, stage, here.as_ref()) else {
+        model.say("what lapsed is no test of the plan any more; the record lists it");
+        return;
+    };
+    if to != stage {
+        let place = stages(&model.book).iter().position(|stage| *stage == to);
+        show_stage(model, place.unwrap_or_default());
+    }
+    match tests(model).listed.tests.iter().position(|t| t.is_same(&test)) {
+        Some(at) => model.meter.at = at,
+        None => model.say("it is among the tests that are not shown; F shows them"),
+    }
+}
+
 /// To the next test that has no reading that counts; stays where all have.
 fn advance(model: &mut Model) {
     let list = &tests(model).listed.tests;
@@ -177,10 +201,17 @@ fn ask(model: &mut Model, begun: &str) {
     let book = &model.book;
     let unit = match test.kind {
         TestKind::Contact => "mV",
+        TestKind::Draw => "mA",
         _ => test.measure(),
     };
+    let aside = aside(book, &test);
+    let aside = if aside.is_empty() {
+        aside
+    } else {
+        format!(" ({aside})")
+    };
     let title = format!(
-        "{} to {}, {unit}; expected {}",
+        "{} to {}{aside}, {unit}; expected {}",
         book.cavity_name(test.at),
         test.against_words(book),
         expected_words(&test)
@@ -192,7 +223,8 @@ fn ask(model: &mut Model, begun: &str) {
 
 /// Takes a reading as typed; one that is not as expected asks what was done.
 pub fn take_typed(model: &mut Model, test: &Test, text: &str) -> Vec<Effect> {
-    let read = match typed(text, test.measure(), test.kind == TestKind::Contact) {
+    let milli = matches!(test.kind, TestKind::Contact | TestKind::Draw);
+    let read = match typed(text, test.measure(), milli) {
         Ok(read) => read,
         Err(sentence) => return complain(model, &sentence),
     };
@@ -316,6 +348,15 @@ pub fn take_setting(model: &mut Model, purpose: &Purpose, text: &str) -> Vec<Eff
         Purpose::SupplyNow => amount(Kind::Voltage).map(|supply_v| {
             set_known(model, Known { supply_v, ..known });
             "volts are expected for what the battery reads".to_owned()
+        }),
+        Purpose::RoomNow => amount(Kind::Temperature).and_then(|room_c| match room_c {
+            Some(c) if !(-20.0..=50.0).contains(&c) => {
+                Err("nobody measures there; how warm it is here, as in 20".to_owned())
+            }
+            _ => {
+                set_known(model, Known { room_c, ..known });
+                Ok("sensors are expected for how warm it is here".to_owned())
+            }
         }),
         _ => amount(Kind::Current).and_then(|current_a| match current_a {
             Some(a) if !(1.0..=5.0).contains(&a) => Err(

@@ -245,6 +245,7 @@ pub fn levels(cavity: &Cavity) -> String {
     say("rest", l.rest_v, "V");
     say("full", l.full_v, "V");
     say("stays on", l.release_s, "s");
+    say("sensor", l.sensor_ohm, "Ω");
     if let Some(pull) = l.pull {
         use crimpbook_workbook::model::PullTo;
         let to = match pull.to {

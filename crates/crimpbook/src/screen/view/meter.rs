@@ -1,7 +1,7 @@
 //! Tests: a stage's list with what is expected and what was read, and the test at hand.
 
 use crimpbook_workbook::{
-    measure::{CAUTIONS, Crimp, Expected, Standing, Test, crimps, standing, tally},
+    measure::{CAUTIONS, Crimp, Expected, Standing, Test, crimps, lapsed, standing, tally},
     model::{Connector, TestKind},
 };
 use ratatui::layout::Position;
@@ -12,8 +12,8 @@ use crate::screen::{
     model::{
         Model,
         meter::{
-            Tests, answer, at_hand, connector_of, expected_words, link_words, links, read_words, tests,
-            window,
+            Tests, answer, aside, at_hand, connector_of, expected_words, held_by, link_words, links,
+            read_words, tests, window,
         },
         sieve,
     },
@@ -23,6 +23,8 @@ use crate::screen::{
 
 /// From this width on the test at hand stands beside the list.
 const WIDE: u16 = 110;
+/// Below this height the list needs every line.
+const LOW: u16 = 16;
 
 pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
     let (width, height) = (pen.width(), pen.height());
@@ -38,7 +40,7 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
         );
     } else {
         // The card below the list; a low window keeps the list.
-        let card_lines = if height >= 16 { 4 } else { 2 };
+        let card_lines = if height < LOW { 2 } else { 4 };
         let lines = height.saturating_sub(top + card_lines + 1);
         list(model, &mut pen.part(0, top, width, lines), tests);
         pen.rule(top + lines, "");
@@ -59,16 +61,18 @@ fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
     let x = pen.put(x, 0, &title, look.strong());
     let x = pen.put(x, 0, " ›", look.accent());
     let rung = tests
-        .stage
-        .rung(&model.book)
+        .rung
         .map_or(String::new(), |rung| format!("{} · ", rung.name));
     let tally = tally(&model.book, &tests.listed.tests);
     let mut told = format!("{rung}{} of {} read", tally.done, tally.total);
     if tally.failed > 0 {
         told.push_str(&format!(" · ✗ {} WRONG", tally.failed));
     }
-    if tally.lapsed > 0 {
-        told.push_str(&format!(" · ▲ {} again", tally.lapsed));
+    let lapsed = lapsed(&model.book).len();
+    if lapsed > tally.lapsed {
+        told.push_str(&format!(" · ▲ {lapsed} again (A), {} here", tally.lapsed));
+    } else if lapsed > 0 {
+        told.push_str(&format!(" · ▲ {lapsed} again"));
     }
     // Last, since it is the least that is missed where there is no room.
     told.push_str(&format!(" · stage {} of {}", tests.of.0 + 1, tests.of.1));
@@ -76,14 +80,19 @@ fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
     let told = crate::screen::text::fit(&told, room);
     pen.put_left_of(width.saturating_sub(1), 0, &told, look.plain());
     let mut y = pen
-        .part(0, 1, width, 2)
-        .paragraph(1, 0, &tests.stage.setup(&model.book), look.quiet())
+        .part(0, 1, width, if pen.height() < LOW { 1 } else { 2 })
+        .paragraph(1, 0, &tests.setup, look.quiet())
         + 1;
     if tests.stage.is_live() {
         for caution in CAUTIONS {
             pen.put(1, y, "▲ ", look.accent());
             y = pen.paragraph(3, y, caution, look.strong());
         }
+    }
+    if let Some(stop) = held_by(model) {
+        let words = format!("STOP at {}: {}", stop.name(), stop.words());
+        pen.put(1, y, "✗ ", look.accent());
+        y = pen.paragraph(3, y, &words, look.strong());
     }
     for link in links(&model.book).into_iter().take(2) {
         let words = format!("TEMPORARY {}", link_words(&model.book, link));
@@ -108,6 +117,9 @@ fn set(model: &Model) -> Option<String> {
     }
     if let Some(volts) = meter.known.supply_v {
         words.push(format!("battery reads {volts} V"));
+    }
+    if let Some(celsius) = meter.known.room_c {
+        words.push(format!("{celsius} °C here"));
     }
     if let Some(current) = meter.known.current_a {
         words.push(format!("{current} A sent through"));
@@ -189,8 +201,13 @@ fn line(model: &Model, pen: &mut Pen<'_>, y: u16, test: &Test, focus: bool) {
         stands => stands.words(),
     };
     pen.put_most(55, y, 9, word, style);
+    let aside = aside(book, test);
+    let x = match aside.is_empty() {
+        true => 65,
+        false => pen.put(65, y, &aside, look.plain()) + 1,
+    };
     let wires: Vec<String> = test.wires.iter().map(|wire| book.label_of(*wire)).collect();
-    pen.put(65, y, &wires.join(" "), look.quiet());
+    pen.put(x, y, &wires.join(" "), look.quiet());
     if focus {
         pen.tint(2, y, pen.width().saturating_sub(3), look.focus());
     }
@@ -208,8 +225,11 @@ fn card(model: &Model, pen: &mut Pen<'_>) {
         return;
     };
     let book = &model.book;
+    let held = test
+        .held_words(book)
+        .map_or_else(String::new, |held| format!(", {held}"));
     let what = format!(
-        "{} {} to {}: {}",
+        "{} {} to {}{held}: {}",
         test.kind.words(),
         book.cavity_name(test.at),
         test.against_words(book),
@@ -252,11 +272,14 @@ fn card(model: &Model, pen: &mut Pen<'_>) {
     }
     let untold = &tests(model).listed.untold;
     if !untold.is_empty() && y < pen.height() {
-        let words = format!(
-            "{} without a place for a lead: {}",
-            count(untold.len(), "part", "parts"),
-            untold.join("; ")
-        );
+        let words = match tests(model).stage.is_live() {
+            true => untold.join("; "),
+            false => format!(
+                "{} without a place for a lead: {}",
+                count(untold.len(), "part", "parts"),
+                untold.join("; ")
+            ),
+        };
         pen.paragraph(1, y, &words, look.quiet());
     }
 }

@@ -49,7 +49,7 @@ fn twelve_readings_a_change_and_the_record() {
     screen.press_all(&[DOWN; 4]);
     screen.then(&["1.5", PAGE_DOWN], "say why");
     screen.then(&["runs warm", ENTER], "› W05: size");
-    screen.then(&["gm"], "▲ 1 again");
+    screen.then(&["gm"], "again (A), 1 here");
     screen.then(&["\x1b[H"], "▲ to be read again: W05: size changed");
     screen.press("q");
     screen.ends_tidily();

@@ -192,6 +192,9 @@ pub(super) static ROWS: &[FieldRow] = &[
         CAVITY,
         &["release", "release delay", "delay", "stays"],
     ),
+    row(Field::SensorOhm, "sensor-ohm", CAVITY, &["sensor ohms", "r25"]),
+    row(Field::SensorOff, "sensor-off", CAVITY, &["sensor tolerance"]),
+    row(Field::SensorPerK, "sensor-per-k", CAVITY, &["sensor per kelvin"]),
     row(
         Field::Wire,
         "wire",

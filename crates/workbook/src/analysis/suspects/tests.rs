@@ -169,7 +169,7 @@ fn what_is_typed_wrong_says_what_to_type() {
         reading(book, &of, "LA-A1=open")
             .unwrap_err()
             .what
-            .contains("never")
+            .contains("only ohms")
     );
     assert_eq!(reading(book, &of, "la-a1 = 12,4 V").map(|r| r.1), Ok(12.4));
     let wire: &Wire = book.all::<Wire>().values().next().unwrap();

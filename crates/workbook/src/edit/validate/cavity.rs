@@ -117,6 +117,25 @@ fn limits(book: &Book, row: &Cavity) -> Result<(), Refusal> {
     }
     figures.any("length of the peak", limits.peak_s, Bounds::From0To(3600.0), " s")?;
     figures.any("release delay", limits.release_s, Bounds::From0To(86_400.0), " s")?;
+    figures.any("sensor's resistance", limits.sensor_ohm, Bounds::UpTo(1e7), " Ω")?;
+    figures.any(
+        "sensor's temperature",
+        limits.sensor_at_c,
+        Bounds::Between(-40.0, 150.0),
+        " °C",
+    )?;
+    figures.any(
+        "sensor's tolerance",
+        limits.sensor_tolerance_pct,
+        Bounds::Between(0.0, 50.0),
+        " %",
+    )?;
+    figures.any(
+        "sensor's change a kelvin",
+        limits.sensor_pct_per_k,
+        Bounds::Between(-20.0, 20.0),
+        " %",
+    )?;
     let pull = limits.pull.and_then(|pull| pull.ohm);
     figures.any("pull", pull, Bounds::UpTo(1e9), " Ω")?;
     figures.order(

@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::{
     measure::{Standing, standing},
-    model::{Reading, TemporaryLink},
+    model::{Reading, TemporaryLink, TestKind},
 };
 
 use super::{Bench, Where};
@@ -148,4 +148,56 @@ fn a_changed_wire_sends_its_readings_back() {
         screen.contains("▲ to be read again: W44: size changed"),
         "{screen}"
     );
+    // From another stage, one key goes from one to the next.
+    bench.press("schassis<Enter>");
+    let screen = bench.screen(80, 24);
+    assert!(screen.contains("▲ 2 again (A), 0 here"), "{screen}");
+    let went = |bench: &mut Bench| {
+        bench.press("A");
+        let test = at_hand(&bench.model).unwrap();
+        bench.model.book.cavity_name(test.at)
+    };
+    assert_eq!(went(&mut bench), "MC-A14", "of the story");
+    assert_eq!(went(&mut bench), "MC-A16");
+    assert!(bench.screen(80, 24).contains("‹ BRAKE, plugs on ›"));
+}
+
+#[test]
+fn the_ladder_says_where_it_stops_and_what_is_held() {
+    let mut bench = Bench::demo();
+    bench.press("gmscontroller<Enter>");
+    let screen = bench.screen(80, 24);
+    assert!(
+        screen.contains("✗ STOP at power off: 537 of 537 not read"),
+        "{screen}"
+    );
+    // What a supply draws is typed in milliamperes.
+    let draw = tests(&bench.model)
+        .listed
+        .tests
+        .iter()
+        .position(|t| t.kind == TestKind::Draw)
+        .unwrap();
+    bench.model.meter.at = draw;
+    bench.press("160<Enter>");
+    assert_eq!(last(&bench).value, Some(0.16));
+    assert_eq!(standings(&bench).get(draw), Some(&Standing::Passed));
+    bench.press("scoils, no pack<Enter>");
+    assert!(bench.screen(80, 24).contains("inertia tripped"));
+}
+
+#[test]
+fn how_warm_it_is_narrows_what_a_sensor_should_read() {
+    let mut bench = Bench::demo();
+    bench.press("gmssensors, rails<Enter>");
+    let window = |bench: &Bench| {
+        let list = &tests(&bench.model).listed.tests;
+        let sensor = list.iter().find(|t| t.kind == TestKind::Sensor).unwrap();
+        sensor.expected.bounds()
+    };
+    let wide = window(&bench);
+    bench.press("r20<Enter>");
+    let narrow = window(&bench);
+    assert!(narrow.0 > wide.0 && narrow.1 < wide.1, "{wide:?} {narrow:?}");
+    assert!(bench.screen(80, 24).contains("20 °C here"));
 }
