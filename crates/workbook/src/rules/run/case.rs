@@ -116,9 +116,21 @@ impl Case {
             }
         }
         if let Some((one, other)) = self.touching {
-            let ends = [healthy.of_node(one), healthy.of_node(other)];
+            // What touches supply or ground may hold all that contacts can join to it, however many stand between.
+            let mut reached = vec![false; count];
+            let mut waiting = vec![healthy.of_node(one), healthy.of_node(other)];
+            while let Some(conductor) = waiting.pop() {
+                let Some(place) = reached.get_mut(conductor as usize) else {
+                    continue;
+                };
+                if *place || healthy.is_core(conductor) {
+                    continue;
+                }
+                *place = true;
+                waiting.extend(healthy.links(conductor).map(|link| link.beyond(conductor)));
+            }
             for (at, before) in healthy.conductor.iter().enumerate() {
-                if ends.contains(before) && !healthy.is_core(*before) {
+                if reached.get(*before as usize) == Some(&true) {
                     mark(at);
                 }
             }
