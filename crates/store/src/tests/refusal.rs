@@ -91,13 +91,13 @@ fn a_database_of_another_program() {
 #[test]
 fn a_newer_workbook() {
     let place = Place::new();
-    alter(&place.made_and_closed(), "PRAGMA user_version = 9");
+    alter(&place.made_and_closed(), "PRAGMA user_version = 99");
     let error = refused(&place);
     assert_eq!(error.cause, Cause::Newer);
     assert_eq!(
         sentence(&error),
         format!(
-            "FILE was written by a newer crimpbook: its tables are version 9, this program knows up to {}; nothing was changed",
+            "FILE was written by a newer crimpbook: its tables are version 99, this program knows up to {}; nothing was changed",
             crate::schema::VERSION
         )
     );
@@ -109,7 +109,7 @@ fn a_newer_workbook_whose_writer_died() {
     let path = place.made_and_closed();
     let other = Place::new();
     let db = Connection::open(&path).unwrap();
-    db.execute_batch("PRAGMA journal_mode = WAL; PRAGMA user_version = 9")
+    db.execute_batch("PRAGMA journal_mode = WAL; PRAGMA user_version = 99")
         .unwrap();
     for name in place.files() {
         fs::copy(place.beside(&name), other.beside(&name)).unwrap();

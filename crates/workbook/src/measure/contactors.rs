@@ -95,7 +95,10 @@ fn holding(state: &State, held: &SwitchPosition) -> Setup {
 
 /// States solved at the usual voltage with a switch held elsewhere.
 #[derive(Default)]
-struct Opened(HashMap<(Id<State>, Id<Switch>, String), Result<Solved, String>>);
+struct Opened(HashMap<Held, Result<Solved, String>>);
+
+/// A state, and a switch with the position in which it is held.
+type Held = (Id<State>, Id<Switch>, String);
 
 impl Opened {
     /// The switches that take a coil's volts away in a state, each with the first position that does.

@@ -48,7 +48,7 @@ pub(super) fn controller(making: Making<'_>, roles: &Roles<'_>) -> Listed {
         .map(|c| c.id)
         .collect();
     for at in fed {
-        let draw = expected(&solved, |solved| match solved.into_unit_a(at) {
+        let draw = expected(&solved, |solved| match solved.flows_in_a(at) {
             Some((least, most)) if most > NOTHING_A => {
                 Expected::within(least.max(0.0) * (1.0 - DRAW_SHARE), most * (1.0 + DRAW_SHARE))
             }

@@ -244,7 +244,7 @@ impl Solved {
     }
 
     /// Least and most that flows into a unit at a cavity, A; none: it is in no circuit.
-    pub fn into_unit_a(&self, cavity: Id<Cavity>) -> Option<(f64, f64)> {
+    pub fn flows_in_a(&self, cavity: Id<Cavity>) -> Option<(f64, f64)> {
         let at = self.wiring.contacts.iter().position(|run| run.cavity == cavity)?;
         Some(range(self.points.iter().map(|point| -point.contact_a(at))))
     }
