@@ -5,7 +5,7 @@ use std::{collections::HashMap, sync::Arc};
 use crimpbook_workbook::{
     Book,
     book::natural,
-    model::{Built, Connector, Id, Junction, Wire, WireEnd},
+    model::{Built, Colour, Connector, Id, Junction, Wire, WireColour, WireEnd},
     plan::{self, Pass, Piece, task},
 };
 
@@ -105,7 +105,7 @@ fn find_items(model: &Model) -> Vec<Item> {
     }
     let mut list: Vec<Item> = wires
         .into_iter()
-        .filter(|w| filter.is_empty() || has(&said(book, w, None), filter))
+        .filter(|w| filter.is_empty() || wire_has(w, &said(book, w, None), filter))
         .map(|w| Item::Wire(w.id))
         .collect();
     if filter.is_empty() {
@@ -148,8 +148,22 @@ fn piece_passes(book: &Book, piece: Piece, filter: &str) -> bool {
     };
     book.get(wire).is_some_and(|w| {
         let words = format!("{} {}", piece.pass.words(), said(book, w, end));
-        has(&words, filter)
+        wire_has(w, &words, filter)
     })
+}
+
+/// As [`has`], but letters of a colour mean its base: `RD` is `RD/WH` as well, and never `BN/RD`.
+fn wire_has(wire: &Wire, said: &str, filter: &str) -> bool {
+    let is_colour = |word: &&str| {
+        word.split('/')
+            .all(|part| part.len() == 2 && Colour::find(part).is_some())
+    };
+    let (colours, others): (Vec<&str>, Vec<&str>) = filter.split_whitespace().partition(is_colour);
+    let is = |word: &&str| match (wire.colour, word.parse::<WireColour>()) {
+        (Some(own), Ok(asked)) => own.base == asked.base && (asked.tracer.is_none() || own == asked),
+        _ => false,
+    };
+    colours.iter().all(is) && has(said, &others.join(" "))
 }
 
 /// What is said of a wire, or of one end of it.

@@ -99,6 +99,29 @@ fn where_a_connector_is_set_so_every_step_has_its_own_key() {
     assert!(screen.contains("step 2 of 2: LABEL BOTH ENDS"), "{screen}");
 }
 
+/// The letters of a colour mean its base, its word every wire that has it somewhere.
+#[test]
+fn letters_of_a_colour_bring_up_no_wire_that_has_it_as_a_tracer() {
+    let wires = |filter: &str| {
+        let mut bench = Bench::demo();
+        bench.press("gbf").type_text(filter).press("<Enter>");
+        let mut colours: Vec<String> = build::items(&bench.model)
+            .iter()
+            .filter_map(|item| match item {
+                Item::Piece(piece) => piece.of.wire(),
+                _ => None,
+            })
+            .filter_map(|wire| Some(bench.book().get(wire)?.colour?.to_string()))
+            .collect();
+        colours.sort();
+        colours.dedup();
+        colours
+    };
+    assert!(wires("rd").iter().all(|c| c.starts_with("RD")), "{:?}", wires("rd"));
+    assert!(wires("red").iter().any(|c| c.ends_with("/RD")), "{:?}", wires("red"));
+    assert_eq!(wires("GN/WH"), ["GN/WH"]);
+}
+
 #[test]
 fn two_people_work_on_two_connectors() {
     for (filter, connector) in [("insert mc-a", "MC-A"), ("insert di-a", "DI-A")] {
