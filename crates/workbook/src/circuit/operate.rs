@@ -55,6 +55,8 @@ pub struct Operated {
     copper: Vec<f64>,
     /// Coils with an economiser that pulled in.
     holding: HashSet<Id<Part>>,
+    /// The fault in it.
+    upset: Upset,
     short: Option<ElementId>,
     /// What went wrong.
     pub trouble: Vec<Trouble>,
@@ -124,7 +126,7 @@ impl Operated {
         element.map_or(0.0, |e| self.solution.current_a(e))
     }
 
-    /// The network that was solved, and what its elements stand for; of an operating point without a fault. What is given is
+    /// The network that was solved, and what its elements stand for, its fault in it. What is given is
     /// what it was computed from.
     pub fn network(
         &self,
@@ -141,7 +143,8 @@ impl Operated {
             copper: &self.copper,
             supply_v,
         };
-        let stamped = stamp.write();
+        let mut stamped = stamp.write();
+        self.upset.apply(wiring, &mut stamped);
         (stamped.circuit, stamped.what)
     }
 
@@ -396,6 +399,7 @@ impl Given<'_> {
                 }),
                 copper: solved_with,
                 holding,
+                upset: upset.clone(),
                 short,
                 trouble,
                 racing,

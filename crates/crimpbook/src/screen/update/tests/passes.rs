@@ -117,8 +117,16 @@ fn letters_of_a_colour_bring_up_no_wire_that_has_it_as_a_tracer() {
         colours.dedup();
         colours
     };
-    assert!(wires("rd").iter().all(|c| c.starts_with("RD")), "{:?}", wires("rd"));
-    assert!(wires("red").iter().any(|c| c.ends_with("/RD")), "{:?}", wires("red"));
+    assert!(
+        wires("rd").iter().all(|c| c.starts_with("RD")),
+        "{:?}",
+        wires("rd")
+    );
+    assert!(
+        wires("red").iter().any(|c| c.ends_with("/RD")),
+        "{:?}",
+        wires("red")
+    );
     assert_eq!(wires("GN/WH"), ["GN/WH"]);
 }
 
