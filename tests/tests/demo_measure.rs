@@ -94,7 +94,7 @@ fn sensors_are_expected_as_they_were_measured() {
     let tests = stage(&see, Stage::Sensors);
     for (cavity, rest, full) in [
         ("MC-A10", 0.74, 4.22),
-        ("MC-A11", 0.38, 2.10),
+        ("MC-A11", 0.38, 2.12),
         ("MC-A12", 0.0, 4.97),
         ("MC-B3", 4.99, 0.05),
         ("MC-B4", 4.99, 0.05),

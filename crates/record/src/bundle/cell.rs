@@ -1,8 +1,8 @@
 //! A field's value as a cell and back.
 //!
 //! Numbers, `true` and `false` stand as they are, lists and objects as JSON. A text stands as it is where no tool can
-//! mistake it; else as a JSON text in quotation marks, with everything that acts unseen written as `\uXXXX`. So no cell
-//! begins a formula, and every one comes back as it was.
+//! mistake it; else as a JSON text in quotation marks, with everything that acts unseen written as `\u` and its
+//! four hex digits. So no cell begins a formula, and every one comes back as it was.
 
 use serde_json::Value;
 

@@ -7,7 +7,7 @@ use crimpbook_core::conductor::copper_factor;
 
 use super::{Snapshot, StateResult};
 use crate::{
-    circuit::{PartRun, Stand, Wiring, operate},
+    circuit::{Given, PartRun, Stand, Wiring, operate},
     model::{Id, Part, PartKind, PartPosition},
 };
 
@@ -100,10 +100,12 @@ impl Snapshot {
             .for_each(|run| run.ambient_c = coil_c);
         let (ready, copper) = (&mut self.ready(), of.temperatures.copper());
         let operated = operate(
-            self.book(),
-            &wiring,
-            &of.stands,
-            of.supply_v,
+            &Given {
+                book: self.book(),
+                wiring: &wiring,
+                stands: &of.stands,
+                supply_v: of.supply_v,
+            },
             ready,
             copper,
             |_, _| false,

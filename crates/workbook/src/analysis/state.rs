@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     Book,
-    circuit::{Operated, Ready, Stands, Trouble, What, Wiring, operate},
+    circuit::{Given, Operated, Ready, Stands, Trouble, What, Wiring, operate},
     model::{About, Cavity, Connector, End, Id, State, Unit, Wire},
 };
 
@@ -115,7 +115,17 @@ fn one(
     let nominal_v = book.all::<About>().values().next().map(|a| a.supply.nominal_v);
     let supply_v = state.supply_v.or(nominal_v).unwrap_or(12.6);
     let warm = |currents: &[f64], copper: &mut [f64]| warmth.warm(wiring, currents, copper);
-    let operated = operate(book, wiring, &stands, supply_v, ready, warmth.idle(), warm)?;
+    let operated = operate(
+        &Given {
+            book,
+            wiring,
+            stands: &stands,
+            supply_v,
+        },
+        ready,
+        warmth.idle(),
+        warm,
+    )?;
     let currents: Vec<f64> = (0..wiring.wires.len()).map(|at| operated.wire_a(at)).collect();
     Ok(StateResult {
         state: state.id,
@@ -155,10 +165,12 @@ impl Snapshot {
     ) -> Result<StateResult, Trouble> {
         let copper = of.temperatures.copper();
         let operated = operate(
-            self.book(),
-            self.wiring(),
-            &stands,
-            supply_v,
+            &Given {
+                book: self.book(),
+                wiring: self.wiring(),
+                stands: &stands,
+                supply_v,
+            },
             ready,
             copper,
             |_, _| false,
@@ -187,8 +199,12 @@ impl Snapshot {
 
     /// The network that a state was solved with, and what its elements stand for.
     pub fn network(&self, of: &StateResult) -> (Circuit, Vec<What>) {
-        of.operated
-            .network(self.book(), self.wiring(), &of.stands, of.supply_v)
+        of.operated.network(&Given {
+            book: self.book(),
+            wiring: self.wiring(),
+            stands: &of.stands,
+            supply_v: of.supply_v,
+        })
     }
 
     /// The voltage at a cavity's unit side.

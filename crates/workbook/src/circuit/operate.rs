@@ -128,23 +128,9 @@ impl Operated {
 
     /// The network that was solved, and what its elements stand for, its fault in it. What is given is
     /// what it was computed from.
-    pub fn network(
-        &self,
-        book: &Book,
-        wiring: &Wiring,
-        stands: &Stands,
-        supply_v: f64,
-    ) -> (Circuit, Vec<What>) {
-        let stamp = Stamp {
-            book,
-            wiring,
-            stands,
-            holding: &self.holding,
-            copper: &self.copper,
-            supply_v,
-        };
-        let mut stamped = stamp.write();
-        self.upset.apply(wiring, &mut stamped);
+    pub fn network(&self, given: &Given<'_>) -> (Circuit, Vec<What>) {
+        let mut stamped = given.stamp(&self.holding, &self.copper).write();
+        self.upset.apply(given.wiring, &mut stamped);
         (stamped.circuit, stamped.what)
     }
 
@@ -202,19 +188,10 @@ impl Ready {
     /// As [`operate`].
     pub fn operate_upset(
         &mut self,
-        book: &Book,
-        wiring: &Wiring,
-        stands: &Stands,
-        supply_v: f64,
+        given: &Given<'_>,
         upset: &Upset,
         copper: Vec<f64>,
     ) -> Result<Operated, Trouble> {
-        let given = Given {
-            book,
-            wiring,
-            stands,
-            supply_v,
-        };
         given.settle(upset, self, copper, |_, _| false)
     }
 
@@ -238,20 +215,11 @@ impl Ready {
 /// # Errors
 /// [`Trouble`] where there is no solution at all.
 pub fn operate(
-    book: &Book,
-    wiring: &Wiring,
-    stands: &Stands,
-    supply_v: f64,
+    given: &Given<'_>,
     ready: &mut Ready,
     copper: Vec<f64>,
     warm: impl FnMut(&[f64], &mut [f64]) -> bool,
 ) -> Result<Operated, Trouble> {
-    let given = Given {
-        book,
-        wiring,
-        stands,
-        supply_v,
-    };
     given.settle(&Upset::default(), ready, copper, warm)
 }
 
@@ -260,32 +228,39 @@ pub fn operate(
 /// # Errors
 /// As [`operate`].
 pub fn operate_upset(
-    book: &Book,
-    wiring: &Wiring,
-    stands: &Stands,
-    supply_v: f64,
+    given: &Given<'_>,
     upset: &Upset,
     copper: Vec<f64>,
     warm: impl FnMut(&[f64], &mut [f64]) -> bool,
 ) -> Result<Operated, Trouble> {
-    let given = Given {
-        book,
-        wiring,
-        stands,
-        supply_v,
-    };
     given.settle(upset, &mut Ready::default(), copper, warm)
 }
 
 /// What stays while an operating point is sought.
-struct Given<'a> {
-    book: &'a Book,
-    wiring: &'a Wiring,
-    stands: &'a Stands,
-    supply_v: f64,
+#[derive(Debug, Clone, Copy)]
+pub struct Given<'a> {
+    /// The book.
+    pub book: &'a Book,
+    /// Its wiring.
+    pub wiring: &'a Wiring,
+    /// How its parts stand.
+    pub stands: &'a Stands,
+    /// Voltage of the supply, V.
+    pub supply_v: f64,
 }
 
 impl Given<'_> {
+    fn stamp<'s>(&'s self, holding: &'s HashSet<Id<Part>>, copper: &'s [f64]) -> Stamp<'s> {
+        Stamp {
+            book: self.book,
+            wiring: self.wiring,
+            stands: self.stands,
+            holding,
+            copper,
+            supply_v: self.supply_v,
+        }
+    }
+
     fn settle(
         &self,
         upset: &Upset,
@@ -293,12 +268,7 @@ impl Given<'_> {
         mut copper: Vec<f64>,
         mut warm: impl FnMut(&[f64], &mut [f64]) -> bool,
     ) -> Result<Operated, Trouble> {
-        let Self {
-            book,
-            wiring,
-            stands,
-            supply_v,
-        } = *self;
+        let Self { book, wiring, .. } = *self;
         if wiring.reference.is_none() {
             return Err(Trouble::NoReference);
         }
@@ -318,15 +288,7 @@ impl Given<'_> {
             } = match written.take() {
                 Some(written) => written,
                 None => {
-                    let mut stamped = Stamp {
-                        book,
-                        wiring,
-                        stands,
-                        holding: &holding,
-                        copper: &copper,
-                        supply_v,
-                    }
-                    .write();
+                    let mut stamped = self.stamp(&holding, &copper).write();
                     let (short, start) = upset.apply(wiring, &mut stamped);
                     let circuit = std::mem::take(&mut stamped.circuit);
                     Written {

@@ -12,10 +12,12 @@ fn run(bench: &Bench, state: Id<State>) -> (crate::Book, Wiring, Operated) {
     let supply = state.supply_v.unwrap_or(12.6);
     let cold = vec![1.0; wiring.wires.len()];
     let operated = operate(
-        &book,
-        &wiring,
-        &stands,
-        supply,
+        &Given {
+            book: &book,
+            wiring: &wiring,
+            stands: &stands,
+            supply_v: supply,
+        },
         &mut Ready::default(),
         cold,
         |_, _| false,
@@ -127,10 +129,12 @@ fn a_relay_that_opens_its_own_feed_chatters() {
     let wiring = Wiring::of(&book);
     let stands = Stands::of(&book, book.get(state).unwrap());
     let operated = operate(
-        &book,
-        &wiring,
-        &stands,
-        12.6,
+        &Given {
+            book: &book,
+            wiring: &wiring,
+            stands: &stands,
+            supply_v: 12.6,
+        },
         &mut Ready::default(),
         Vec::new(),
         |_, _| false,

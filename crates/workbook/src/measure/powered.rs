@@ -8,7 +8,7 @@ use super::test::{Expected, Known};
 use crate::{
     Book,
     analysis::Snapshot,
-    circuit::{Node, Operated, Ready, Stands, Trouble, Wiring, operate},
+    circuit::{Given, Node, Operated, Ready, Stands, Trouble, Wiring, operate},
     model::{
         About, Cavity, Driver, End, Id, Part, PartKind, PartPosition, State, SwitchPosition, Terminal, Unit,
     },
@@ -173,7 +173,17 @@ impl Solved {
         let mut ready = Ready::default();
         let solve = |volts: &f64| {
             let copper = see.warmth().idle();
-            operate(book, &wiring, &stands, *volts, &mut ready, copper, |_, _| false)
+            operate(
+                &Given {
+                    book,
+                    wiring: &wiring,
+                    stands: &stands,
+                    supply_v: *volts,
+                },
+                &mut ready,
+                copper,
+                |_, _| false,
+            )
         };
         let points = supplies
             .iter()

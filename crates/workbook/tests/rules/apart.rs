@@ -19,7 +19,7 @@ use crimpbook_workbook::{
         Snapshot,
         suppose::{OPENS_AT, Reads, reads},
     },
-    circuit::{Node, Ready, Stands, Upset, Wiring},
+    circuit::{Given, Node, Ready, Stands, Upset, Wiring},
     model::*,
     rules::{Class, Fault, Meaning, meaning},
 };

@@ -42,7 +42,16 @@ pub fn solve(with: &With, on: &[Id<Part>], blown: &[Id<Fuse>]) -> Seen {
     let supply_v = book.all::<About>().values().next().unwrap().supply.nominal_v;
     let stands = Stands::of(book, &state);
     let mut ready = ready.borrow_mut();
-    let found = ready.operate_upset(book, wiring, &stands, supply_v, &upset, with.copper.clone());
+    let found = ready.operate_upset(
+        &Given {
+            book,
+            wiring,
+            stands: &stands,
+            supply_v,
+        },
+        &upset,
+        with.copper.clone(),
+    );
     let between = |a: Node, b: Node| found.as_ref().ok().and_then(|o| o.between(a, b));
     let unsolved = found.is_err();
     let mut cavities = HashMap::new();

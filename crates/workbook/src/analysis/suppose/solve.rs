@@ -13,7 +13,7 @@ use crate::{
         Snapshot, StateResult,
         protect::{FuseAt, FuseZone},
     },
-    circuit::{Node, Stands, Trouble, Upset, operate_upset},
+    circuit::{Given, Node, Stands, Trouble, Upset, operate_upset},
     model::{End, Fuse, Id, Part, Wire},
 };
 
@@ -245,7 +245,17 @@ impl Snapshot {
     ) -> Result<StateResult, Trouble> {
         let copper = of.temperatures.copper();
         let (book, wiring) = (self.book(), self.wiring());
-        let operated = operate_upset(book, wiring, &stands, of.supply_v, upset, copper, |_, _| false)?;
+        let operated = operate_upset(
+            &Given {
+                book,
+                wiring,
+                stands: &stands,
+                supply_v: of.supply_v,
+            },
+            upset,
+            copper,
+            |_, _| false,
+        )?;
         Ok(StateResult {
             state: of.state,
             stands,
@@ -265,7 +275,17 @@ impl Snapshot {
         let copper = of.temperatures.copper();
         let (book, wiring, warmth) = (self.book(), self.wiring(), self.warmth());
         let warm = |currents: &[f64], copper: &mut [f64]| warmth.warm(wiring, currents, copper);
-        let operated = operate_upset(book, wiring, &stands, of.supply_v, upset, copper, warm)?;
+        let operated = operate_upset(
+            &Given {
+                book,
+                wiring,
+                stands: &stands,
+                supply_v: of.supply_v,
+            },
+            upset,
+            copper,
+            warm,
+        )?;
         let currents: Vec<f64> = (0..wiring.wires.len()).map(|at| operated.wire_a(at)).collect();
         Ok(StateResult {
             state: of.state,

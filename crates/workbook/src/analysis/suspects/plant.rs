@@ -21,7 +21,7 @@ use crate::{
         protect::{FuseAt, FuseZone},
         suppose::{Failing, Freed, NotSupposed, OPENS_AT, freed},
     },
-    circuit::{Ready, Stand, Standing, Stands, Trouble, economisers, operate},
+    circuit::{Given, Ready, Stand, Standing, Stands, Trouble, economisers, operate},
     model::{ContactForm, Driver, Expression, Fuse, Id, Part, PartKind, PartPosition},
 };
 
@@ -275,10 +275,12 @@ impl<'s> Plant<'s> {
         let copper = self.copper.iter().map(|c| c * WARM).collect();
         let mut ready = Ready::default();
         let poor = operate(
-            see.book(),
-            &wiring,
-            &of.stands,
-            of.supply_v,
+            &Given {
+                book: see.book(),
+                wiring: &wiring,
+                stands: &of.stands,
+                supply_v: of.supply_v,
+            },
             &mut ready,
             copper,
             |_, _| false,

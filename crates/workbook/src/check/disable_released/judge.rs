@@ -13,7 +13,7 @@ use crate::{
         Figure, Finding, Level, Mend, Out,
         common::words::{cavity as named, list, number},
     },
-    circuit::{Upset, operate_upset},
+    circuit::{Given, Upset, operate_upset},
     model::{
         About, Cavity, Driver, Id, Limits, OutputSide, Part, PartKind, Pull, PullTo, SignalKind, Switch, Wire,
     },
@@ -182,7 +182,18 @@ fn with_wire_off(
     };
     let copper = of.temperatures.copper();
     let (book, wiring) = (see.book(), see.wiring());
-    let operated = operate_upset(book, wiring, &of.stands, of.supply_v, &off, copper, |_, _| false).ok()?;
+    let operated = operate_upset(
+        &Given {
+            book,
+            wiring,
+            stands: &of.stands,
+            supply_v: of.supply_v,
+        },
+        &off,
+        copper,
+        |_, _| false,
+    )
+    .ok()?;
     Some((operated.between(node, ground)?, book.label_of(of.state)))
 }
 
