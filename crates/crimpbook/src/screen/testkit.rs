@@ -194,6 +194,13 @@ impl Bench {
         text_of(&self.buffer(width, height))
     }
 
+    /// Holds that the smallest usual screen has these words somewhere.
+    #[track_caller]
+    pub fn shows(&self, words: &str) {
+        let screen = self.screen(80, 24);
+        assert!(screen.contains(words), "{words:?} is not on it: {screen}");
+    }
+
     /// The screen as text, and below it a map of its styles.
     pub fn screen_and_styles(&self, width: u16, height: u16) -> String {
         let buffer = self.buffer(width, height);

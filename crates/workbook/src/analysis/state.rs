@@ -199,12 +199,17 @@ impl Snapshot {
 
     /// The network that a state was solved with, and what its elements stand for.
     pub fn network(&self, of: &StateResult) -> (Circuit, Vec<What>) {
-        of.operated.network(&Given {
+        of.operated.network(&self.given(of, &of.stands))
+    }
+
+    /// A state's supply over the whole wiring, with parts as they stand now.
+    pub(crate) fn given<'a>(&'a self, of: &StateResult, stands: &'a Stands) -> Given<'a> {
+        Given {
             book: self.book(),
             wiring: self.wiring(),
-            stands: &of.stands,
+            stands,
             supply_v: of.supply_v,
-        })
+        }
     }
 
     /// The voltage at a cavity's unit side.

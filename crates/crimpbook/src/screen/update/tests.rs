@@ -255,8 +255,7 @@ fn the_workbooks_own_page_is_edited_like_any_record() {
     let mut bench = Bench::demo();
     let about = bench.book().all::<About>().values().next().unwrap().clone();
     bench.press("gp<Left>");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("wires of class 105 °C"), "{screen}");
+    bench.shows("wires of class 105 °C");
     bench
         .press("<Enter><Down><Down><Back><Back><Back><Back><Back><Back>")
         .type_text("9 V")

@@ -18,11 +18,7 @@ fn a_generic_part_is_used_by_its_number_and_one_undo_takes_it_back() {
     let mut bench = at_face();
     let before = bench.book().tables().clone();
     bench.press("p");
-    let screen = bench.screen(80, 24);
-    assert!(
-        screen.contains("1 relay, 2 potentiometer, 3 dual-track-pedal"),
-        "{screen}"
-    );
+    bench.shows("1 relay, 2 potentiometer, 3 dual-track-pedal");
     bench.press("1<Enter>");
     let screen = bench.screen(80, 24);
     assert!(screen.contains("unit called here?"), "{screen}");
@@ -35,13 +31,9 @@ fn a_generic_part_is_used_by_its_number_and_one_undo_takes_it_back() {
     assert_eq!(shown.unit, unit, "its connector is shown");
     // The same once more has the next label on offer; a taken one is refused where it is typed.
     bench.press("prel<Enter>");
-    assert!(bench.screen(80, 24).contains("› KX1"), "{}", bench.screen(80, 24));
+    bench.shows("› KX1");
     bench.press("<Back>").press("<Enter>");
-    assert!(
-        bench.screen(80, 24).contains("a unit is called KX already"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("a unit is called KX already");
     bench.press("<Esc>y<Esc>u");
     assert!(*bench.book().tables() == before, "one undo took it back");
 }
@@ -105,18 +97,13 @@ fn what_is_no_part_file_is_said_where_it_was_typed() {
         bench.press("<Back>");
     }
     bench.type_text("x.json").press("<Enter>");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("this is no part file"), "{screen}");
+    bench.shows("this is no part file");
     // What is there already stays.
     bench.press("<Esc>y<Esc>P");
     for _ in 0..30 {
         bench.press("<Back>");
     }
     bench.type_text("x.json").press("<Enter><Enter>");
-    assert!(
-        bench.screen(80, 24).contains("x.json is there already"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("x.json is there already");
     assert!(bench.session.heads().is_empty());
 }

@@ -27,11 +27,7 @@ fn a_table_of_121_rows_lands_in_one_paste_and_one_undo_takes_it_back() {
         table.push_str(&format!("{n}\tSIG {n}\tlow-side output\t{n}\r\n"));
     }
     bench.paste(&table);
-    assert!(
-        bench.screen(80, 24).contains("121 rows"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("121 rows");
     bench
         .press("<Enter>")
         .type_text("from the manual")
@@ -49,18 +45,10 @@ fn columns_and_answers_are_changed_by_keys() {
     bench.paste("Pin\tName\tOld name\tWire\tColour\n10\tNEW\tOLD\tW900\tBL\n");
     insta::assert_snapshot!(bench.screen_and_styles(80, 24));
     bench.press("<Enter>");
-    assert!(
-        bench.screen(80, 24).contains("answer what is asked"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("answer what is asked");
     // The cursor begins on the question: black, then blue.
     bench.press("<Right><Right>");
-    assert!(
-        bench.screen(80, 24).contains("(line 2): blue"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("(line 2): blue");
     // Name is not taken, Old name is the function: down to column 2, back to nothing, down to column 3, on to function.
     bench.press("<Down><Down><Down>");
     while !bench.screen(80, 24).contains("2 \"Name\" → not taken") {
@@ -110,8 +98,7 @@ fn wires_are_pasted_on_the_face_and_on_other_screens() {
         let mut bench = Bench::over(small::book());
         bench.press(place).paste(WIRES);
         assert_eq!(bench.model.place_of_keys(), Where::Preview, "{place}");
-        let screen = bench.screen(80, 24);
-        assert!(screen.contains("a pasted table of wires"), "{screen}");
+        bench.shows("a pasted table of wires");
         bench.press("<Enter>").type_text("as laid").press("<Enter>");
         let book = bench.book();
         let wire = book.get(book.index().labelled::<Wire>("W900").unwrap()).unwrap();
@@ -141,8 +128,7 @@ fn rows_can_be_taken_for_the_other_kind_and_empty_cells_can_clear() {
     bench.press("t");
     assert!(bench.screen(80, 24).contains("a pasted table of wires"));
     bench.press("t<Enter>");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("nothing in what was pasted"), "{screen}");
+    bench.shows("nothing in what was pasted");
     // On its heading there is nothing to clear; on the column of pages there is.
     bench.press("x");
     assert!(bench.screen(80, 24).contains("go to a column that is taken"));
@@ -151,14 +137,9 @@ fn rows_can_be_taken_for_the_other_kind_and_empty_cells_can_clear() {
         book.get(book.find_cavity("mc-a10").unwrap()).unwrap().clone()
     };
     bench.press("<Down><Down>x");
-    let screen = bench.screen(80, 24);
-    assert!(
-        screen.contains("an empty cell cannot clear the number"),
-        "{screen}"
-    );
+    bench.shows("an empty cell cannot clear the number");
     bench.press("<Down>x");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("page, empty cells clear it"), "{screen}");
+    bench.shows("page, empty cells clear it");
     bench.press("x");
     assert!(!bench.screen(80, 24).contains("empty cells clear it"));
     let was = cavity(&bench);
@@ -171,14 +152,9 @@ fn rows_can_be_taken_for_the_other_kind_and_empty_cells_can_clear() {
 fn too_much_is_refused_with_one_sentence_and_changes_nothing() {
     let mut bench = on_face("mc-a10");
     bench.paste(&"10\tNEW\n".repeat(100_000));
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("more than 20000 rows; split it"), "{screen}");
+    bench.shows("more than 20000 rows; split it");
     bench.paste(&format!("Pin\tNote\n10\t{}\n", "x".repeat(10_000_000)));
-    let screen = bench.screen(80, 24);
-    assert!(
-        screen.contains("line 2, column 2 holds 10000000 bytes"),
-        "{screen}"
-    );
+    bench.shows("line 2, column 2 holds 10000000 bytes");
     assert!(bench.model.over.is_empty() && bench.session.heads().is_empty());
 }
 

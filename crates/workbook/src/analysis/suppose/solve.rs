@@ -13,7 +13,7 @@ use crate::{
         Snapshot, StateResult,
         protect::{FuseAt, FuseZone},
     },
-    circuit::{Given, Node, Stands, Trouble, Upset, operate_upset},
+    circuit::{Node, Stands, Trouble, Upset, operate_upset},
     model::{End, Fuse, Id, Part, Wire},
 };
 
@@ -244,18 +244,7 @@ impl Snapshot {
         upset: &Upset,
     ) -> Result<StateResult, Trouble> {
         let copper = of.temperatures.copper();
-        let (book, wiring) = (self.book(), self.wiring());
-        let operated = operate_upset(
-            &Given {
-                book,
-                wiring,
-                stands: &stands,
-                supply_v: of.supply_v,
-            },
-            upset,
-            copper,
-            |_, _| false,
-        )?;
+        let operated = operate_upset(&self.given(of, &stands), upset, copper, |_, _| false)?;
         Ok(StateResult {
             state: of.state,
             stands,
@@ -273,19 +262,9 @@ impl Snapshot {
         upset: &Upset,
     ) -> Result<StateResult, Trouble> {
         let copper = of.temperatures.copper();
-        let (book, wiring, warmth) = (self.book(), self.wiring(), self.warmth());
+        let (wiring, warmth) = (self.wiring(), self.warmth());
         let warm = |currents: &[f64], copper: &mut [f64]| warmth.warm(wiring, currents, copper);
-        let operated = operate_upset(
-            &Given {
-                book,
-                wiring,
-                stands: &stands,
-                supply_v: of.supply_v,
-            },
-            upset,
-            copper,
-            warm,
-        )?;
+        let operated = operate_upset(&self.given(of, &stands), upset, copper, warm)?;
         let currents: Vec<f64> = (0..wiring.wires.len()).map(|at| operated.wire_a(at)).collect();
         Ok(StateResult {
             state: of.state,

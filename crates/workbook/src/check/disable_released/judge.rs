@@ -13,7 +13,7 @@ use crate::{
         Figure, Finding, Level, Mend, Out,
         common::words::{cavity as named, list, number},
     },
-    circuit::{Given, Upset, operate_upset},
+    circuit::{Upset, operate_upset},
     model::{
         About, Cavity, Driver, Id, Limits, OutputSide, Part, PartKind, Pull, PullTo, SignalKind, Switch, Wire,
     },
@@ -181,20 +181,8 @@ fn with_wire_off(
         ..Upset::default()
     };
     let copper = of.temperatures.copper();
-    let (book, wiring) = (see.book(), see.wiring());
-    let operated = operate_upset(
-        &Given {
-            book,
-            wiring,
-            stands: &of.stands,
-            supply_v: of.supply_v,
-        },
-        &off,
-        copper,
-        |_, _| false,
-    )
-    .ok()?;
-    Some((operated.between(node, ground)?, book.label_of(of.state)))
+    let operated = operate_upset(&see.given(of, &of.stands), &off, copper, |_, _| false).ok()?;
+    Some((operated.between(node, ground)?, see.book().label_of(of.state)))
 }
 
 /// The current of a pull that is alive, A (our own: 12 V over a megohm).

@@ -54,11 +54,7 @@ fn only_rows_with_some_words_are_listed_until_esc_or_a_way_to_another_row() {
     assert!(screen.contains("W04"), "{screen}");
     // Words that no row has change nothing, and what was typed stays.
     bench.press("F").type_text(" nothing").press("<Enter>");
-    let screen = bench.screen(80, 24);
-    assert!(
-        screen.contains("no row here has all of \"rd mc-a nothing\""),
-        "{screen}"
-    );
+    bench.shows("no row here has all of \"rd mc-a nothing\"");
     bench.press("<Esc>y");
     assert!(bench.screen(80, 24).contains("only \"rd mc-a\""));
     // Going to a wire that is not among them shows it.
@@ -92,8 +88,7 @@ fn every_list_takes_words_and_every_order_it_has() {
             bench.press("O");
             assert_eq!(bench.model.sieves.of(list).by, at);
             bench.press("V<Down>");
-            let screen = bench.screen(80, 24);
-            assert!(screen.contains("turned round"), "{screen}");
+            bench.shows("turned round");
         }
         bench.press("F").type_text("a").press("<Enter>");
         if bench.model.over.is_empty() {
@@ -156,6 +151,5 @@ fn an_edit_that_moves_its_row_takes_the_cursor_along() {
     assert!(bench.screen(80, 24).contains("by value"));
     bench.press("v39<Enter>to see<Enter>");
     assert!(bench.model.over.is_empty(), "{}", bench.screen(80, 24));
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("▸ REGEN_COAST_MAX"), "{screen}");
+    bench.shows("▸ REGEN_COAST_MAX");
 }

@@ -109,11 +109,7 @@ fn each_conflict_is_chosen_by_a_key_and_nothing_is_written_before_all_are() {
     assert!(bench.screen(80, 24).contains("1 of 2 chosen"));
     assert_eq!(bench.session.heads().len(), 2, "nothing is written");
     bench.press("m<Enter>yes<Enter>");
-    assert!(
-        bench.screen(80, 24).contains("type the word merge"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("type the word merge");
     assert_eq!(bench.session.heads().len(), 2, "nothing is written");
     bench.press("<Back><Back><Back>merge<Enter>");
     assert!(bench.model.over.is_empty() && bench.model.merging.is_none());
@@ -187,16 +183,8 @@ fn a_file_that_is_no_copy_is_told_and_the_line_stays() {
         .copies
         .insert("cart".to_owned(), (small::book(), WholeLog::default()));
     bench.press("glmcart<Enter>");
-    assert!(
-        bench.screen(80, 24).contains("is no copy of this workbook"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("is no copy of this workbook");
     bench.press("<Back><Back><Back><Back>nowhere<Enter>");
-    assert!(
-        bench.screen(80, 24).contains("nowhere is not there"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("nowhere is not there");
     assert!(bench.model.merging.is_none());
 }

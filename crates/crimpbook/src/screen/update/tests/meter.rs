@@ -67,8 +67,7 @@ fn a_reading_out_of_its_window_asks_what_was_done() {
 fn what_is_no_reading_is_refused_with_a_sentence() {
     let mut bench = Bench::over(small::book());
     bench.press("gm1,500<Enter>");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("can mean 1.5 or 1500"), "{screen}");
+    bench.shows("can mean 1.5 or 1500");
     bench.press("<Esc>");
     assert!(bench.model.book.all::<Reading>().is_empty());
 }
@@ -114,11 +113,7 @@ fn a_temporary_link_is_in_sight_everywhere_and_bars_a_release() {
         }
     }
     bench.press("glRfirst<Enter>");
-    let screen = bench.screen(80, 24);
-    assert!(
-        screen.contains("bridge from BM-A1 to G4: still stands"),
-        "{screen}"
-    );
+    bench.shows("bridge from BM-A1 to G4: still stands");
     bench.press("<Esc>ygmT");
     assert!(bench.model.book.all::<TemporaryLink>().is_empty());
 }
@@ -143,15 +138,10 @@ fn a_changed_wire_sends_its_readings_back() {
     bench.press("too thin for its fuse<Enter>gm");
     assert_eq!(standings(&bench).get(at), Some(&Standing::Lapsed));
     bench.model.meter.at = at;
-    let screen = bench.screen(80, 24);
-    assert!(
-        screen.contains("▲ to be read again: W44: size changed"),
-        "{screen}"
-    );
+    bench.shows("▲ to be read again: W44: size changed");
     // From another stage, one key goes from one to the next.
     bench.press("schassis<Enter>");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("▲ 2 again (A), 0 here"), "{screen}");
+    bench.shows("▲ 2 again (A), 0 here");
     let went = |bench: &mut Bench| {
         bench.press("A");
         let test = at_hand(&bench.model).unwrap();
@@ -166,11 +156,7 @@ fn a_changed_wire_sends_its_readings_back() {
 fn the_ladder_says_where_it_stops_and_what_is_held() {
     let mut bench = Bench::demo();
     bench.press("gmscontroller<Enter>");
-    let screen = bench.screen(80, 24);
-    assert!(
-        screen.contains("✗ STOP at power off: 537 of 537 not read"),
-        "{screen}"
-    );
+    bench.shows("✗ STOP at power off: 537 of 537 not read");
     // What a supply draws is typed in milliamperes.
     let draw = tests(&bench.model)
         .listed

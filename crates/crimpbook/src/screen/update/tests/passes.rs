@@ -55,13 +55,11 @@ fn one_key_does_the_steps_in_sight_and_goes_on() {
 fn one_step_of_an_item_can_be_looked_at_and_answered_alone() {
     let mut bench = bench();
     bench.press("gb44<Enter><Right>");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("step 2 of 2: LABEL BOTH ENDS"), "{screen}");
+    bench.shows("step 2 of 2: LABEL BOTH ENDS");
     bench.press("<Space>");
     assert_eq!(said(bench.book()), [(Step::Label, Outcome::Done)]);
     // What is left of the item is still at hand.
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("one key for: CUT"), "{screen}");
+    bench.shows("one key for: CUT");
 }
 
 #[test]
@@ -95,8 +93,7 @@ fn where_a_connector_is_set_so_every_step_has_its_own_key() {
     let mut bench = bench.restart();
     bench.press("gb44<Enter><Space>");
     assert_eq!(said(bench.book()), [(Step::Cut, Outcome::Done)]);
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("step 2 of 2: LABEL BOTH ENDS"), "{screen}");
+    bench.shows("step 2 of 2: LABEL BOTH ENDS");
 }
 
 /// The letters of a colour mean its base, its word every wire that has it somewhere.
@@ -153,8 +150,7 @@ fn a_pause_in_the_middle_of_an_item_lands_on_its_step() {
     bench.press("gb44<Enter><Right>p");
     let mut bench = bench.restart();
     bench.press("gb");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("step 2 of 2: LABEL BOTH ENDS"), "{screen}");
+    bench.shows("step 2 of 2: LABEL BOTH ENDS");
     let hand = build::at_hand(&bench.model).unwrap();
     assert_eq!(build::label(bench.book(), hand.item), "W44");
 }

@@ -18,8 +18,7 @@ fn a_zone_takes_a_place_on_the_plan_whole_or_not_at_all() {
     fill(&mut bench, &[("label", "cabin"), ("along", "35 %")]);
     bench.press("<PgDn>");
     assert!(zone(&bench).is_none(), "half a place was taken");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("how far from the left"), "{screen}");
+    bench.shows("how far from the left");
     fill(&mut bench, &[("across", "150 %")]);
     bench.press("<PgDn>");
     assert!(bench.screen(80, 24).contains("0 to 100 %"));

@@ -54,11 +54,10 @@ fn a_setting_is_entered_turned_and_removed_each_with_its_why() {
     // Turned: not without a why.
     bench.press("v10<Enter><Enter>");
     assert_eq!(only(&bench).value, "18", "{}", bench.screen(80, 24));
-    assert!(bench.screen(80, 24).contains("a why"), "{}", bench.screen(80, 24));
+    bench.shows("a why");
     bench.type_text("jerks").press("<Enter>");
     assert_eq!(only(&bench).value, "10", "{}", bench.screen(80, 24));
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("because jerks"), "{screen}");
+    bench.shows("because jerks");
     // The past is told, newest first.
     bench.press("d");
     let screen = bench.screen(80, 24);
@@ -81,11 +80,7 @@ fn a_setting_that_is_not_changed_is_not_written() {
     let mut bench = with_setting();
     let entries = bench.model.heads.len();
     bench.press("v<Enter>x<Enter>");
-    assert!(
-        bench.screen(80, 24).contains("nothing is changed"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("nothing is changed");
     assert_eq!(bench.model.heads.len(), entries);
 }
 
@@ -112,19 +107,11 @@ fn the_first_drive_is_logged_once_each_caution_was_gone_through() {
     bench.press("gda");
     assert_eq!(bench.model.place, Where::Trials);
     assert!(bench.model.over.is_empty(), "no form before the first run");
-    assert!(
-        bench.screen(80, 24).contains("the first run comes first"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("the first run comes first");
     bench.press("f");
     // A later step does not go before an earlier one.
     bench.press("<Down><Down><Space>");
-    assert!(
-        bench.screen(80, 24).contains("step 1 comes before this one"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("step 1 comes before this one");
     bench.press("<Home>");
     for step in FirstRunStep::ALL {
         let screen = bench.screen(80, 24);
@@ -159,8 +146,7 @@ fn the_first_drive_is_logged_once_each_caution_was_gone_through() {
     assert_eq!(bench.model.place, Where::Trials);
     // The same trial is said more of, and shown with what is otherwise now.
     bench.press("gev10<Enter>jerks<Enter>gdd");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("MC COAST 18 %, now 10 %"), "{screen}");
+    bench.shows("MC COAST 18 %, now 10 %");
 }
 
 #[test]
@@ -173,11 +159,7 @@ fn two_settings_turned_at_once_are_warned_of_before_and_after() {
     let screen = bench.screen(120, 40);
     assert!(screen.contains(warned), "{screen}");
     bench.press("p");
-    assert!(
-        bench.screen(80, 24).contains("nobody can tell which"),
-        "{}",
-        bench.screen(80, 24)
-    );
+    bench.shows("nobody can tell which");
 }
 
 #[test]
@@ -186,8 +168,7 @@ fn a_setting_is_found_by_its_name_and_shown_where_settings_are() {
     bench.press("/regen_coast<Enter>");
     assert_eq!(bench.model.place, Where::Settings);
     assert_eq!(setting(&bench.model).unwrap().label, "REGEN_COAST_MAX");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("because the passenger complained"), "{screen}");
+    bench.shows("because the passenger complained");
 }
 
 #[test]
@@ -207,8 +188,7 @@ fn a_photo_is_kept_by_name() {
             bench.screen(80, 24)
         );
     }
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("wire W44: before the boot"), "{screen}");
+    bench.shows("wire W44: before the boot");
 }
 
 #[test]

@@ -156,11 +156,7 @@ fn new_names_and_positions_keep_what_is_written() {
         bench.screen(80, 24)
     );
     bench.press("/charge_lead<Enter>D");
-    let screen = bench.screen(80, 24);
-    assert!(
-        screen.contains("charge_lead: cannot be removed: expression MC.ready"),
-        "{screen}"
-    );
+    bench.shows("charge_lead: cannot be removed: expression MC.ready");
     assert!(bench.model.over.is_empty(), "said before a word is typed");
     assert_eq!(bench.book().all::<Switch>().len(), 1);
     bench.press("/mc.ready<Enter>Dremove<Enter>/charge_lead<Enter>Dremove<Enter>");
@@ -193,8 +189,7 @@ fn a_state_is_written_as_positions_of_switches() {
         ],
     );
     bench.press("<PgDn>");
-    let screen = bench.screen(80, 24);
-    assert!(screen.contains("`sideways`: expected a position of"), "{screen}");
+    bench.shows("`sideways`: expected a position of");
     fill(
         &mut bench,
         &[
