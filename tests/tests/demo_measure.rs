@@ -187,9 +187,14 @@ fn each_state_is_measured_on_its_rung() {
             "P9: DRIVE, BRAKE, REVERSE, LIMP, 12 V LOW, 12 V LOW STAGGERED",
         ]
     );
-    // The time it is given is a setting of the controller, PRE_TIMEOUT.
+    // PRE_TIMEOUT gives it 6 s, but nobody tells resistor and capacitance: a welded contactor would look right.
     let precharge = stage(&see, Stage::Precharge);
-    assert_eq!(precharge[0].expected, Expected::within(0.0, 6.0));
+    let missing = |why: &String| why.starts_with("missing the precharge resistor's ohms");
+    assert!(
+        matches!(&precharge[0].expected, Expected::CannotTell(why) if missing(why)),
+        "{:?}",
+        precharge[0].expected
+    );
 }
 
 /// Power off, by the parts' own figures: 48 Ω of the precharge coil, 85 Ω of K1, a pot of 5 kΩ, a sensor of 1 kΩ.

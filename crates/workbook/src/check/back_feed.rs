@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     analysis::{Snapshot, StateResult, could_leak},
-    circuit::Node,
+    circuit::{Node, drops_out_v},
     model::{Cavity, Decision, Id, Key, Kind, Part, PartKind, SignalKind},
 };
 use crimpbook_core::conductor::copper_factor;
@@ -97,7 +97,7 @@ fn in_state(see: &Snapshot, of: &StateResult, said: &mut Said, out: &mut Out) {
             continue;
         }
         let hot = copper_factor(run.ambient_c);
-        let holds_v = drop_out_v.or(pull_in_v.map(|v| v * 0.1)).map(|v| v * hot);
+        let holds_v = drops_out_v(*pull_in_v, *drop_out_v).map(|v| v * hot);
         let stays = holds_v.is_some_and(|v| volts >= v);
         let what = format!(
             "{} gets {} V in {} though no closed contact feeds it{}",

@@ -76,19 +76,28 @@ fn told(
     })
 }
 
-/// The least and most that precharging may take, s: at least what R·C needs for 90 % where both are told, at most what it
-/// is given. None: no setting says how long that is.
-pub fn given(book: &Book) -> Option<(f64, f64)> {
-    let (unit, cavity) = outputs(book).find_map(|cavity| {
+/// The least and most that precharging may take, s: at least what R·C needs for 90 %, at most what it is given; else what is
+/// missing. A contactor that is welded closes at once, so that without the least nothing is told.
+pub fn given(book: &Book) -> Result<(f64, f64), &'static str> {
+    let of_unit = outputs(book).find_map(|cavity| {
         let connector: &Connector = book.get(cavity.connector)?;
         Some((connector.unit, cavity))
-    })?;
+    });
+    let (unit, cavity) = of_unit.ok_or("missing the precharge output, as a cavity's kind")?;
     let figures = Figures::of(book, unit, cavity);
-    let least = match (figures.ohm, figures.farad) {
-        (Some(ohm), Some(farad)) => Precharge { ohm, farad }.takes_s(LEAST_SHARE),
-        _ => None,
+    let most = figures
+        .given_s
+        .ok_or("missing the time that precharging is given, as a setting")?;
+    let (Some(ohm), Some(farad)) = (figures.ohm, figures.farad) else {
+        return Err(
+            "missing the precharge resistor's ohms or the capacitance, as settings: how soon is too soon",
+        );
     };
-    Some((least.unwrap_or(0.0), figures.given_s?))
+    let least = Precharge { ohm, farad }
+        .takes_s(LEAST_SHARE)
+        .filter(|least| *least <= most)
+        .ok_or("missing a time that reaches 90 %: R·C needs longer than it is given")?;
+    Ok((least, most))
 }
 
 /// Before less than this the main contactor must not close (common practice, no source).

@@ -55,7 +55,13 @@ fn find(see: &Snapshot, out: &mut Out) {
 }
 
 fn out_of_window(see: &Snapshot, sensor: &Sensor<'_>, out: &mut Out) {
-    let (Ok((least, most)), Some(part)) = (sensor.window(None), sensor.part) else {
+    let Ok((least, most)) = sensor.window(None) else {
+        return;
+    };
+    let Some(part) = sensor.part else {
+        let name = see.book().cavity_name(sensor.cavity.id);
+        let words = format!("the inside part of the temperature sensor at {name}");
+        out.cannot(CHECK.name, sensor.unit, words, []);
         return;
     };
     let PartKind::Resistor { ohm } = part.kind else {
@@ -74,7 +80,7 @@ fn out_of_window(see: &Snapshot, sensor: &Sensor<'_>, out: &mut Out) {
         Finding::new(CHECK.name, Level::Warning, sensor.cavity.id, sentence)
             .with([part.id])
             .figure(Figure::against("in the circuit", ohm, limit, "Ω"))
-            .matters("A sensor of another type reads too cold, and what should protect the motor does not.")
+            .matters("A sensor of another type reads too cold or too warm, and what should protect the motor does not.")
             .mend(Mend::words(
                 "look which of the two the sheet of the sensor in hand gives, and enter that",
             ))
@@ -109,6 +115,18 @@ mod tests {
     fn said(bench: &Bench) -> Vec<String> {
         let report = run_without_mends(&bench.snapshot());
         report.of("sensor-ohms").map(|f| f.sentence.clone()).collect()
+    }
+
+    #[test]
+    fn a_sensor_without_its_inside_part_cannot_be_checked() {
+        let mut bench = bench(Some(1000.0), Some(0.8), 1000.0);
+        assert_eq!(bench.missing_for("sensor-ohms"), [""; 0]);
+        let part = bench.named::<Part>("temperature");
+        bench.edit(part, |p: &mut Part| p.ends.clear());
+        assert_eq!(
+            bench.missing_for("sensor-ohms"),
+            ["the inside part of the temperature sensor at MT-A5"]
+        );
     }
 
     #[test]

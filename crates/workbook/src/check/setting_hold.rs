@@ -11,16 +11,16 @@ use super::{
     },
 };
 use crate::{
-    analysis::{Snapshot, StateResult},
+    analysis::Snapshot,
     circuit::Stand,
-    model::{Cavity, Id, Kind, Part, PartKind, PartPosition, Setting, SettingRole, Terminal},
+    model::{About, Cavity, Id, Kind, Part, PartKind, PartPosition, Setting, SettingRole, State, Terminal},
     question::{Ask, fields},
 };
 
 pub(super) static CHECK: Check = Check {
     name: "setting-coil-hold",
     what: "what a unit's software leaves a coil once it has pulled in holds it, hot and at the least supply, and no coil with an economiser is lowered twice",
-    inputs: "settings said to hold a coil (in % or V), their cavities, drop-out volts of coils, economisers, zones with their ambient, operating states with the coil on",
+    inputs: "settings said, or by their name taken, to hold a coil (in % or V), their cavities, drop-out volts of coils, economisers, zones with their ambient, operating states with the coil on",
     source: "drop-out volts of the manuals, at 20 °C; they rise with the copper's resistance, (234.5 + T)/254.5; a fifth more against vibration is common practice, no source",
     rests_on: &[
         (Kind::Setting, &["value", "measure", "role", "cavities"]),
@@ -40,9 +40,18 @@ fn find(see: &Snapshot, out: &mut Out) {
     let all = book.all::<Setting>().values();
     for setting in all.filter(|s| settings::role(s) == Some(SettingRole::CoilHold)) {
         for cavity in setting.cavities.iter().filter_map(|id| book.get(*id)) {
-            for coil in coils(see, cavity.id) {
+            let coils = coils(see, cavity.id);
+            if coils.is_empty() {
+                let words = format!("which coil {} drives", named(book, cavity));
+                out.cannot(CHECK.name, setting.id, words, []);
+            }
+            for coil in coils {
                 judge(see, setting, cavity, coil, out);
             }
+        }
+        if setting.cavities.is_empty() {
+            let words = format!("the cavity that {} is for", setting.label);
+            out.cannot(CHECK.name, setting.id, words, []);
         }
     }
 }
@@ -73,7 +82,7 @@ fn judge(see: &Snapshot, setting: &Setting, cavity: &Cavity, coil: &Part, out: &
         out.cannot(CHECK.name, setting.id, words, []);
         return;
     };
-    let Some((across_v, of)) = least(see, coil) else {
+    let Some((across_v, state)) = least(see, coil, out) else {
         let words = format!("an operating state in which {} is on", coil.label);
         out.cannot(CHECK.name, coil.unit, words, []);
         return;
@@ -130,7 +139,7 @@ fn judge(see: &Snapshot, setting: &Setting, cavity: &Cavity, coil: &Part, out: &
         named(book, cavity),
         coil.label,
         number(left_v),
-        book.label_of(of.state),
+        book.label_of(state),
         celsius(ambient_c),
         number(SHAKES.powi(i32::from(level == Level::Warning)) * needs_v),
     );
@@ -145,23 +154,40 @@ fn judge(see: &Snapshot, setting: &Setting, cavity: &Cavity, coil: &Part, out: &
     );
 }
 
-/// The least voltage across a coil of the operating states in which it is meant to be on.
-fn least<'a>(see: &'a Snapshot, coil: &Part) -> Option<(f64, &'a StateResult)> {
+/// The least voltage across a coil in the operating states in which it is meant to be on, at the least supply or what the
+/// state itself tells; says where there is no solution at that.
+fn least(see: &Snapshot, coil: &Part, out: &mut Out) -> Option<(f64, Id<State>)> {
+    let book = see.book();
     let run = see.wiring().parts.iter().find(|run| run.part == coil.id)?;
-    let (one, other) = (run.ends.first()?, run.ends.get(1)?);
-    let on = |of: &&StateResult| {
-        matches!(
+    let (one, other) = (*run.ends.first()?, *run.ends.get(1)?);
+    let about = book.all::<About>().values().next()?;
+    let mut ready = see.ready();
+    let mut least: Option<(f64, Id<State>)> = None;
+    for of in see.states() {
+        if !matches!(
             of.stands.get(coil.id),
             Stand::Given(PartPosition::On | PartPosition::Starting)
-        )
-    };
-    see.states()
-        .iter()
-        .filter(on)
-        .filter_map(|of| Some((of.operated.between(*one, *other)?.abs(), of)))
+        ) {
+            continue;
+        }
+        let told = book.get(of.state).and_then(|state: &State| state.supply_v);
+        let Ok(low) = see.at_supply(of, told.unwrap_or(about.supply.least_v), &mut ready) else {
+            out.cannot(CHECK.name, of.state, "a solution of it at the least supply", []);
+            continue;
+        };
         // A coil that nothing feeds is a matter of the state's positions.
-        .filter(|(volts, _)| *volts > 1.0)
-        .min_by(|a, b| a.0.total_cmp(&b.0))
+        let across_v = low
+            .operated
+            .between(one, other)
+            .map(f64::abs)
+            .filter(|v| *v > 1.0);
+        if let Some(volts) = across_v
+            && least.is_none_or(|(known, _)| volts < known)
+        {
+            least = Some((volts, of.state));
+        }
+    }
+    least
 }
 
 #[cfg(test)]
@@ -170,7 +196,7 @@ mod tests {
     use crate::{model::*, testing::Bench};
 
     /// A coil of 48 Ω that drops out below 3 V at 20 °C, driven low side by MC-A22, in 60 °C:
-    /// it needs 3 V × 294.5/254.5 = 3.47 V, and 4.17 V where it shakes. 12.6 V of battery.
+    /// it needs 3 V × 294.5/254.5 = 3.47 V, and 4.17 V where it shakes. 12.6 V of battery, 10.5 V at least.
     fn bench(value: &str, measure: &str) -> (Bench, Id<Part>) {
         let mut bench = Bench::new();
         let state = bench.state("DRIVE");
@@ -212,22 +238,22 @@ mod tests {
 
     #[test]
     fn what_is_left_is_held_against_the_hot_drop_out_voltage() {
-        // 50 % of 12.6 V is 6.3 V; 30 % is 3.8 V; 20 % is 2.5 V.
+        // Of 10.5 V 50 % is 5.2 V, 38 % is 4.0 V and 30 % is 3.1 V, which would do at 12.6 V.
         assert_eq!(found(&bench("50", "%").0).0, []);
         assert_eq!(found(&bench("6,0", "V").0).0, []);
-        let shakes = found(&bench("30", "%").0).0;
+        let shakes = found(&bench("38", "%").0).0;
         assert_eq!(shakes.len(), 1);
         assert_eq!(shakes[0].0, Level::Warning);
         assert!(
             shakes[0]
                 .1
-                .starts_with("HOLD 30 % at MC-A22 leaves MAIN coil 3.7")
+                .starts_with("HOLD 38 % at MC-A22 leaves MAIN coil 3.9")
                 && shakes[0]
                     .1
                     .ends_with("at 60 °C with vibration it may drop out below 4.17 V."),
             "{shakes:?}"
         );
-        let drops = found(&bench("20", "%").0).0;
+        let drops = found(&bench("30", "%").0).0;
         assert_eq!(drops[0].0, Level::Stop);
         assert!(drops[0].1.ends_with("it drops out below 3.47 V."), "{drops:?}");
         assert_eq!(found(&bench("3", "V").0).0[0].0, Level::Stop);
@@ -244,6 +270,16 @@ mod tests {
         let told = found(&bench).0;
         assert_eq!(told.len(), 1);
         assert!(told[0].1.contains("has an economiser of its own"), "{told:?}");
+    }
+
+    #[test]
+    fn a_setting_without_a_cavity_or_a_coil_is_not_passed_over() {
+        let (mut lone, coil) = bench("50", "%");
+        let setting = lone.named::<Setting>("HOLD");
+        lone.edit(coil, |p: &mut Part| p.ends.clear());
+        assert_eq!(found(&lone).1, ["which coil MC-A22 drives"]);
+        lone.edit(setting, |s: &mut Setting| s.cavities.clear());
+        assert_eq!(found(&lone).1, ["the cavity that HOLD is for"]);
     }
 
     #[test]

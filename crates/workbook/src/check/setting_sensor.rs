@@ -12,7 +12,7 @@ use crate::{
 pub(super) static CHECK: Check = Check {
     name: "setting-sensor-type",
     what: "the sort of sensor that a unit's software is told of is the sort that is wired to the input",
-    inputs: "settings said to set the type of a sensor (potentiometer, hall or ratiometric, resistance such as NTC, PTC or silicon), their cavities, sensors on their nets",
+    inputs: "settings said, or by their name taken, to set the type of a sensor (potentiometer, hall or ratiometric, resistance such as NTC, PTC or silicon), their cavities, sensors on their nets",
     source: "common practice, no source",
     rests_on: &[(Kind::Setting, &["value", "role", "cavities"])],
     reads: &[(Kind::Setting, &[])],
@@ -30,7 +30,7 @@ enum Sort {
     Resistance,
 }
 
-/// Words that values of such settings begin with, or have among them.
+/// Words of which values of such settings have one, whole.
 const WORDS: &[(&str, Sort)] = &[
     ("pot", Sort::Potentiometer),
     ("potentiometer", Sort::Potentiometer),
@@ -80,6 +80,10 @@ fn find(see: &Snapshot, out: &mut Out) {
             out.cannot(CHECK.name, setting.id, words, []);
             continue;
         };
+        if setting.cavities.is_empty() {
+            let words = format!("the cavity that {} is for", setting.label);
+            out.cannot(CHECK.name, setting.id, words, []);
+        }
         let cavities = setting.cavities.iter().filter_map(|id| book.get(*id));
         for cavity in cavities.filter(|cavity| cavity.decision == Decision::Wired) {
             judge(see, setting, told, cavity, out);

@@ -24,6 +24,7 @@ pub use number::{Node, Nodes};
 pub use ohms::{contact_ohm, core_kind, fuse_ohm, joint_ohm};
 pub(crate) use operate::economisers;
 pub use operate::{Given, Operated, Ready, Trouble, operate, operate_upset};
+pub(crate) use stamp::drops_out_v;
 pub use stamp::{Link, What};
 pub use stand::{Stand, Stands, never_told};
 pub(crate) use standing::Standing;

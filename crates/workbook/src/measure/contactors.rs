@@ -11,7 +11,8 @@ use super::{
     volts::expected,
 };
 use crate::{
-    check::precharge_given,
+    check::{precharge_given, precharge_outputs},
+    circuit::drops_out_v,
     model::{
         About, Cavity, Driver, End, Id, Part, PartKind, State, Switch, SwitchKind, SwitchPosition, Terminal,
         TestKind,
@@ -20,8 +21,6 @@ use crate::{
 
 /// A contactor lets go within this, s (common practice, no source).
 const RELEASE_S: f64 = 0.2;
-/// A coil without a drop-out figure has let go below this share of its pull-in volts (as the circuit takes it).
-const DROP_OUT_SHARE: f64 = 0.1;
 
 /// The two cavities of a coil.
 fn cavities(coil: &Part) -> Option<(Id<Cavity>, End)> {
@@ -60,7 +59,14 @@ pub(super) fn tests(making: Making<'_>, roles: &Roles<'_>) -> Listed {
         let mut test = Test::live(making, TestKind::CoilOn, (at, against), state.id, volts);
         test.hint = format!("{}: it clicks, and its auxiliary contact follows", coil.label);
         listed.tests.push(test);
-        let switches = opened.of(making, state, coil, (at, against));
+        let switches = match opened.of(making, state, coil, (at, against)) {
+            Ok(switches) => switches,
+            Err(why) => {
+                let words = format!("{}: cannot tell which switch opens its feed: {why}", coil.label);
+                listed.untold.push(words);
+                continue;
+            }
+        };
         if switches.is_empty() {
             listed.untold.push(format!(
                 "{}: no switch opens its feed by wiring alone",
@@ -101,14 +107,15 @@ struct Opened(HashMap<Held, Result<Solved, String>>);
 type Held = (Id<State>, Id<Switch>, String);
 
 impl Opened {
-    /// The switches that take a coil's volts away in a state, each with the first position that does.
+    /// The switches that take a coil's volts away in a state, each with the first position that does; else why none of them
+    /// could be told.
     fn of(
         &mut self,
         making: Making<'_>,
         state: &State,
         coil: &Part,
         (at, against): (Id<Cavity>, End),
-    ) -> Vec<SwitchPosition> {
+    ) -> Result<Vec<SwitchPosition>, String> {
         let book = making.see.book();
         let PartKind::Coil {
             pull_in_v,
@@ -116,14 +123,12 @@ impl Opened {
             ..
         } = coil.kind
         else {
-            return Vec::new();
+            return Ok(Vec::new());
         };
-        let holds_v = drop_out_v
-            .or(pull_in_v.map(|v| v * DROP_OUT_SHARE))
-            .unwrap_or(1.0);
+        let holds_v = drops_out_v(pull_in_v, drop_out_v).unwrap_or(1.0);
         let about = book.all::<About>().values().next();
         let Some(supply_v) = state.supply_v.or(about.map(|a| a.supply.nominal_v)) else {
-            return Vec::new();
+            return Err("missing the usual supply voltage".to_owned());
         };
         let mut switches: Vec<&Switch> = book
             .all::<Switch>()
@@ -131,7 +136,7 @@ impl Opened {
             .filter(|switch| switch.kind == SwitchKind::Switch)
             .collect();
         switches.sort_by_key(|switch| &switch.label);
-        let mut found = Vec::new();
+        let (mut found, mut unsolved) = (Vec::new(), None);
         for switch in switches {
             let told = state.switches.iter().find(|s| s.switch == switch.id);
             let now = told.map(|s| &s.position).or(switch.positions.first());
@@ -151,16 +156,23 @@ impl Opened {
                     .0
                     .entry(key)
                     .or_insert_with(|| Solved::of(making.see, &holding(state, &held), &[supply_v]));
-                let gone = solved
-                    .as_ref()
-                    .is_ok_and(|solved| solved.first_v(at, against).is_none_or(|v| v.abs() < holds_v));
+                let gone = match solved {
+                    Ok(solved) => solved.first_v(at, against).is_none_or(|v| v.abs() < holds_v),
+                    Err(why) => {
+                        unsolved.get_or_insert_with(|| why.clone());
+                        false
+                    }
+                };
                 if gone {
                     found.push(held);
                     break;
                 }
             }
         }
-        found
+        match unsolved {
+            Some(why) if found.is_empty() => Err(why),
+            _ => Ok(found),
+        }
     }
 }
 
@@ -184,6 +196,10 @@ pub(super) fn precharge(making: Making<'_>, roles: &Roles<'_>) -> Listed {
          before the main contactor closes"
             .to_owned(),
     );
+    if precharge_outputs(book).next().is_none() {
+        listed.untold.push("no output is said to precharge".to_owned());
+        return listed;
+    }
     let state = roles.states.iter().find(|state| roles.rung(state) == "P8");
     let Some(state) = state else {
         listed
@@ -196,14 +212,17 @@ pub(super) fn precharge(making: Making<'_>, roles: &Roles<'_>) -> Listed {
     });
     if let Some((coil, (at, against))) = on_the_way.and_then(|coil| Some((coil, cavities(coil)?))) {
         let expected = match precharge_given(book) {
-            Some((least, most)) => Expected::within(least, most),
-            None => {
-                Expected::CannotTell("missing the time that precharging is given, as a setting".to_owned())
-            }
+            Ok((least, most)) => Expected::within(least, most),
+            Err(missing) => Expected::CannotTell(missing.to_owned()),
         };
         let mut test = Test::live(making, TestKind::Precharge, (at, against), state.id, expected);
         test.hint = format!("from {} pulling in to the main contactor's click", coil.label);
         listed.tests.push(test);
+    } else {
+        listed.untold.push(format!(
+            "cannot tell: missing a contactor that {} is the first to pull in, with places for both leads",
+            state.label
+        ));
     }
     listed
 }

@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     book::natural,
-    model::{Cavity, Id, SignalKind, State, TestKind, Unit},
+    model::{Cavity, Id, SignalKind, State, Terminal, TestKind, Unit},
 };
 
 /// A supply that should draw next to nothing draws less than this, A. Our own bound.
@@ -48,7 +48,8 @@ pub(super) fn controller(making: Making<'_>, roles: &Roles<'_>) -> Listed {
         .map(|c| c.id)
         .collect();
     for at in fed {
-        let draw = expected(&solved, |solved| match solved.flows_in_a(at) {
+        let behind = !book.index().parts_at.of(&Terminal::Cavity(at)).is_empty();
+        let draw = expected(&solved, |solved| match solved.flows_in_a(at).filter(|_| behind) {
             Some((least, most)) if most > NOTHING_A => {
                 Expected::within(least.max(0.0) * (1.0 - DRAW_SHARE), most * (1.0 + DRAW_SHARE))
             }

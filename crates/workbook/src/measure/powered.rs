@@ -229,7 +229,11 @@ impl Solved {
         let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
         let mut floats = 0;
         for point in &self.points {
-            if let Potential::Unsteady { least_v, most_v } = point.volts(at) {
+            let unsteady = [at, ground].into_iter().find_map(|node| match point.volts(node) {
+                Potential::Unsteady { least_v, most_v } => Some((least_v, most_v)),
+                _ => None,
+            });
+            if let Some((least_v, most_v)) = unsteady {
                 return Expected::CannotTell(format!(
                     "goes to and fro between {least_v:.1} and {most_v:.1} V"
                 ));

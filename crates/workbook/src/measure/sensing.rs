@@ -155,6 +155,8 @@ fn temperature(
 fn both(one: Expected, other: Expected) -> Expected {
     match (one.bounds(), other.bounds()) {
         ((Some(a), Some(b)), (Some(c), Some(d))) => Expected::within(a.min(c), b.max(d)),
+        // What cannot be told of one of them cannot be told.
+        (_, (None, None)) => other,
         _ => one,
     }
 }

@@ -27,6 +27,8 @@ struct Step {
     tests: Arc<Vec<Test>>,
     /// The state they are for, where they are shared.
     state: Option<Id<State>>,
+    /// There are none, for something that is missing.
+    untold: bool,
 }
 
 /// A rung with what was read on it.
@@ -36,6 +38,8 @@ pub struct Stop {
     pub rung: Option<&'static Rung>,
     /// How far its tests are.
     pub tally: Tally,
+    /// Some of its tests cannot be made, for something that is missing.
+    pub untold: bool,
 }
 
 impl Stops {
@@ -51,10 +55,15 @@ impl Stops {
         };
         let (mut off, mut on) = (None, None);
         let step = |stage: Stage| {
-            let make = || Arc::new(made(making, &roles, stage).tests);
-            let (tests, state) = match stage {
-                Stage::PlugsOff(state) => (Arc::clone(off.get_or_insert_with(make)), Some(state)),
-                Stage::PlugsOn(state) => (Arc::clone(on.get_or_insert_with(make)), Some(state)),
+            let make = || {
+                let listed = made(making, &roles, stage);
+                let missing = |words: &String| words.contains("cannot tell: missing");
+                let untold = listed.tests.is_empty() && listed.untold.iter().any(missing);
+                (Arc::new(listed.tests), untold)
+            };
+            let ((tests, untold), state) = match stage {
+                Stage::PlugsOff(state) => (off.get_or_insert_with(make).clone(), Some(state)),
+                Stage::PlugsOn(state) => (on.get_or_insert_with(make).clone(), Some(state)),
                 _ => (make(), None),
             };
             Step {
@@ -62,6 +71,7 @@ impl Stops {
                 rung: stage.rung_in(&roles),
                 tests,
                 state,
+                untold,
             }
         };
         Self(stages(book).into_iter().map(step).collect())
@@ -75,10 +85,11 @@ impl Stops {
                 all.push(Stop {
                     rung: step.rung,
                     tally: Tally::default(),
+                    untold: false,
                 });
             }
             if let Some(stop) = all.last_mut() {
-                step.count(book, &mut stop.tally);
+                step.count(book, stop);
             }
         }
         all
@@ -90,15 +101,16 @@ impl Stops {
         let mut stop: Option<Stop> = None;
         for step in below {
             match &mut stop {
-                Some(stop) if stop.rung == step.rung => step.count(book, &mut stop.tally),
+                Some(stop) if stop.rung == step.rung => step.count(book, stop),
                 Some(stop) if !stop.is_passed() => return Some(*stop),
                 _ => {
-                    let mut tally = Tally::default();
-                    step.count(book, &mut tally);
-                    stop = Some(Stop {
+                    let mut next = Stop {
                         rung: step.rung,
-                        tally,
-                    });
+                        tally: Tally::default(),
+                        untold: false,
+                    };
+                    step.count(book, &mut next);
+                    stop = Some(next);
                 }
             }
         }
@@ -143,18 +155,20 @@ impl Step {
         })
     }
 
-    /// Counts its tests to a tally. Contacts are measured where one is suspected, never all of them.
-    fn count(&self, book: &Book, tally: &mut Tally) {
+    /// Counts its tests to a stop point. Contacts are measured where one is suspected, never all of them.
+    fn count(&self, book: &Book, stop: &mut Stop) {
+        stop.untold |= self.untold;
         if self.stage != Stage::Crimps {
-            self.tests().for_each(|test| tally.add(standing(book, &test)));
+            self.tests()
+                .for_each(|test| stop.tally.add(standing(book, &test)));
         }
     }
 }
 
 impl Stop {
-    /// Whether all of it is read, and right.
+    /// Whether all of it can be told, is read, and right.
     pub fn is_passed(&self) -> bool {
-        self.tally.done == self.tally.total
+        !self.untold && self.tally.done == self.tally.total
     }
 
     /// Its name (`P3`, `power off`).
@@ -175,6 +189,7 @@ impl Stop {
             (failed > 0).then(|| format!("{failed} WRONG")),
             (lapsed > 0).then(|| format!("{lapsed} to be read again")),
             (open > 0).then(|| format!("{open} of {total} not read")),
+            self.untold.then(|| "cannot tell what to measure".to_owned()),
         ];
         let parts: Vec<String> = parts.into_iter().flatten().collect();
         if parts.is_empty() {

@@ -259,10 +259,16 @@ fn what_the_ladder_lacks_is_said() {
     );
     let precharge = seen.list(Stage::Precharge).untold;
     assert!(precharge[0].starts_with("the pack's volts: cannot tell: above 60 V"));
-    assert_eq!(
-        precharge[1],
-        "cannot tell: missing a state in which the bus is being charged"
-    );
+    assert_eq!(precharge[1], "no output is said to precharge");
+    // A rung without any test, for something that is missing, lets nobody on.
+    let stops = Stops::of(&seen.see);
+    let at = |name: &str| {
+        let all = stops.standing(seen.see.book());
+        let stop = all.into_iter().find(|stop| stop.name() == name).unwrap();
+        (stop.is_passed(), stop.words())
+    };
+    assert_eq!(at("P3"), (false, "cannot tell what to measure".to_owned()));
+    assert_eq!(at("P8"), (true, "nothing to measure".to_owned()));
 }
 
 fn read(book: &Book, test: &Test, value: f64) -> Book {

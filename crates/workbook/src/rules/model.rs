@@ -8,7 +8,7 @@ use super::names::{Meaning, expr_of, meaning, misnamed};
 use crate::{
     Book,
     analysis::suppose::{Reads, reads},
-    circuit::{Node, Wiring},
+    circuit::{Node, Wiring, drops_out_v},
     model::{Cavity, Connector, Driver, Expression, Id, Limits, LoadMode, Part, PartKind, Rule, Switch},
 };
 
@@ -285,10 +285,7 @@ impl Maker<'_> {
                 // Pull-in and drop-out are ampere-turns: they rise with the copper's temperature.
                 let hot = copper_factor(run.ambient_c);
                 let pull_in = pull_in_v.filter(|v| *v > 0.0)?;
-                (
-                    pull_in * hot,
-                    drop_out_v.unwrap_or(0.1 * pull_in).clamp(0.0, pull_in) * hot,
-                )
+                (pull_in * hot, drops_out_v(Some(pull_in), *drop_out_v)? * hot)
             }
             PartKind::Lamp { rated_v, .. } => {
                 let seen = SEEN * rated_v.filter(|v| *v > 0.0).unwrap_or(12.0);
