@@ -83,6 +83,13 @@ fn write_entry(db: &Connection, known: Head, entry: &Entry) -> Result<Head, Trou
             "another process changed the workbook meanwhile".to_owned(),
         ));
     }
+    // A merge names the entry it stands behind.
+    let laid_out = entry.merged.as_ref().map(|merged| merged.ours.as_str());
+    if laid_out.is_some_and(|ours| ours != known.hash.to_string()) {
+        return Err(Trouble::MovedOn(
+            "the merge was laid out before the workbook's last change; lay it out again".to_owned(),
+        ));
+    }
     for change in &entry.changes {
         as_expected(db, change)?;
     }

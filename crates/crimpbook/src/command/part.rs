@@ -13,6 +13,7 @@ use crimpbook_workbook::model::{IdMaker, Unit};
 use super::{Outcome, export::one_file, import::not_kept, input, read, say, wrapped};
 use crate::{
     cli::{Common, PartVerb},
+    part_files,
     report::Report,
     session::{File, Session},
     who,
@@ -99,10 +100,7 @@ fn part_of(part: &Path) -> Result<PartFile, Report> {
         return part_file::read(generic.text).map_err(|e| Report::file(format!("{name}: {e}")));
     }
     let (name, bytes) = input::bytes(part, MOST_BYTES)?;
-    let text = String::from_utf8(bytes).map_err(|_| {
-        Report::file(format!(
-            "{name} is not UTF-8 text, as JSON must be; nothing was changed"
-        ))
-    })?;
+    let text = part_files::text_of(&name, bytes);
+    let text = text.map_err(|why| Report::file(format!("{why}; nothing was changed")))?;
     part_file::read(&text).map_err(|e| Report::file(format!("{name}: {e}; nothing was changed")))
 }

@@ -328,10 +328,11 @@ impl Port for InTest<'_> {
         text.ok_or_else(|| Trouble::File(format!("{path} is not there")))
     }
     fn write_part(&mut self, path: &str, text: &str) -> Result<(), Trouble> {
-        match self.files.insert(path.to_owned(), text.to_owned()) {
-            None => Ok(()),
-            Some(_) => Err(Trouble::File(format!("{path} is there already"))),
+        if self.files.contains_key(path) {
+            return Err(Trouble::File(format!("{path} is there already")));
         }
+        self.files.insert(path.to_owned(), text.to_owned());
+        Ok(())
     }
     fn refresh(&mut self) -> Result<Option<Fresh>, Trouble> {
         self.session.refresh()

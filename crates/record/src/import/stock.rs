@@ -46,8 +46,10 @@ pub fn take(taking: &mut Taking<'_>, rows: &[Cells]) {
         let ordered = many(taking, cells, Field::Ordered);
         let here = many(taking, cells, Field::Here);
         let said = [have, ordered, here].into_iter().flatten();
-        // The parts list has a row for all that is needed, counted or not.
-        if before.is_none() && !said.clone().any(|n| n > 0.0) && cells.get(Field::Line).is_none() {
+        // The parts list has a row for all that is needed; what is not counted is empty there, and what is on drums a nought.
+        let counted = said.clone().any(|n| n > 0.0 || !on_drums);
+        let said_at_all = counted || [Field::Note, Field::Line].iter().any(|f| cells.get(*f).is_some());
+        if before.is_none() && !said_at_all {
             continue;
         }
         let mut line = match &before {

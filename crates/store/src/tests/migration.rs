@@ -62,6 +62,10 @@ fn a_file_of_version_1_keeps_its_readings() {
         })
         .unwrap();
     assert_eq!(row, (0.4, None, None));
+    let held = db.query_row("SELECT held_switch FROM readings", [], |row| {
+        row.get::<_, Option<String>>(0)
+    });
+    assert_eq!(held.unwrap(), None);
     db.execute("UPDATE readings SET against_cavity = 'k'", [])
         .unwrap();
     assert!(

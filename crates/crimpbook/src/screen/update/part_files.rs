@@ -159,7 +159,7 @@ pub fn take_path(model: &mut Model, unit: Id<Unit>, path: String) -> Vec<Effect>
     if path.is_empty() {
         return wrong(model, "type a name for the file, or press Esc");
     }
-    model.over.pop();
+    // The line with the name stays beneath, for one that turns out to be taken.
     model.over.push(Over::Line(Line::new(
         format!(
             "{path}: where do its figures come from? Manual, page, what to look out for; may stay empty."
@@ -179,7 +179,13 @@ pub fn take_about(model: &mut Model, unit: Id<Unit>, path: String, about: &str) 
 
 /// A part file was written.
 pub fn wrote(model: &mut Model, path: &str) {
-    model.over.pop();
+    let asks = |over: Option<&Over>| {
+        matches!(over, Some(Over::Line(line))
+            if matches!(line.purpose, Purpose::SavePart(_) | Purpose::AboutPart(..)))
+    };
+    while asks(model.over.last()) {
+        model.over.pop();
+    }
     model.say(format!("wrote {}", shown(path)));
 }
 

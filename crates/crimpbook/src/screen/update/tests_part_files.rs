@@ -105,5 +105,14 @@ fn what_is_no_part_file_is_said_where_it_was_typed() {
     }
     bench.type_text("x.json").press("<Enter><Enter>");
     bench.shows("x.json is there already");
+    assert_eq!(bench.files["x.json"], "{}");
+    // Back at the name, another one is typed.
+    bench.press("<Esc>");
+    for _ in 0..30 {
+        bench.press("<Back>");
+    }
+    bench.type_text("y.json").press("<Enter><Enter>");
+    bench.shows("wrote y.json");
+    assert!(bench.model.over.is_empty());
     assert!(bench.session.heads().is_empty());
 }
