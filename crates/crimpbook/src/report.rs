@@ -54,6 +54,15 @@ impl Report {
         }
     }
 
+    /// A fault of the program.
+    pub fn internal(sentence: impl Into<String>) -> Self {
+        Self {
+            trouble: Trouble::Internal,
+            sentence: sentence.into(),
+            hint: String::new(),
+        }
+    }
+
     /// With what to do next.
     #[must_use]
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
@@ -98,21 +107,13 @@ impl From<crimpbook_workbook::edit::Refusal> for Report {
 
 impl From<getrandom::Error> for Report {
     fn from(error: getrandom::Error) -> Self {
-        Self {
-            trouble: Trouble::Internal,
-            sentence: format!("the system gives no random bytes for ids: {error}"),
-            hint: String::new(),
-        }
+        Self::internal(format!("the system gives no random bytes for ids: {error}"))
     }
 }
 
 impl From<crimpbook_record::demo::StoryError> for Report {
     fn from(error: crimpbook_record::demo::StoryError) -> Self {
-        Self {
-            trouble: Trouble::Internal,
-            sentence: error.to_string(),
-            hint: String::new(),
-        }
+        Self::internal(error.to_string())
     }
 }
 

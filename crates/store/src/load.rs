@@ -128,13 +128,18 @@ fn understood(plan: &map::Plan, row: &Row<'_>, lists: &[map::ListRows]) -> Resul
 
 /// The entries without their records, in order.
 pub(crate) fn heads(db: &Connection) -> Result<Vec<EntryHead>, Trouble> {
-    let mut statement =
-        db.prepare_cached("SELECT seq, id, at, who, kind, title, why, of, revision FROM log ORDER BY seq")?;
+    heads_by(db, "ORDER BY seq")
+}
+
+/// Some entries without their records, as the rest of the SQL says.
+pub(crate) fn heads_by(db: &Connection, which: &str) -> Result<Vec<EntryHead>, Trouble> {
+    let sql = format!("SELECT seq, id, at, who, kind, title, why, of, revision FROM log {which}");
+    let mut statement = db.prepare_cached(&sql)?;
     let mut rows = statement.query([])?;
     let mut heads = Vec::new();
     while let Some(row) = rows.next()? {
         heads.push(entry_head(row).map_err(|problem| Trouble::Row {
-            place: format!("entry {} of the log", heads.len() + 1),
+            place: format!("entry {} of the log", row.get::<_, i64>(0).unwrap_or_default()),
             problem,
         })?);
     }

@@ -60,8 +60,33 @@ pub struct Opened {
     pub heads: Vec<EntryHead>,
 }
 
+/// A file that is open for writing and not read yet.
+#[derive(Debug)]
+pub struct Begun {
+    pub(crate) db: Connection,
+    pub(crate) path: PathBuf,
+}
+
+impl Begun {
+    /// Reads all of it.
+    ///
+    /// # Errors
+    /// It is damaged, or held by another process.
+    pub fn read(self) -> Result<Opened, StoreError> {
+        let Self { db, path } = self;
+        let opened = Store::with(db, &path, Access::Write, None)?;
+        // All of it could be read: from here on closing may tidy up.
+        opened
+            .store
+            .db
+            .set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)
+            .map_err(|e| Trouble::from(e).at(&path, "opening it"))?;
+        Ok(opened)
+    }
+}
+
 impl Store {
-    /// Opens a file for writing. Nothing is written until the first change, unless its tables are of an older version: then
+    /// Opens a file for writing and reads it. Nothing is written until the first change, unless its tables are of an older version: then
     /// a copy is kept beside it (`NAME.before-vN`) and they are brought up to date.
     ///
     /// # Errors
@@ -71,6 +96,19 @@ impl Store {
     }
 
     pub(crate) fn open_with(path: &Path, steps: &[&str]) -> Result<Opened, StoreError> {
+        Self::begin_with(path, steps)?.read()
+    }
+
+    /// As [`Store::open`], but leaves reading the records to [`Begun::read`], which may take a while. All that can be told of the
+    /// file as a whole is told here.
+    ///
+    /// # Errors
+    /// As [`Store::open`], but for damage that only reading the records shows.
+    pub fn begin(path: &Path) -> Result<Begun, StoreError> {
+        Self::begin_with(path, STEPS)
+    }
+
+    fn begin_with(path: &Path, steps: &[&str]) -> Result<Begun, StoreError> {
         let look = look::look(path)?;
         look::known_version(path, look.version, migrate::version_of(steps))?;
         may_write(path)?;
@@ -83,14 +121,10 @@ impl Store {
             return Err(error::read_only(path, "the file"));
         }
         migrate::bring_up(&db, path, steps)?;
-        let opened = Self::with(db, path, Access::Write, None)?;
-        // All of it could be read: from here on closing may tidy up.
-        opened
-            .store
-            .db
-            .set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)
-            .map_err(|e| at(e.into()))?;
-        Ok(opened)
+        Ok(Begun {
+            db,
+            path: path.to_owned(),
+        })
     }
 
     /// Opens a file for reading. Nothing is written, neither to it nor beside it; its folder may be read-only. What a process that
@@ -183,7 +217,7 @@ fn may_write(path: &Path) -> Result<(), StoreError> {
 }
 
 /// A table or column that is missing from a file that says it is ours is damage, not a fault of the program.
-fn as_damage(trouble: Trouble) -> Trouble {
+pub(crate) fn as_damage(trouble: Trouble) -> Trouble {
     match trouble {
         Trouble::Sql(error) if error.sqlite_error_code() == Some(rusqlite::ErrorCode::Unknown) => {
             Trouble::Damaged(error.to_string())

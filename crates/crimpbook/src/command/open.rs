@@ -42,26 +42,30 @@ pub fn with(file: &Path, other: Option<&Path>, common: &Common) -> Outcome {
         ))
         .hint("without one use: crimpbook check, record, export or log"));
     }
-    let opened = Store::open(file)?;
-    let mut memo = Memo::read();
-    memo.opened(file);
-    memo.keep();
-    let aside = opened.store.aside();
-    let behind = clock_behind(&opened.heads, who::now());
-    let mut session = Session::new(
-        Box::new(File::new(opened.store)),
-        opened.book,
-        opened.heads,
-        who::name(common.who.as_deref()),
-        who::seed()?,
-        who::now,
-    );
-    let place = said_of_place(file);
-    let aside = move || read_through(&aside).or(behind.or(place).map(Msg::Aside));
+    let begun = Store::begin(file)?;
+    let glance = begun.glance()?;
+    let memo = Memo::read();
     let looks = (look(common, &memo), memo.lists_of(file));
+    let (name, ids) = (who::name(common.who.as_deref()), who::seed()?);
+    let path = file.to_owned();
+    let read = move || {
+        let opened = begun.read()?;
+        // Another run may have opened something meanwhile.
+        let mut memo = Memo::read();
+        memo.opened(&path);
+        memo.keep();
+        let aside = opened.store.aside();
+        let behind = clock_behind(&opened.heads, who::now());
+        let kept = Box::new(File::new(opened.store));
+        let session = Session::new(kept, opened.book, opened.heads, name, ids, who::now);
+        let aside = move || {
+            let said = || behind.or_else(|| said_of_place(&path)).map(Msg::Aside);
+            read_through(&aside).or_else(said)
+        };
+        Ok((session, aside))
+    };
     let left = file.to_owned();
     let around = screen::Around {
-        aside,
         remember: Box::new(move |scheme, lists| {
             // Another run may have opened something meanwhile.
             let mut memo = Memo::read();
@@ -71,7 +75,7 @@ pub fn with(file: &Path, other: Option<&Path>, common: &Common) -> Outcome {
         }),
         first: other.map(|other| Msg::MergeWith(other.display().to_string())),
     };
-    screen::open(&mut session, who::seed()?, looks, around).map_err(unusable)?;
+    screen::open(glance, who::seed()?, looks, read, around).map_err(unusable)??;
     Ok(ExitCode::SUCCESS)
 }
 

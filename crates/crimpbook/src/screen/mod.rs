@@ -14,6 +14,7 @@ pub mod keys;
 pub mod model;
 mod open;
 mod pen;
+pub mod reading;
 pub mod run;
 pub mod start;
 mod terminal;

@@ -1,6 +1,7 @@
-//! Opens the screens over a session: threads, terminal, loop.
+//! Opens the screens over a workbook: threads, terminal, loops.
 
 use std::{
+    collections::VecDeque,
     fmt,
     io::{self, Write},
     sync::{
@@ -8,13 +9,17 @@ use std::{
         atomic::{AtomicBool, Ordering},
         mpsc::{Receiver, RecvTimeoutError, Sender, channel},
     },
-    thread,
+    thread::{self, JoinHandle},
     time::Duration,
 };
 
 use chrono::{DateTime, Local, Offset, Utc};
+use crimpbook_store::Glance;
 use crimpbook_workbook::{Book, edit::Edit, log::Entry};
-use signal_hook::consts::{SIGCONT, SIGHUP, SIGTERM, SIGTSTP};
+use signal_hook::{
+    consts::{SIGCONT, SIGHUP, SIGTERM, SIGTSTP},
+    iterator::Handle,
+};
 
 use super::{
     ask::Question,
@@ -22,25 +27,58 @@ use super::{
     effect::Msg,
     keys,
     model::{Model, sieve::Sieves},
-    run::{Events, Port, run},
+    reading::{self, End, Event, Reading},
+    run::{Events, Port, Window, run},
     start::{self, Choice, Start},
     terminal::{self, Taken},
     theme::{Look, Scheme},
 };
+use crate::report::Report;
 use crate::session::{Copies, Fresh, Kept, Session, Tried, Tries, Trouble};
 
-/// Shows the screens until the person leaves.
+/// Shows the first frame, has the workbook read, and shows the screens until the person leaves.
 ///
-/// `seed`: fresh random bits for the ids of new records, other than those of the session.
+/// `seed`: fresh random bits for the ids of new records, other than those of the session. `read` may take a while and runs on
+/// the side: it gives the session, and what is done on the side then with the whole file, which tells what there is to say about it.
 ///
 /// # Errors
-/// If there is no terminal, or it cannot be written to.
-pub fn open(
-    session: &mut Session,
+/// There is no terminal, or it cannot be written to; within: the workbook cannot be read.
+pub fn open<A: FnOnce() -> Option<Msg> + Send + 'static>(
+    glance: Glance,
     seed: u128,
     (look, lists): (Look, Sieves),
-    outside: Around<impl FnOnce() -> Option<Msg> + Send + 'static>,
-) -> io::Result<()> {
+    read: impl FnOnce() -> Result<(Session, A), Report> + Send + 'static,
+    outside: Around,
+) -> io::Result<Result<(), Report>> {
+    let offset = Local::now().offset().fix();
+    let (send, receive) = channel();
+    let signals = listen_to_signals(&send)?;
+    let mut window = Named(format!("{} - Crimpbook", glance.vehicle));
+    let mut taken = Taken::take(&window.0)?;
+    let reader = thread::spawn(read);
+    let mut meanwhile = Meanwhile {
+        signals: &receive,
+        reader: &reader,
+    };
+    let reading = Reading::new(glance, offset, look);
+    let typed = match reading::wait(&mut taken.terminal, reading, &mut meanwhile, &mut window)? {
+        // The reader changes nothing and ends with the program.
+        End::Left => return Ok(Ok(())),
+        End::Read(typed) => typed,
+    };
+    let read = reader.join().unwrap_or_else(|_| {
+        Err(Report::internal(
+            "reading the workbook stopped by a fault of the program",
+        ))
+    });
+    let (mut session, aside) = match read {
+        Ok(read) => read,
+        Err(report) => {
+            drop(taken);
+            signals.close();
+            return Ok(Err(report));
+        }
+    };
     let mut model = Model::new(
         Arc::clone(session.book()),
         session.heads().to_vec(),
@@ -48,18 +86,10 @@ pub fn open(
         seed,
         look,
     );
-    model.offset = Local::now().offset().fix();
+    model.offset = offset;
     model.take_lists(lists);
-    let (send, receive) = channel();
-    listen_to_signals(&send)?;
-    let title = format!("{} - Crimpbook", model.vehicle());
-    let mut taken = Taken::take(&title)?;
     listen_to_terminal(&send);
-    if let Some(first) = outside.first {
-        // The loop takes it in before any key.
-        let _ = send.send(first);
-    }
-    let (told, aside) = (send.clone(), outside.aside);
+    let told = send.clone();
     let on_the_side = thread::spawn(move || {
         if let Some(msg) = aside() {
             // Whoever left already need not be told.
@@ -67,29 +97,35 @@ pub fn open(
         }
     });
     let mut port = Outside {
-        session,
+        session: &mut session,
         remember: outside.remember,
-        title,
+        window,
         jobs: computed::worker(send),
     };
-    let ran = run(&mut taken.terminal, &mut model, &mut Channel(receive), &mut port);
+    let mut events = Channel {
+        first: outside
+            .first
+            .into_iter()
+            .chain(typed.into_iter().map(Msg::Input))
+            .collect(),
+        then: receive,
+    };
+    let ran = run(&mut taken.terminal, &mut model, &mut events, &mut port);
     drop(taken);
     // While it still reads, the session could not leave the file as one.
     let _ = on_the_side.join();
-    ran
+    ran.map(Ok)
 }
 
 /// What stands around the screens.
-pub struct Around<A> {
-    /// What is done with the whole file on the side, which may take longer than a frame; gives what there is to say about it.
-    pub aside: A,
+pub struct Around {
     /// Keeps the colours and the lists for the next run.
     pub remember: Box<dyn FnMut(Scheme, Sieves)>,
     /// What happens before anything else.
     pub first: Option<Msg>,
 }
 
-impl<A> fmt::Debug for Around<A> {
+impl fmt::Debug for Around {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.debug_struct("Around")
             .field("first", &self.first)
@@ -155,12 +191,58 @@ const TITLE: &str = "Crimpbook";
 /// How often it is looked whether the machine wants the program to end.
 const LOOK: Duration = Duration::from_millis(250);
 
-/// Events from the threads.
-struct Channel(Receiver<Msg>);
+/// What happens while a workbook is read.
+///
+/// The terminal is read here and not in a thread: where the workbook turns out to be damaged, the first screen reads on.
+struct Meanwhile<'a, T> {
+    signals: &'a Receiver<Msg>,
+    reader: &'a JoinHandle<T>,
+}
+
+/// How often it is looked meanwhile whether all is read.
+const STEP: Duration = Duration::from_millis(4);
+
+impl<T> Events<Event> for Meanwhile<'_, T> {
+    fn next(&mut self, most: Duration) -> Option<Event> {
+        let mut waited = Duration::ZERO;
+        loop {
+            match self.signals.try_recv() {
+                Ok(Msg::Input(input)) => return Some(Event::Input(input)),
+                Ok(Msg::Continued) => return Some(Event::Continued),
+                Ok(_) => return Some(Event::Hangup),
+                Err(_) => {}
+            }
+            if self.reader.is_finished() {
+                return Some(Event::Read);
+            }
+            let event = match crossterm::event::poll(STEP) {
+                Ok(false) => None,
+                Ok(true) => match crossterm::event::read() {
+                    Ok(event) => keys::from_event(event).map(Event::Input),
+                    Err(_) => Some(Event::Hangup),
+                },
+                Err(_) => Some(Event::Hangup),
+            };
+            waited += STEP;
+            if event.is_some() || waited >= most {
+                return event;
+            }
+        }
+    }
+}
+
+/// Events from the threads, behind those that were there before.
+struct Channel {
+    first: VecDeque<Msg>,
+    then: Receiver<Msg>,
+}
 
 impl Events for Channel {
     fn next(&mut self, most: Duration) -> Option<Msg> {
-        match self.0.recv_timeout(most) {
+        if let Some(msg) = self.first.pop_front() {
+            return Some(msg);
+        }
+        match self.then.recv_timeout(most) {
             Ok(msg) => Some(msg),
             Err(RecvTimeoutError::Timeout) => None,
             Err(RecvTimeoutError::Disconnected) => Some(Msg::Hangup),
@@ -185,10 +267,12 @@ fn listen_to_terminal(send: &Sender<Msg>) {
     });
 }
 
-fn listen_to_signals(send: &Sender<Msg>) -> io::Result<()> {
+/// Has signals told as messages until what it gives is closed.
+fn listen_to_signals(send: &Sender<Msg>) -> io::Result<Handle> {
     use signal_hook::iterator::Signals;
     let send = send.clone();
     let mut signals = Signals::new([SIGTERM, SIGHUP, SIGTSTP, SIGCONT])?;
+    let handle = signals.handle();
     thread::spawn(move || {
         for signal in signals.forever() {
             let msg = match signal {
@@ -202,15 +286,14 @@ fn listen_to_signals(send: &Sender<Msg>) -> io::Result<()> {
             }
         }
     });
-    Ok(())
+    Ok(handle)
 }
 
 /// The world outside: the session, the worker, the terminal's bell.
 struct Outside<'s> {
     session: &'s mut Session,
     remember: Box<dyn FnMut(Scheme, Sieves)>,
-    /// What the terminal's window is called.
-    title: String,
+    window: Named,
     jobs: Sender<Job>,
 }
 
@@ -262,10 +345,25 @@ impl Port for Outside<'_> {
         let mut out = io::stdout();
         let _ = out.write_all(b"\x07").and_then(|()| out.flush());
     }
+}
+
+impl Window for Outside<'_> {
     fn suspend(&mut self) {
-        terminal::suspend(&self.title);
+        self.window.suspend();
     }
     fn take_again(&mut self) {
-        terminal::take_again(&self.title);
+        self.window.take_again();
+    }
+}
+
+/// The terminal's window, by what it is called.
+struct Named(String);
+
+impl Window for Named {
+    fn suspend(&mut self) {
+        terminal::suspend(&self.0);
+    }
+    fn take_again(&mut self) {
+        terminal::take_again(&self.0);
     }
 }

@@ -4,7 +4,12 @@ use std::time::Duration;
 
 use chrono::{DateTime, Utc};
 use crimpbook_workbook::{Book, edit::Edit, log::Entry};
-use ratatui::{Terminal, backend::Backend};
+use ratatui::{
+    Terminal,
+    backend::Backend,
+    buffer::Buffer,
+    layout::{Position, Rect},
+};
 
 use super::{
     ask::Question,
@@ -18,13 +23,21 @@ use super::{
 use crate::session::{Copies, Fresh, Kept, Tried, Tries, Trouble};
 
 /// Where events come from.
-pub trait Events {
+pub trait Events<M = Msg> {
     /// The next event, waiting for at most `most`; none: nothing happened.
-    fn next(&mut self, most: Duration) -> Option<Msg>;
+    fn next(&mut self, most: Duration) -> Option<M>;
+}
+
+/// What the loops do to the terminal but draw on it.
+pub trait Window {
+    /// Gives the terminal back, stops until somebody continues the program, and takes the terminal again.
+    fn suspend(&mut self);
+    /// Takes the terminal again after the program was stopped from outside.
+    fn take_again(&mut self);
 }
 
 /// What the loop does to the world outside of it.
-pub trait Port {
+pub trait Port: Window {
     /// The moment.
     fn now(&mut self) -> DateTime<Utc>;
     /// Checks and keeps an edit.
@@ -85,10 +98,6 @@ pub trait Port {
     fn ask(&mut self, generation: u64, of: std::sync::Arc<Computed>, question: Question);
     /// Rings the bell.
     fn bell(&mut self);
-    /// Gives the terminal back, stops until somebody continues the program, and takes the terminal again.
-    fn suspend(&mut self);
-    /// Takes the terminal again after the program was stopped from outside.
-    fn take_again(&mut self);
 }
 
 /// How often another writer is looked for.
@@ -146,14 +155,25 @@ pub fn run<B: Backend>(
 }
 
 fn draw<B: Backend>(terminal: &mut Terminal<B>, model: &mut Model) -> Result<(), B::Error> {
-    if std::mem::take(&mut model.fresh_terminal) {
+    let fresh = std::mem::take(&mut model.fresh_terminal);
+    let model = &*model;
+    show(terminal, fresh, |area, buffer| view::draw(model, area, buffer))
+}
+
+/// Shows what `draws` draws, which gives where the terminal's own cursor belongs. `fresh`: nothing that was drawn before is
+/// still on the terminal.
+pub(super) fn show<B: Backend>(
+    terminal: &mut Terminal<B>,
+    fresh: bool,
+    draws: impl FnOnce(Rect, &mut Buffer) -> Option<Position>,
+) -> Result<(), B::Error> {
+    if fresh {
         // Forgets what was drawn. Its own `clear` asks the terminal where the cursor is, and the answer would go to the reader of keys.
         terminal.swap_buffers();
     }
-    let model = &*model;
     terminal.draw(|frame| {
         let area = frame.area();
-        if let Some(cursor) = view::draw(model, area, frame.buffer_mut()) {
+        if let Some(cursor) = draws(area, frame.buffer_mut()) {
             frame.set_cursor_position(cursor);
         }
     })?;

@@ -25,7 +25,7 @@ use super::{
     effect::Msg,
     keys::{Input, Key},
     model::{Model, sieve::Sieves},
-    run::{Events, Port, run},
+    run::{Events, Port, Window, run},
     theme::{Look, Scheme},
     view,
 };
@@ -348,6 +348,9 @@ impl Port for InTest<'_> {
             .extend(answer.map(|a| Msg::Answered(generation, question, Arc::new(a))));
     }
     fn bell(&mut self) {}
+}
+
+impl Window for InTest<'_> {
     fn suspend(&mut self) {}
     fn take_again(&mut self) {}
 }

@@ -19,7 +19,7 @@ pub struct Fresh {
 }
 
 /// Keeps entries: the file, or memory in tests.
-pub trait Keep: fmt::Debug {
+pub trait Keep: fmt::Debug + Send {
     /// Makes rows and entry durable, all or nothing.
     ///
     /// # Errors

@@ -9,5 +9,5 @@ mod log;
 mod migration;
 mod refusal;
 mod salvage;
-mod samples;
+pub(crate) mod samples;
 mod writers;

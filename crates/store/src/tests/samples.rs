@@ -13,29 +13,29 @@ use crimpbook_workbook::{
 use crate::{Opened, Store};
 
 /// A scratch folder with a place for a workbook.
-pub(super) struct Place {
+pub(crate) struct Place {
     folder: TempDir,
 }
 
 impl Place {
     /// In memory where there is such a place: what these tests show does not hang on a disk's syncs.
-    pub(super) fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let folder = tempfile::tempdir_in("/dev/shm").or_else(|_| tempfile::tempdir());
         Self {
             folder: folder.unwrap(),
         }
     }
 
-    pub(super) fn path(&self) -> PathBuf {
+    pub(crate) fn path(&self) -> PathBuf {
         self.folder.path().join("car.crimpbook")
     }
 
-    pub(super) fn beside(&self, name: &str) -> PathBuf {
+    pub(crate) fn beside(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
 
     /// Names of the files in the folder, in order.
-    pub(super) fn files(&self) -> Vec<String> {
+    pub(crate) fn files(&self) -> Vec<String> {
         let mut names: Vec<_> = std::fs::read_dir(self.folder.path())
             .unwrap()
             .map(|entry| entry.unwrap().file_name().into_string().unwrap())
@@ -45,7 +45,7 @@ impl Place {
     }
 
     /// A workbook with two zones, open.
-    pub(super) fn made(&self) -> Opened {
+    pub(crate) fn made(&self) -> Opened {
         Store::create(
             &self.path(),
             &[entry(1, vec![make(zone(1, "cabin")), make(zone(2, "bay"))])],
@@ -54,13 +54,13 @@ impl Place {
     }
 
     /// A workbook with two zones, closed.
-    pub(super) fn made_and_closed(&self) -> PathBuf {
+    pub(crate) fn made_and_closed(&self) -> PathBuf {
         self.made().store.close().unwrap();
         self.path()
     }
 }
 
-pub(super) fn zone(id: u128, label: &str) -> Zone {
+pub(crate) fn zone(id: u128, label: &str) -> Zone {
     Zone {
         id: Id::from_bits(id),
         label: label.to_owned(),
@@ -71,11 +71,11 @@ pub(super) fn zone(id: u128, label: &str) -> Zone {
     }
 }
 
-pub(super) fn make(row: impl Row) -> Change {
+pub(crate) fn make(row: impl Row) -> Change {
     Change::make(row)
 }
 
-pub(super) fn made(record: Record) -> Change {
+pub(crate) fn made(record: Record) -> Change {
     Change {
         before: None,
         after: Some(record),
@@ -83,7 +83,7 @@ pub(super) fn made(record: Record) -> Change {
 }
 
 /// An entry whose id and time follow from `n`.
-pub(super) fn entry(n: u128, changes: Vec<Change>) -> Entry {
+pub(crate) fn entry(n: u128, changes: Vec<Change>) -> Entry {
     Entry {
         schema: ENTRY_SCHEMA,
         id: Id::from_bits(1000 + n),
@@ -104,6 +104,6 @@ pub(super) fn entry(n: u128, changes: Vec<Change>) -> Entry {
 }
 
 /// All bytes of a file.
-pub(super) fn bytes(path: &Path) -> Vec<u8> {
+pub(crate) fn bytes(path: &Path) -> Vec<u8> {
     std::fs::read(path).unwrap()
 }

@@ -9,7 +9,7 @@ use std::{borrow::Cow, sync::Arc};
 use crimpbook_workbook::{
     book::natural,
     check::Finding,
-    log::EntryKind,
+    log::{EntryHead, EntryKind},
     model::{Connector, Key},
 };
 
@@ -137,11 +137,7 @@ fn find_rows(model: &Model) -> Vec<Row> {
         rows.push(Row {
             part: Part::Changes,
             name: figures::day(head.at, model.offset),
-            words: if head.why.is_empty() {
-                head.title.clone()
-            } else {
-                format!("{}, because {}", head.title, head.why)
-            },
+            words: changed(head),
             to: To::Entry(head.seq),
             progress: None,
             finding: None,
@@ -149,6 +145,15 @@ fn find_rows(model: &Model) -> Vec<Row> {
         });
     }
     rows
+}
+
+/// What an entry changed, and why.
+pub fn changed(head: &EntryHead) -> String {
+    if head.why.is_empty() {
+        head.title.clone()
+    } else {
+        format!("{}, because {}", head.title, head.why)
+    }
 }
 
 /// The row the cursor is on.

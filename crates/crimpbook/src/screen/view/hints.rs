@@ -1,8 +1,7 @@
 //! The bottom line: the keys that do something here and now.
 
 use crate::screen::{
-    action::{Available, in_place},
-    model::Model,
+    action::{Available, Facts, Where, in_place},
     pen::Pen,
     text::width,
 };
@@ -10,11 +9,9 @@ use crate::screen::{
 /// Columns between one key and the next.
 const GAP: usize = 3;
 
-pub fn draw(model: &Model, pen: &mut Pen<'_>) {
-    let facts = model.facts();
-    let place = model.place_of_keys();
+pub fn draw(place: Where, facts: &Facts, pen: &mut Pen<'_>) {
     let mut rows: Vec<_> = in_place(place)
-        .filter(|a| a.hint > 0 && (a.available)(&facts) == Available::Yes)
+        .filter(|a| a.hint > 0 && (a.available)(facts) == Available::Yes)
         .collect();
     rows.sort_by_key(|a| a.hint);
     let words: Vec<(String, &str)> = rows

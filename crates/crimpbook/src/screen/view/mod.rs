@@ -7,12 +7,12 @@ mod dialog;
 mod face;
 mod form;
 mod help;
-mod hints;
+pub(super) mod hints;
 mod hunt;
 mod log;
 mod merging;
 mod meter;
-mod overview;
+pub(super) mod overview;
 mod parts;
 mod preview;
 mod protection;
@@ -29,6 +29,7 @@ pub use dialog::field;
 use ratatui::{
     buffer::Buffer,
     layout::{Position, Rect},
+    style::Style,
 };
 
 use super::{
@@ -44,9 +45,9 @@ use super::{
 };
 
 /// Lines that the frame takes: heading, rule, note, keys.
-const FRAME: u16 = 4;
+pub(super) const FRAME: u16 = 4;
 /// Below this a window shows only what is left out and how to leave.
-const LEAST: (u16, u16) = (36, 8);
+pub(super) const LEAST: (u16, u16) = (36, 8);
 
 /// Draws everything; gives where the terminal's own cursor belongs.
 pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> {
@@ -91,7 +92,12 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> 
             cursor = Some(over);
         }
         note(model, &mut pen.part(0, height - 2, width, 1), height);
-        hints::draw(model, &mut pen.part(0, height - 1, width, 1));
+        let facts = model.facts();
+        hints::draw(
+            model.place_of_keys(),
+            &facts,
+            &mut pen.part(0, height - 1, width, 1),
+        );
         cursor
     };
     model.look.finish(buffer);
@@ -152,7 +158,8 @@ fn way_out(model: &Model) -> String {
     format!("{} Then {quits}", ways.join(" "))
 }
 
-fn heading(model: &Model, pen: &mut Pen<'_>) {
+/// The names of the screens, that of the one shown in focus.
+pub(super) fn names(place: Where, pen: &mut Pen<'_>) {
     let look = pen.look();
     let width = pen.width();
     let screens: Vec<Where> = Where::ALL
@@ -166,14 +173,31 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
     for screen in &screens {
         let words = format!(" {}", screen.words());
         // In a narrow window only the screen shown is named.
-        if *screen == model.place || usize::from(width) > all {
+        if *screen == place || usize::from(width) > all {
             let after = pen.put(x, 0, &words, look.plain());
-            if *screen == model.place {
+            if *screen == place {
                 pen.put(x, 0, &format!("{words} "), look.focus().patch(look.strong()));
             }
             x = after;
         }
     }
+}
+
+/// Says something at the right end of the rule below the names, in the room that is left beside what is `taken` at its other end.
+pub(super) fn at_right(pen: &mut Pen<'_>, taken: usize, words: &str, style: Style) {
+    let room = usize::from(pen.width().saturating_sub(6)).saturating_sub(taken);
+    pen.put_left_of(
+        pen.width().saturating_sub(2),
+        1,
+        &format!(" {} ", text::fit(words, room)),
+        style,
+    );
+}
+
+fn heading(model: &Model, pen: &mut Pen<'_>) {
+    let look = pen.look();
+    let width = pen.width();
+    names(model.place, pen);
     let list = if model.over.is_empty() || matches!(model.over.last(), Some(Over::Line(_))) {
         sieve::told(model)
     } else {
@@ -208,13 +232,7 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
     } else {
         text::width(&list).min(half) + 3
     };
-    let room = usize::from(width.saturating_sub(6)).saturating_sub(taken);
-    pen.put_left_of(
-        width.saturating_sub(2),
-        1,
-        &format!(" {} ", text::fit(&vehicle, room)),
-        style,
-    );
+    at_right(pen, taken, &vehicle, style);
 }
 
 fn note(model: &Model, pen: &mut Pen<'_>, height: u16) {

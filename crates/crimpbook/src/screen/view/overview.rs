@@ -13,10 +13,11 @@ use crate::screen::{
     text::{count, wrap},
 };
 
-const CAUTION: &str = "Control wiring up to 60 V DC only. A passed check is not an approval.";
+pub(in crate::screen) const CAUTION: &str =
+    "Control wiring up to 60 V DC only. A passed check is not an approval.";
 
 /// Column in which the words of a row begin.
-const WORDS: u16 = 15;
+pub(in crate::screen) const WORDS: u16 = 15;
 /// From this width on the particulars of a finding stand beside the page.
 const WIDE: u16 = 110;
 
@@ -136,23 +137,27 @@ fn heading(model: &Model, part: Part) -> String {
 
 /// The figures at the top; gives the line after them.
 fn summary(model: &Model, pen: &mut Pen<'_>) -> u16 {
-    let look = pen.look();
     if model.overview.brief {
         counted(model, pen, 0);
         return 1;
     }
     let totals = totals(model);
-    let bar = pen.width().saturating_sub(42).min(40);
-    for (y, (name, done, all)) in (0u16..).zip([
-        ("cavities decided", totals.decided, totals.cavities),
-        ("wires done", totals.done, totals.wires),
-    ]) {
-        pen.put(1, y, name, look.plain());
-        pen.put_left_of(33, y, &format!("{done} of {all}"), look.strong());
-        pen.bar(36, y, bar, done, all);
-    }
+    total(pen, 0, "cavities decided", Some(totals.decided), totals.cavities);
+    total(pen, 1, "wires done", Some(totals.done), totals.wires);
     counted(model, pen, 2);
     4
+}
+
+/// How many of all are done, where that is known.
+pub(in crate::screen) fn total(pen: &mut Pen<'_>, y: u16, name: &str, done: Option<usize>, all: usize) {
+    let look = pen.look();
+    pen.put(1, y, name, look.plain());
+    let words = done.map_or("…".to_owned(), |done| done.to_string());
+    pen.put_left_of(33, y, &format!("{words} of {all}"), look.strong());
+    if let Some(done) = done {
+        let bar = pen.width().saturating_sub(42).min(40);
+        pen.bar(36, y, bar, done, all);
+    }
 }
 
 /// How many findings there are of each sort.

@@ -121,6 +121,15 @@ impl Terminal {
         self.wait_until(words, |screen| has(screen, words));
     }
 
+    /// Waits until the workbook is read and the Overview shown.
+    #[track_caller]
+    pub fn opened(&self) {
+        self.wait_until("the Overview of what was read", |screen| {
+            // The keys are drawn last, so that no half of a frame is taken for it.
+            has(screen, "what to do next") && has(screen, "? keys") && !has(screen, "until it is read")
+        });
+    }
+
     /// Waits until one line has all of these words.
     #[track_caller]
     pub fn wait_for_line(&self, words: &[&str]) {

@@ -6,7 +6,7 @@ fn at_work() -> (Home, Terminal) {
     let home = Home::new();
     home.make("van.crimpbook", &book(WIRED));
     let screen = Terminal::start(&home, &["van.crimpbook"]);
-    screen.wait_for("what to do next");
+    screen.opened();
     screen.wait_until("the modes of a program on the whole screen", |shown| {
         shown.alternate_screen() && shown.bracketed_paste()
     });

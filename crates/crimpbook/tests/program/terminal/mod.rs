@@ -9,6 +9,7 @@ mod leaving;
 mod merged;
 mod meter;
 mod moved;
+mod reading;
 mod sizes;
 mod story;
 mod suspended;
@@ -22,7 +23,7 @@ fn at_work() -> (Home, Terminal) {
     let home = Home::new();
     home.make("van.crimpbook", &book(WIRED));
     let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-    screen.wait_for("what to do next");
+    screen.opened();
     screen.then(&["gbo1", ENTER], "PB-A1 → MC-A1");
     (home, screen)
 }
