@@ -48,7 +48,7 @@ pub struct Derived {
     /// Where the ladder of tests stops.
     pub stops: OnceLock<Arc<Stops>>,
     /// Rows of the Sources screen.
-    pub sources: OnceLock<Arc<Vec<(String, sources::Row)>>>,
+    pub sources: OnceLock<Arc<Vec<sources::Listed>>>,
     /// What is written down for States.
     pub written: OnceLock<Arc<Vec<written::Row>>>,
     /// Every connector, by label.

@@ -2,11 +2,15 @@
 
 use crimpbook_record::compare;
 pub use crimpbook_record::compare::{Comparison, Difference};
-use crimpbook_workbook::log::{Entry, EntryHead, EntryKind};
+use crimpbook_workbook::{
+    log::{Entry, EntryHead, EntryKind},
+    model::ChangeId,
+};
 
 use super::{
     Model,
-    sieve::{By, List, arrange},
+    kept::{Kept, Rows},
+    sieve::{By, List, Sieve, arrange},
 };
 
 /// State of the Log.
@@ -20,7 +24,12 @@ pub struct Log {
     pub from: Option<u64>,
     /// An entry in detail, with how far it is scrolled.
     pub detail: Option<Detail>,
+    /// The places of the heads listed, and what they were arranged from.
+    pub kept: Kept<From>,
 }
+
+/// How many heads there are and the id of the last, which tells them from others; whether ticks are among them; the order.
+type From = (usize, Option<ChangeId>, bool, Sieve);
 
 /// An entry in detail.
 #[derive(Debug, Clone)]
@@ -38,21 +47,27 @@ pub struct Detail {
 }
 
 /// The heads listed, the newest first or in the order chosen.
-pub fn listed(model: &Model) -> Vec<&EntryHead> {
-    let mut rows: Vec<&EntryHead> = model
-        .heads
-        .iter()
-        .rev()
-        .filter(|head| {
-            model.log.ticks
-                || !matches!(
-                    head.kind,
-                    EntryKind::Progress | EntryKind::Reading | EntryKind::Trial
-                )
-        })
-        .collect();
+pub fn listed(model: &Model) -> Rows<'_, EntryHead> {
+    let heads = &model.heads;
     let sieve = model.sieves.of(List::Log);
-    let said = |head: &&EntryHead| {
+    let from = (
+        heads.len(),
+        heads.last().map(|head| head.id),
+        model.log.ticks,
+        sieve.clone(),
+    );
+    let places = model
+        .log
+        .kept
+        .places(from, || arranged(heads, model.log.ticks, &sieve));
+    Rows::new(heads, places)
+}
+
+fn arranged(heads: &[EntryHead], ticks: bool, sieve: &Sieve) -> Vec<usize> {
+    let tick = |kind| matches!(kind, EntryKind::Progress | EntryKind::Reading | EntryKind::Trial);
+    let all = heads.iter().enumerate().rev();
+    let mut rows: Vec<(usize, &EntryHead)> = all.filter(|(_, head)| ticks || !tick(head.kind)).collect();
+    let said = |(_, head): &(usize, &EntryHead)| {
         let revision = head.revision.as_deref().unwrap_or_default();
         let kind = head.kind.words();
         format!(
@@ -60,11 +75,11 @@ pub fn listed(model: &Model) -> Vec<&EntryHead> {
             head.title, head.why, head.who, head.seq
         )
     };
-    arrange(&sieve, &mut rows, said, |head, by| match by {
+    arrange(sieve, &mut rows, said, |(_, head), by| match by {
         1 => By::words(&head.who),
         _ => By::words(head.kind.words()),
     });
-    rows
+    rows.into_iter().map(|(place, _)| place).collect()
 }
 
 /// What an entry changed, field by field.

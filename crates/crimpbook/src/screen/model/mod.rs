@@ -8,6 +8,7 @@ pub mod face;
 pub mod find;
 pub mod findings;
 pub mod hunt;
+pub mod kept;
 pub mod line;
 pub mod log;
 pub mod merging;

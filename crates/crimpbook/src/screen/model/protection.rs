@@ -7,7 +7,8 @@ use crimpbook_workbook::{
 
 use super::{
     Model,
-    sieve::{By, List, arrange},
+    kept::{Kept, Rows},
+    sieve::{By, List, Sieve, arrange},
 };
 use crate::screen::{
     ask::{Answer, Question, answer},
@@ -35,6 +36,8 @@ pub struct Protection {
     pub on: Option<Key>,
     /// The row the cursor of the far ends is on.
     pub far_at: usize,
+    /// The places of the far ends listed, and what they were arranged from: the generation that was shorted, and the order.
+    pub kept: Kept<(u64, Sieve)>,
 }
 
 /// Rows of the tree; none while they are computed.
@@ -76,10 +79,18 @@ pub fn far_ends(model: &Model) -> Option<&[FarRow]> {
 }
 
 /// Those listed, in the order chosen; none while they are computed.
-pub fn far_rows(model: &Model) -> Option<Vec<&FarRow>> {
-    let mut rows: Vec<&FarRow> = far_ends(model)?.iter().collect();
+pub fn far_rows(model: &Model) -> Option<Rows<'_, FarRow>> {
+    let all = far_ends(model)?;
+    let sieve = model.sieves.of(List::FarEnds);
+    let from = (model.findings.generation, sieve.clone());
+    let kept = &model.protection.kept;
+    Some(Rows::new(all, kept.places(from, || arranged(model, all, &sieve))))
+}
+
+fn arranged(model: &Model, all: &[FarRow], sieve: &Sieve) -> Vec<usize> {
+    let mut rows: Vec<(usize, &FarRow)> = all.iter().enumerate().collect();
     let book = &model.book;
-    let said = |row: &&FarRow| {
+    let said = |(_, row): &(usize, &FarRow)| {
         let words = match &row.verdict {
             Ok(verdict) => far_end_words(verdict),
             Err(missing) => format!("cannot check: missing {missing}"),
@@ -91,7 +102,7 @@ pub fn far_rows(model: &Model) -> Option<Vec<&FarRow>> {
             book.label_of(row.fuse)
         )
     };
-    arrange(&model.sieves.of(List::FarEnds), &mut rows, said, |row, by| {
+    arrange(sieve, &mut rows, said, |(_, row), by| {
         let verdict = row.verdict.as_ref().ok();
         match by {
             1 => By::words(book.label_of(row.wire)),
@@ -100,14 +111,13 @@ pub fn far_rows(model: &Model) -> Option<Vec<&FarRow>> {
             _ => By::figure(verdict.map(|v| v.fuse_longest_s)),
         }
     });
-    Some(rows)
+    rows.into_iter().map(|(place, _)| place).collect()
 }
 
 /// The far-end row that the cursor is on.
 pub fn far_row(model: &Model) -> Option<&FarRow> {
     let rows = far_rows(model)?;
     rows.get(model.protection.far_at.min(rows.len().saturating_sub(1)))
-        .copied()
 }
 
 /// The record that Enter goes to.

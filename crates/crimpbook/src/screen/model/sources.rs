@@ -44,8 +44,21 @@ impl Row {
     }
 }
 
-/// The rows with the heading that stands before the first of each group: what is open, then unit by unit.
-pub fn rows(model: &Model) -> &[(String, Row)] {
+/// A row with its place in the list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Listed {
+    /// The heading of its group, if the order has groups.
+    pub group: Arc<str>,
+    /// The row.
+    pub row: Row,
+    /// The line it stands on, headings counted.
+    pub line: usize,
+    /// Whether its group's heading stands above it.
+    pub is_first: bool,
+}
+
+/// The rows in groups: what is open, then unit by unit.
+pub fn rows(model: &Model) -> &[Listed] {
     model.derived.sources.get_or_init(|| {
         let mut rows = find_rows(model);
         let sieve = model.sieves.of(List::Sources);
@@ -55,16 +68,34 @@ pub fn rows(model: &Model) -> &[(String, Row)] {
             |row| said(model, row),
             |row, by| by_column(model, row.1, by),
         );
-        if sieve.by > 0 {
-            // The groups are the units', and mean nothing in another order.
-            rows.iter_mut().for_each(|row| row.0.clear());
-        }
-        Arc::new(rows)
+        // The groups are the units', and mean nothing in another order.
+        Arc::new(listed(rows, sieve.by == 0))
     })
 }
 
+fn listed(rows: Vec<(Arc<str>, Row)>, grouped: bool) -> Vec<Listed> {
+    let none: Arc<str> = "".into();
+    let mut last = Arc::clone(&none);
+    let mut line = 0;
+    let place = |(group, row): (Arc<str>, Row)| {
+        let group = if grouped { group } else { Arc::clone(&none) };
+        let is_first = group != last;
+        last = Arc::clone(&group);
+        line += usize::from(is_first);
+        let listed = Listed {
+            group,
+            row,
+            line,
+            is_first,
+        };
+        line += 1;
+        listed
+    };
+    rows.into_iter().map(place).collect()
+}
+
 /// All words of a row.
-fn said(model: &Model, (group, row): &(String, Row)) -> String {
+fn said(model: &Model, (group, row): &(Arc<str>, Row)) -> String {
     let Some(cavity) = model.book.get(row.cavity()) else {
         return String::new();
     };
@@ -87,13 +118,14 @@ fn by_column(model: &Model, row: Row, by: usize) -> By {
     }
 }
 
-fn find_rows(model: &Model) -> Vec<(String, Row)> {
+fn find_rows(model: &Model) -> Vec<(Arc<str>, Row)> {
     let book = &model.book;
     let unsourced = model.unsourced();
     let open: HashMap<Id<Cavity>, Need> = unsourced.iter().map(|u| (u.cavity, u.need)).collect();
-    let mut rows: Vec<(String, Row)> = unsourced
+    let without: Arc<str> = "inputs without a source".into();
+    let mut rows: Vec<(Arc<str>, Row)> = unsourced
         .iter()
-        .map(|u| ("inputs without a source".to_owned(), Row::Open(u.cavity, u.need)))
+        .map(|u| (Arc::clone(&without), Row::Open(u.cavity, u.need)))
         .collect();
     if model.sources.only_open {
         return rows;
@@ -101,7 +133,7 @@ fn find_rows(model: &Model) -> Vec<(String, Row)> {
     let mut units: Vec<&Unit> = book.all::<Unit>().values().collect();
     units.sort_by_cached_key(|u| natural(&u.label));
     for unit in units {
-        let heading = format!("{} {}", unit.label, unit.name);
+        let heading: Arc<str> = format!("{} {}", unit.label, unit.name).into();
         let connectors = book.index().connectors_of.get(&unit.id);
         for cavity in connectors
             .into_iter()
@@ -125,7 +157,7 @@ fn find_rows(model: &Model) -> Vec<(String, Row)> {
             } else {
                 continue;
             };
-            rows.push((heading.clone(), row));
+            rows.push((Arc::clone(&heading), row));
         }
     }
     rows
@@ -135,7 +167,7 @@ fn find_rows(model: &Model) -> Vec<(String, Row)> {
 pub fn cavity(model: &Model) -> Option<&Cavity> {
     let rows = rows(model);
     let at = model.sources.at.min(rows.len().saturating_sub(1));
-    model.book.get(rows.get(at)?.1.cavity())
+    model.book.get(rows.get(at)?.row.cavity())
 }
 
 /// The candidates weighed for a cavity, open ones first.

@@ -3,8 +3,8 @@
 use crimpbook_workbook::model::{Cavity, Connector, Id};
 
 use super::{
-    Model, build::Build, log::Log, meter::Meter, overview::Overview, parts::Parts, protection::Protection,
-    sources::Sources, states::States, trials::Trials,
+    Model, build::Build, kept::Kept, log::Log, meter::Meter, overview::Overview, parts::Parts,
+    protection::Protection, sources::Sources, states::States, trials::Trials,
 };
 use crate::screen::action::Where;
 
@@ -61,6 +61,7 @@ impl Spot {
             Where::Log => Cursor::Log(Log {
                 detail: None,
                 from: None,
+                kept: Kept::default(),
                 ..model.log
             }),
             Where::Parts => Cursor::Parts(model.parts.clone()),

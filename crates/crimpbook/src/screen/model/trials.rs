@@ -1,6 +1,9 @@
 //! Trials: drives with what they felt like, a plot of a trait with a setting beside it, the steps of the first run.
 
+use std::sync::{Arc, Weak};
+
 use crimpbook_workbook::{
+    Book,
     book::natural,
     model::{FirstRunStep, Id, Setting, TRAITS, Trial},
     tune::{Turned, changed_for, open_steps, trials_in_order},
@@ -8,7 +11,8 @@ use crimpbook_workbook::{
 
 use super::{
     Model,
-    sieve::{By, List, arrange},
+    kept::Kept,
+    sieve::{By, List, Sieve, arrange},
 };
 
 /// What the Trials screen shows.
@@ -40,15 +44,33 @@ pub struct Trials {
     pub setting: usize,
     /// The step of the first run that the cursor is on.
     pub step: usize,
+    /// The trials listed, and what they were arranged from.
+    pub kept: Kept<From, Id<Trial>>,
+}
+
+/// The book and the order that trials were arranged from.
+#[derive(Debug, Clone)]
+pub struct From(Weak<Book>, Sieve);
+
+impl PartialEq for From {
+    fn eq(&self, other: &Self) -> bool {
+        // A book that is gone keeps its place in memory from being another's as long as this names it.
+        Weak::ptr_eq(&self.0, &other.0) && self.1 == other.1
+    }
 }
 
 /// The trials listed, the newest first or in the order chosen.
-pub fn rows(model: &Model) -> Vec<&Trial> {
-    let mut rows = trials_in_order(&model.book);
-    rows.reverse();
+pub fn rows(model: &Model) -> Arc<[Id<Trial>]> {
     let sieve = model.sieves.of(List::Trials);
+    let from = From(Arc::downgrade(&model.book), sieve.clone());
+    model.trials.kept.places(from, || arranged(&model.book, &sieve))
+}
+
+fn arranged(book: &Book, sieve: &Sieve) -> Vec<Id<Trial>> {
+    let mut rows = trials_in_order(book);
+    rows.reverse();
     arrange(
-        &sieve,
+        sieve,
         &mut rows,
         |t| said(t),
         |t, by| match by {
@@ -56,7 +78,7 @@ pub fn rows(model: &Model) -> Vec<&Trial> {
             _ => By::figure(mean_mark(t)),
         },
     );
-    rows
+    rows.into_iter().map(|trial| trial.id).collect()
 }
 
 /// All words of a trial.
@@ -88,8 +110,8 @@ fn mean_mark(trial: &Trial) -> Option<f64> {
 /// The trial the cursor is on.
 pub fn trial(model: &Model) -> Option<&Trial> {
     let rows = rows(model);
-    rows.get(model.trials.at.min(rows.len().saturating_sub(1)))
-        .copied()
+    let at = model.trials.at.min(rows.len().saturating_sub(1));
+    model.book.get(*rows.get(at)?)
 }
 
 /// The step of the first run that the cursor is on.

@@ -31,16 +31,16 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
             return Some(Vec::new());
         }
     }
-    let seqs: Vec<u64> = listed(model).iter().map(|head| head.seq).collect();
-    if move_cursor(&mut model.log.at, seqs.len(), act) {
+    let count = listed(model).len();
+    if move_cursor(&mut model.log.at, count, act) {
         return Some(Vec::new());
     }
+    let here = listed(model).get(model.log.at).map(|head| head.seq);
     match act {
-        Do::Open => Some(seqs.get(model.log.at).map_or(Vec::new(), |seq| open(model, *seq))),
+        Do::Open => Some(here.map_or(Vec::new(), |seq| open(model, seq))),
         Do::ShowTicks => {
-            let seq = seqs.get(model.log.at).copied();
             model.log.ticks = !model.log.ticks;
-            let again = listed(model).iter().position(|head| Some(head.seq) == seq);
+            let again = listed(model).iter().position(|head| Some(head.seq) == here);
             model.log.at = again.unwrap_or(0);
             model.say(if model.log.ticks {
                 "build steps, readings and trials are listed"
@@ -49,10 +49,7 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
             });
             Some(Vec::new())
         }
-        Do::Compare => Some(
-            seqs.get(model.log.at)
-                .map_or(Vec::new(), |seq| points(model, *seq)),
-        ),
+        Do::Compare => Some(here.map_or(Vec::new(), |seq| points(model, seq))),
         Do::CompareWith => {
             let asked = "Compare with which workbook? Its path";
             model

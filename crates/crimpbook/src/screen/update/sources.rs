@@ -70,7 +70,7 @@ pub fn show(model: &mut Model, key: Key) {
     let Some(id) = key.as_id::<Cavity>() else { return };
     set_only_open(model, false);
     model.sources.candidate = None;
-    let place = |model: &Model| rows(model).iter().position(|(_, row)| row.cavity() == id);
+    let place = |model: &Model| rows(model).iter().position(|row| row.row.cavity() == id);
     if let Some(at) = place(model).or_else(|| sieve::lift(model, List::Sources).then(|| place(model))?) {
         model.sources.at = at;
     }
@@ -94,7 +94,7 @@ pub fn held(model: &Model) -> Option<Held> {
 /// Puts the cursor back on what it was on, if that is still listed.
 pub fn hold(model: &mut Model, held: Held) {
     let Some(id) = held.cavity else { return };
-    let Some(at) = rows(model).iter().position(|(_, row)| row.cavity() == id) else {
+    let Some(at) = rows(model).iter().position(|row| row.row.cavity() == id) else {
         model.sources.candidate = None;
         return;
     };

@@ -124,7 +124,7 @@ pub fn kept(model: &mut Model, then: Then) {
 /// Puts the cursor on a trial.
 pub fn show(model: &mut Model, key: Key) {
     model.trials.shows = Shows::List;
-    let place = |model: &Model| rows(model).iter().position(|t| Key::of(t.id) == key);
+    let place = |model: &Model| rows(model).iter().position(|id| Key::of(*id) == key);
     let at = place(model).or_else(|| sieve::lift(model, List::Trials).then(|| place(model))?);
     model.trials.at = at.unwrap_or(model.trials.at);
 }

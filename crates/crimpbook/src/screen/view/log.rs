@@ -44,7 +44,7 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
     let room = usize::from(pen.height().saturating_sub(1));
     let from = first_row(model.log.at, heads.len(), room);
     let wide = pen.width() >= 70;
-    for (y, (at, head)) in (1u16..).zip(heads.iter().enumerate().skip(from).take(room)) {
+    for (y, (at, head)) in (1u16..).zip(heads.window(from, room)) {
         let focus = at == model.log.at;
         if focus {
             pen.put(0, y, "▸", look.accent());

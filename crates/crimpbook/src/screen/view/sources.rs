@@ -20,12 +20,6 @@ use crate::screen::{
 /// From this width on the card stands beside the list.
 const WIDE: u16 = 76;
 
-/// A line of the list.
-enum Line<'a> {
-    Heading(&'a str),
-    Row(usize, Row),
-}
-
 pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
     let (width, height) = (pen.width(), pen.height());
     if width >= WIDE {
@@ -55,29 +49,30 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
         return;
     }
     let at = model.sources.at.min(rows.len() - 1);
-    let mut lines = Vec::new();
-    let mut last = "";
-    for (place, (heading, row)) in rows.iter().enumerate() {
-        if heading != last {
-            lines.push(Line::Heading(heading));
-            last = heading;
-        }
-        lines.push(Line::Row(place, *row));
-    }
+    let line = |place: usize| rows.get(place).map_or(0, |row| row.line);
     let room = usize::from(pen.height());
-    let here = lines
-        .iter()
-        .position(|line| matches!(line, Line::Row(place, _) if *place == at))
-        .unwrap_or(0);
-    let from = first_row(here, lines.len(), room);
-    for (y, line) in (0u16..).zip(lines.iter().skip(from).take(room)) {
-        match line {
-            Line::Heading(words) => {
-                pen.put(1, y, words, look.accent());
-            }
-            Line::Row(place, row) => draw_row(model, pen, y, *row, *place == at),
+    let from = first_row(line(at), line(rows.len() - 1) + 1, room);
+    // A heading stands on the line above the first row of its group.
+    let first = rows.partition_point(|row| row.line < from);
+    for (place, listed) in rows.iter().enumerate().skip(first) {
+        if listed.is_first && listed.line > from {
+            put_at(listed.line - 1 - from, room, |y| {
+                pen.put(1, y, &listed.group, look.accent());
+            });
+        }
+        let seen = put_at(listed.line - from, room, |y| {
+            draw_row(model, pen, y, listed.row, place == at);
+        });
+        if !seen {
+            break;
         }
     }
+}
+
+/// Puts something on a line of the window, if that is in it.
+fn put_at(line: usize, room: usize, put: impl FnOnce(u16)) -> bool {
+    let y = u16::try_from(line).ok().filter(|_| line < room);
+    y.map(put).is_some()
 }
 
 fn draw_row(model: &Model, pen: &mut Pen<'_>, y: u16, row: Row, focus: bool) {

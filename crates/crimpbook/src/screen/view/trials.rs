@@ -78,7 +78,10 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
     let at = model.trials.at.min(rows.len().saturating_sub(1));
     let room = usize::from(pen.height());
     let from = first_row(at, rows.len(), room);
-    for (y, (place, trial)) in (0u16..).zip(rows.iter().enumerate().skip(from).take(room)) {
+    for (y, (place, id)) in (0u16..).zip(rows.iter().enumerate().skip(from).take(room)) {
+        let Some(trial) = model.book.get(*id) else {
+            continue;
+        };
         if place == at {
             pen.put(0, y, "▸", look.accent());
         }

@@ -3,7 +3,10 @@
 use super::List;
 use crate::screen::{
     action::Where,
-    model::{Model, log, meter, overview, parts, protection, settings, sources, states, trials, written},
+    model::{
+        Model, kept::Rows, log, meter, overview, parts, protection, settings, sources, states, trials,
+        written,
+    },
 };
 
 /// The list shown; none where what is shown is none, or has an order that means something.
@@ -100,18 +103,20 @@ pub fn identities(model: &Model, list: List) -> Vec<String> {
             rows.map(|row| format!("{:?} {}", row.part, row.words.trim_start_matches("└ ")))
                 .collect()
         }
-        List::Sources => named(sources::rows(model), |row| row.1.cavity()),
-        List::FarEnds => named(&protection::far_rows(model).unwrap_or_default(), |row| row.wire),
+        List::Sources => named(sources::rows(model), |row| row.row.cavity()),
+        List::FarEnds => named(protection::far_rows(model).iter().flat_map(Rows::iter), |row| {
+            row.wire
+        }),
         List::Written => named(written::rows(model), |row| (row.kind, row.key)),
         List::Tests => named(&meter::tests(model).listed.tests, |t| (t.kind, t.at, t.against)),
         List::Settings => named(&settings::rows(model), |row| row.id),
-        List::Trials => named(&trials::rows(model), |row| row.id),
-        List::Log => named(&log::listed(model), |head| head.seq),
+        List::Trials => named(trials::rows(model).iter(), |id| *id),
+        List::Log => named(log::listed(model).iter(), |head| head.seq),
         List::Parts(_) => named(parts::rows(model), |row| row.key),
         List::Build | List::Volts => Vec::new(),
     }
 }
 
-fn named<R, N: std::fmt::Debug>(rows: &[R], name: impl Fn(&R) -> N) -> Vec<String> {
-    rows.iter().map(|row| format!("{:?}", name(row))).collect()
+fn named<R, N: std::fmt::Debug>(rows: impl IntoIterator<Item = R>, name: impl Fn(R) -> N) -> Vec<String> {
+    rows.into_iter().map(|row| format!("{:?}", name(row))).collect()
 }

@@ -1,6 +1,7 @@
 //! Lists in another order, and held to some words.
 
 use super::*;
+use crate::screen::model::Model;
 use crate::screen::{
     action::Where,
     model::sieve::{List, Sieve, list_of},
@@ -152,4 +153,84 @@ fn an_edit_that_moves_its_row_takes_the_cursor_along() {
     bench.press("v39<Enter>to see<Enter>");
     assert!(bench.model.over.is_empty(), "{}", bench.screen(80, 24));
     bench.shows("▸ REGEN_COAST_MAX");
+}
+
+#[test]
+fn a_list_in_an_order_is_gone_through_once_and_not_at_every_frame() {
+    use crate::screen::{
+        computed::Computed,
+        effect::{Effect, Msg},
+        keys::Input,
+        model::sieve::ARRANGED,
+        testkit::keys,
+        update::update,
+    };
+    let mut bench = Bench::demo();
+    bench.press("");
+    let model = &mut bench.model;
+    let computed = std::sync::Arc::new(Computed::of(model.book.clone()));
+    // Keys as the loop takes them in, with what the worker answers, and nothing that starts anything anew.
+    let strike = |model: &mut Model, typed: &str| {
+        for key in keys(typed) {
+            for effect in update(model, Msg::Input(Input::Key(key))) {
+                if let Effect::Ask(generation, of, question) = effect
+                    && let Some(see) = &of.snapshot
+                {
+                    let answer = std::sync::Arc::new(question.answer(see));
+                    update(model, Msg::Answered(generation, question, answer));
+                }
+            }
+        }
+    };
+    update(model, Msg::Checked(model.findings.generation, computed));
+    let shown = |model: &Model| {
+        let area = ratatui::layout::Rect::new(0, 0, 80, 24);
+        let mut buffer = ratatui::buffer::Buffer::empty(area);
+        crate::screen::view::draw(model, area, &mut buffer);
+        ARRANGED.get()
+    };
+    for (list, go) in [
+        (List::Sources, "gs"),
+        (List::Log, "gl"),
+        (List::Trials, "gd"),
+        (List::Settings, "ge"),
+        (List::FarEnds, "grf"),
+        (List::Parts(crimpbook_workbook::model::Kind::Unit), "gp"),
+    ] {
+        strike(model, go);
+        assert_eq!(list_of(model), Some(list));
+        let before = shown(model);
+        strike(model, "OFa<Enter>");
+        if !model.over.is_empty() {
+            // No row begins so; what was typed is let go.
+            strike(model, "<Esc>y");
+        }
+        let arranged = shown(model);
+        assert!(
+            arranged > before,
+            "{}: an order goes through the rows",
+            list.name()
+        );
+        for key in ["<Down>", "<Down>", "<End>", "<Up>", "<PgUp>"] {
+            strike(model, key);
+            assert_eq!(shown(model), arranged, "{} after {key}", list.name());
+        }
+        // Another order is another matter.
+        strike(model, "V");
+        assert!(shown(model) > arranged, "{}", list.name());
+    }
+}
+
+#[test]
+fn an_arranged_log_shows_what_was_just_done() {
+    let mut bench = Bench::demo();
+    bench.press("glO").press("gpaQZ<PgDn>");
+    bench.press("glF").type_text("qz").press("<Enter>");
+    bench.shows("unit QZ entered");
+    bench.press("u");
+    let told = bench.screen(80, 24);
+    assert!(
+        told.contains("change   unit QZ") && told.contains("undo     undo: unit QZ"),
+        "{told}"
+    );
 }

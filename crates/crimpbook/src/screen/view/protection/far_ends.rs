@@ -43,7 +43,7 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) {
     let room = usize::from(height.saturating_sub(3));
     let here = model.protection.far_at.min(rows.len() - 1);
     let from = first_row(here, rows.len(), room);
-    for (y, (place, row)) in (1u16..).zip(rows.iter().enumerate().skip(from).take(room)) {
+    for (y, (place, row)) in (1u16..).zip(rows.window(from, room)) {
         draw_row(model, pen, y, row, place == here);
     }
     let left = rows.len().saturating_sub(from + room);
