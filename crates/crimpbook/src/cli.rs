@@ -60,6 +60,9 @@ pub struct Common {
     /// Draw with plain ASCII characters only
     #[arg(long, global = true)]
     pub ascii: bool,
+    /// Listen to the mouse in this run: wheel and clicks; hold Shift to select text, in most terminals
+    #[arg(long)]
+    pub mouse: bool,
 }
 
 /// The verbs.

@@ -11,6 +11,7 @@ use std::{
 use serde_json::{Value, json};
 
 use crate::screen::{
+    habits::Habits,
     model::sieve::{Sieve, Sieves},
     theme::Scheme,
 };
@@ -25,6 +26,8 @@ pub struct Memo {
     pub opened: Vec<PathBuf>,
     /// The colours chosen last.
     pub scheme: Scheme,
+    /// Whether the mouse is listened to.
+    pub mouse: bool,
     /// The orders and words of the lists of each of these workbooks, where they are not as they come.
     pub lists: BTreeMap<PathBuf, Sieves>,
 }
@@ -44,20 +47,25 @@ impl Memo {
         self.opened.truncate(MOST);
     }
 
-    /// How the lists of a workbook were left.
-    pub fn lists_of(&self, file: &Path) -> Sieves {
+    /// How things were left, and the lists of a workbook.
+    pub fn habits(&self, file: &Path) -> Habits {
         let file = file.canonicalize().ok();
-        file.and_then(|file| self.lists.get(&file))
-            .cloned()
-            .unwrap_or_default()
+        let lists = file.and_then(|file| self.lists.get(&file));
+        Habits {
+            scheme: self.scheme,
+            mouse: self.mouse,
+            lists: lists.cloned().unwrap_or_default(),
+        }
     }
 
-    /// Remembers how the lists of a workbook were left.
-    pub fn left(&mut self, file: &Path, lists: Sieves) {
+    /// Remembers how things were left, and the lists of a workbook.
+    pub fn left(&mut self, file: &Path, habits: Habits) {
+        self.scheme = habits.scheme;
+        self.mouse = habits.mouse;
         let Ok(file) = file.canonicalize() else { return };
         self.lists.remove(&file);
-        if !lists.0.is_empty() {
-            self.lists.insert(file, lists);
+        if !habits.lists.0.is_empty() {
+            self.lists.insert(file, habits.lists);
         }
     }
 
@@ -84,6 +92,7 @@ impl Memo {
                 .filter(|(file, lists)| opened.contains(file) && !lists.0.is_empty())
                 .collect(),
             opened,
+            mouse: value["mouse"].as_bool().unwrap_or(false),
             scheme: Scheme::ALL
                 .into_iter()
                 .find(|known| Some(known.words()) == scheme)
@@ -100,7 +109,7 @@ impl Memo {
             .collect();
         format!(
             "{:#}\n",
-            json!({ "opened": opened, "colours": self.scheme.words(), "lists": lists })
+            json!({ "opened": opened, "colours": self.scheme.words(), "mouse": self.mouse, "lists": lists })
         )
     }
 }
@@ -166,6 +175,7 @@ mod tests {
                 PathBuf::from("/cars/bus.crimpbook"),
             ],
             scheme: Scheme::Light,
+            mouse: true,
             lists: BTreeMap::from([(
                 PathBuf::from("/cars/bus.crimpbook"),
                 Sieves(BTreeMap::from([(

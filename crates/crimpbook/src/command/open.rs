@@ -45,7 +45,7 @@ pub fn with(file: &Path, other: Option<&Path>, common: &Common) -> Outcome {
     let begun = Store::begin(file)?;
     let glance = begun.glance()?;
     let memo = Memo::read();
-    let looks = (look(common, &memo), memo.lists_of(file));
+    let looks = (look(common, &memo), memo.habits(file), common.mouse);
     let (name, ids) = (who::name(common.who.as_deref()), who::seed()?);
     let path = file.to_owned();
     let read = move || {
@@ -66,11 +66,10 @@ pub fn with(file: &Path, other: Option<&Path>, common: &Common) -> Outcome {
     };
     let left = file.to_owned();
     let around = screen::Around {
-        remember: Box::new(move |scheme, lists| {
+        remember: Box::new(move |habits| {
             // Another run may have opened something meanwhile.
             let mut memo = Memo::read();
-            memo.scheme = scheme;
-            memo.left(&left, lists);
+            memo.left(&left, habits);
             memo.keep();
         }),
         first: other.map(|other| Msg::MergeWith(other.display().to_string())),

@@ -7,9 +7,9 @@ use crimpbook_workbook::{Book, edit::Edit, log::Entry, model::Key as RecordKey};
 use super::{
     ask::{Answer, Question},
     computed::Computed,
+    habits::Habits,
+    hits::Hit,
     keys::Input,
-    model::sieve::Sieves,
-    theme::Scheme,
 };
 use crate::session::{Copies, Fresh, Kept, Tried, Tries, Trouble};
 
@@ -36,8 +36,10 @@ pub enum Effect {
     ReadPart(String),
     /// Write a part file: path and text.
     WritePart(String, String),
-    /// Remember the colours and the lists as they are now.
-    Remember(Scheme, Sieves),
+    /// Remember the colours, the mouse and the lists as they are now.
+    Remember(Habits),
+    /// Have the terminal report its mouse, or leave it to the terminal.
+    Mouse(bool),
     /// Run the checks over the book as it is, under this generation number.
     Check(u64),
     /// Ask something of what was computed under this generation number.
@@ -68,6 +70,8 @@ pub struct Then {
 pub enum Msg {
     /// At the terminal.
     Input(Input),
+    /// Something that was drawn was clicked.
+    Clicked(Hit),
     /// An edit was kept.
     Kept(Kept, Then),
     /// An edit was not kept; it is given back so that it can be mended.

@@ -4,7 +4,7 @@
 
 use std::fmt;
 
-use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEventKind};
 
 /// A key as the table of actions names it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -61,6 +61,13 @@ pub enum Input {
     Key(Key),
     /// Text was pasted; one edit.
     Paste(String),
+    /// A notch of the mouse's wheel, away from the top or towards it.
+    Wheel {
+        /// Whether to what is further down.
+        down: bool,
+    },
+    /// A click, at a column and a line of the window.
+    Click(u16, u16),
     /// The window has another size.
     Resize,
     /// The person wants the shell back for a while.
@@ -81,6 +88,12 @@ pub fn from_event(event: Event) -> Option<Input> {
         }),
         Event::Paste(text) => Some(Input::Paste(text)),
         Event::Resize(..) => Some(Input::Resize),
+        Event::Mouse(mouse) => match mouse.kind {
+            MouseEventKind::ScrollDown => Some(Input::Wheel { down: true }),
+            MouseEventKind::ScrollUp => Some(Input::Wheel { down: false }),
+            MouseEventKind::Down(MouseButton::Left) => Some(Input::Click(mouse.column, mouse.row)),
+            _ => None,
+        },
         _ => None,
     }
 }

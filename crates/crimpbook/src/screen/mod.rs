@@ -10,6 +10,8 @@ mod editor;
 pub mod effect;
 pub mod figures;
 mod form;
+pub mod habits;
+pub mod hits;
 pub mod keys;
 pub mod model;
 mod open;

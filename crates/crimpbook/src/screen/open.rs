@@ -25,20 +25,21 @@ use super::{
     ask::Question,
     computed::{self, Computed, Job},
     effect::Msg,
+    habits::Habits,
     keys,
-    model::{Model, sieve::Sieves},
+    model::Model,
     reading::{self, End, Event, Reading},
     run::{Events, Port, Window, run},
     start::{self, Choice, Start},
     terminal::{self, Taken},
-    theme::{Look, Scheme},
+    theme::Look,
 };
 use crate::report::Report;
 use crate::session::{Copies, Fresh, Kept, Session, Tried, Tries, Trouble};
 
 /// Shows the first frame, has the workbook read, and shows the screens until the person leaves.
 ///
-/// `seed`: fresh random bits for the ids of new records, other than those of the session. `read` may take a while and runs on
+/// `seed`: fresh random bits for the ids of new records, other than those of the session. `mouse`: it is asked for in this run. `read` may take a while and runs on
 /// the side: it gives the session, and what is done on the side then with the whole file, which tells what there is to say about it.
 ///
 /// # Errors
@@ -46,7 +47,7 @@ use crate::session::{Copies, Fresh, Kept, Session, Tried, Tries, Trouble};
 pub fn open<A: FnOnce() -> Option<Msg> + Send + 'static>(
     glance: Glance,
     seed: u128,
-    (look, lists): (Look, Sieves),
+    (look, habits, mouse): (Look, Habits, bool),
     read: impl FnOnce() -> Result<(Session, A), Report> + Send + 'static,
     outside: Around,
 ) -> io::Result<Result<(), Report>> {
@@ -87,7 +88,11 @@ pub fn open<A: FnOnce() -> Option<Msg> + Send + 'static>(
         look,
     );
     model.offset = offset;
-    model.take_lists(lists);
+    model.take_habits(habits);
+    model.mouse |= mouse;
+    if model.mouse {
+        window.mouse(true);
+    }
     listen_to_terminal(&send);
     let told = send.clone();
     let on_the_side = thread::spawn(move || {
@@ -119,8 +124,8 @@ pub fn open<A: FnOnce() -> Option<Msg> + Send + 'static>(
 
 /// What stands around the screens.
 pub struct Around {
-    /// Keeps the colours and the lists for the next run.
-    pub remember: Box<dyn FnMut(Scheme, Sieves)>,
+    /// Keeps habits for the next run.
+    pub remember: Box<dyn FnMut(Habits)>,
     /// What happens before anything else.
     pub first: Option<Msg>,
 }
@@ -292,7 +297,7 @@ fn listen_to_signals(send: &Sender<Msg>) -> io::Result<Handle> {
 /// The world outside: the session, the worker, the terminal's bell.
 struct Outside<'s> {
     session: &'s mut Session,
-    remember: Box<dyn FnMut(Scheme, Sieves)>,
+    remember: Box<dyn FnMut(Habits)>,
     window: Named,
     jobs: Sender<Job>,
 }
@@ -322,8 +327,8 @@ impl Port for Outside<'_> {
     fn copies(&mut self, path: &str) -> Result<Copies, Trouble> {
         self.session.copies(std::path::Path::new(path))
     }
-    fn remember(&mut self, scheme: Scheme, lists: Sieves) {
-        (self.remember)(scheme, lists);
+    fn remember(&mut self, habits: Habits) {
+        (self.remember)(habits);
     }
     fn read_part(&mut self, path: &str) -> Result<String, Trouble> {
         crate::part_files::read(path)
@@ -354,6 +359,9 @@ impl Window for Outside<'_> {
     fn take_again(&mut self) {
         self.window.take_again();
     }
+    fn mouse(&mut self, on: bool) {
+        self.window.mouse(on);
+    }
 }
 
 /// The terminal's window, by what it is called.
@@ -365,5 +373,8 @@ impl Window for Named {
     }
     fn take_again(&mut self) {
         terminal::take_again(&self.0);
+    }
+    fn mouse(&mut self, on: bool) {
+        terminal::report_mouse(on);
     }
 }

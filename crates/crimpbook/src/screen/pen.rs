@@ -7,7 +7,11 @@ use ratatui::{
     style::Style,
 };
 
-use super::{text, theme::Look};
+use super::{
+    hits::{Hit, Hits},
+    text,
+    theme::Look,
+};
 
 /// A pen that writes within `area`; positions are counted from its upper left corner.
 #[derive(Debug)]
@@ -15,13 +19,27 @@ pub struct Pen<'a> {
     buffer: &'a mut Buffer,
     area: Rect,
     look: Look,
+    hits: Option<&'a mut Hits>,
 }
 
 impl<'a> Pen<'a> {
     /// A pen for the part of `buffer` within `area`.
     pub fn new(buffer: &'a mut Buffer, area: Rect, look: Look) -> Self {
         let area = area.intersection(buffer.area);
-        Self { buffer, area, look }
+        Self {
+            buffer,
+            area,
+            look,
+            hits: None,
+        }
+    }
+
+    /// The same, noting what stands where.
+    pub fn marking(self, hits: &'a mut Hits) -> Self {
+        Self {
+            hits: Some(hits),
+            ..self
+        }
     }
 
     /// A pen for a part of this one's area.
@@ -45,6 +63,7 @@ impl<'a> Pen<'a> {
             buffer: self.buffer,
             area,
             look: self.look,
+            hits: self.hits.as_deref_mut(),
         }
     }
 
@@ -134,8 +153,30 @@ impl<'a> Pen<'a> {
         self.put(0, y, &line, style);
     }
 
+    /// Notes what a line, or a stretch of lines, stands for.
+    pub fn hit(&mut self, (x, y): (u16, u16), (wide, high): (u16, u16), hit: Hit) {
+        let wanted = Rect {
+            x: self.area.x.saturating_add(x),
+            y: self.area.y.saturating_add(y),
+            width: wide,
+            height: high,
+        };
+        let seen = wanted.intersection(self.area);
+        if let Some(hits) = &mut self.hits {
+            hits.put(seen, hit);
+        }
+    }
+
+    /// Notes that a line stands for a row of the list.
+    pub fn hit_row(&mut self, y: u16, at: usize) {
+        self.hit((0, y), (self.area.width, 1), Hit::Row(at));
+    }
+
     /// Clears everything.
     pub fn clear(&mut self) {
+        if let Some(hits) = &mut self.hits {
+            hits.cover(self.area);
+        }
         for y in self.area.top()..self.area.bottom() {
             for x in self.area.left()..self.area.right() {
                 if let Some(cell) = self.buffer.cell_mut((x, y)) {

@@ -84,7 +84,8 @@ impl Reading {
                 self.fresh_terminal = true;
                 Next::Suspend
             }
-            Event::Input(Input::Resize) => Next::Wait,
+            // What a mouse points at is gone with this frame.
+            Event::Input(Input::Resize | Input::Wheel { .. } | Input::Click(..)) => Next::Wait,
             Event::Input(Input::Key(key)) if self.leaves(key) => Next::Leave,
             Event::Input(input) => {
                 self.typed.push(input);

@@ -15,8 +15,10 @@ use super::{
     ask::Question,
     computed::Computed,
     effect::{Effect, Msg},
-    model::{Model, sieve::Sieves},
-    theme::Scheme,
+    habits::Habits,
+    hits::Hits,
+    keys::Input,
+    model::Model,
     update::{check, update},
     view,
 };
@@ -34,6 +36,8 @@ pub trait Window {
     fn suspend(&mut self);
     /// Takes the terminal again after the program was stopped from outside.
     fn take_again(&mut self);
+    /// Has the terminal report its mouse, or leaves it to the terminal.
+    fn mouse(&mut self, on: bool);
 }
 
 /// What the loop does to the world outside of it.
@@ -85,8 +89,8 @@ pub trait Port: Window {
     /// # Errors
     /// A sentence; what is there already stays.
     fn write_part(&mut self, path: &str, text: &str) -> Result<(), Trouble>;
-    /// Remembers the colours and the lists for the next run; that it cannot is nobody's trouble.
-    fn remember(&mut self, scheme: Scheme, lists: Sieves);
+    /// Remembers habits for the next run; that it cannot is nobody's trouble.
+    fn remember(&mut self, habits: Habits);
     /// What another writer has done since; none: nothing.
     ///
     /// # Errors
@@ -114,7 +118,7 @@ pub fn run<B: Backend>(
     port: &mut dyn Port,
 ) -> Result<(), B::Error> {
     model.now = port.now();
-    draw(terminal, model)?;
+    let mut hits = draw(terminal, model)?;
     let started = check(model);
     if settle(model, started, port) {
         return Ok(());
@@ -137,27 +141,40 @@ pub fn run<B: Backend>(
                     model.complain(sentence);
                 }
             }
-            draw(terminal, model)?;
+            hits = draw(terminal, model)?;
             continue;
         };
         model.now = port.now();
-        if settle_msg(model, msg, port) {
+        if settle_msg(model, seen(msg, &hits), port) {
             return Ok(());
         }
         // What is waiting already is taken in before the next drawing, as when text is pasted key by key.
         while let Some(msg) = events.next(Duration::ZERO) {
-            if settle_msg(model, msg, port) {
+            if settle_msg(model, seen(msg, &hits), port) {
                 return Ok(());
             }
         }
-        draw(terminal, model)?;
+        hits = draw(terminal, model)?;
     }
 }
 
-fn draw<B: Backend>(terminal: &mut Terminal<B>, model: &mut Model) -> Result<(), B::Error> {
+/// A click is on what the last frame showed, whatever has happened since.
+fn seen(msg: Msg, hits: &Hits) -> Msg {
+    match msg {
+        Msg::Input(Input::Click(x, y)) => hits.at(x, y).map_or(msg, Msg::Clicked),
+        other => other,
+    }
+}
+
+/// Draws; gives what stands where.
+fn draw<B: Backend>(terminal: &mut Terminal<B>, model: &mut Model) -> Result<Hits, B::Error> {
     let fresh = std::mem::take(&mut model.fresh_terminal);
     let model = &*model;
-    show(terminal, fresh, |area, buffer| view::draw(model, area, buffer))
+    let mut hits = Hits::default();
+    show(terminal, fresh, |area, buffer| {
+        view::draw_marking(model, area, buffer, &mut hits)
+    })?;
+    Ok(hits)
 }
 
 /// Shows what `draws` draws, which gives where the terminal's own cursor belongs. `fresh`: nothing that was drawn before is
@@ -230,8 +247,12 @@ fn settle(model: &mut Model, effects: Vec<Effect>, port: &mut dyn Port) -> bool 
                 Ok(copies) => Msg::Copies(path, std::sync::Arc::new(copies)),
                 Err(trouble) => Msg::Failed(trouble),
             },
-            Effect::Remember(scheme, lists) => {
-                port.remember(scheme, lists);
+            Effect::Remember(habits) => {
+                port.remember(habits);
+                continue;
+            }
+            Effect::Mouse(on) => {
+                port.mouse(on);
                 continue;
             }
             Effect::ReadPart(path) => match port.read_part(&path) {

@@ -137,6 +137,7 @@ impl Start {
             (Input::Key(Key::Ctrl('c')), _) => Some(Choice::Leave),
             (Input::Key(key), false) => self.choose(key),
             (Input::Key(key), true) => self.name(key),
+            (Input::Wheel { .. } | Input::Click(..), _) => None,
             (Input::Paste(text), true) => {
                 let (text, _) = one_line(&text);
                 self.editor().insert(&text);

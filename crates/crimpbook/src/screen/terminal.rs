@@ -3,11 +3,14 @@
 //! Every mode that is switched on is switched off in [`restore`], which runs on a clean end, on drop and in a panic.
 
 use std::{
+    fmt,
     io::{self, Write},
+    sync::atomic::{AtomicBool, Ordering},
     thread,
 };
 
 use crossterm::{
+    Command,
     cursor::{SetCursorStyle, Show},
     event::{DisableBracketedPaste, EnableBracketedPaste},
     execute,
@@ -84,11 +87,43 @@ pub fn take_again(title: &str) {
 impl Drop for Taken {
     fn drop(&mut self) {
         restore(&mut io::stdout());
+        MOUSE.store(false, Ordering::Relaxed);
+    }
+}
+
+/// Whether the terminal reports its mouse while it is ours. Nothing is said to it about that otherwise.
+static MOUSE: AtomicBool = AtomicBool::new(false);
+
+/// Has the terminal report its mouse, or leaves it to the terminal.
+pub fn report_mouse(on: bool) {
+    if MOUSE.swap(on, Ordering::Relaxed) != on {
+        let _ = execute!(io::stdout(), Mouse(on));
+    }
+}
+
+/// Wheel and buttons, as numbers of columns and lines; where the mouse merely moves is not asked for, so that idling stays idle.
+struct Mouse(bool);
+
+impl Command for Mouse {
+    fn write_ansi(&self, out: &mut impl fmt::Write) -> fmt::Result {
+        out.write_str(match self.0 {
+            true => "\x1b[?1000h\x1b[?1006h",
+            false => "\x1b[?1006l\x1b[?1000l",
+        })
+    }
+
+    #[cfg(windows)]
+    fn execute_winapi(&self) -> io::Result<()> {
+        Ok(())
     }
 }
 
 fn enter(out: &mut impl Write, title: &str) -> io::Result<()> {
-    execute!(out, EnterAlternateScreen, EnableBracketedPaste, SetTitle(title))
+    execute!(out, EnterAlternateScreen, EnableBracketedPaste, SetTitle(title))?;
+    if MOUSE.load(Ordering::Relaxed) {
+        execute!(out, Mouse(true))?;
+    }
+    Ok(())
 }
 
 /// Gives the terminal back; what fails on the way does not keep the rest from happening.
@@ -101,6 +136,9 @@ fn restore(out: &mut impl Write) {
 }
 
 fn leave(out: &mut impl Write) -> io::Result<()> {
+    if MOUSE.load(Ordering::Relaxed) {
+        execute!(out, Mouse(false))?;
+    }
     execute!(
         out,
         DisableBracketedPaste,
@@ -114,23 +152,36 @@ fn leave(out: &mut impl Write) -> io::Result<()> {
 mod tests {
     use super::*;
 
-    #[test]
-    fn everything_switched_on_is_switched_off() {
-        let (mut on, mut off) = (Vec::new(), Vec::new());
-        enter(&mut on, "t").unwrap();
-        leave(&mut off).unwrap();
-        let (on, off) = (String::from_utf8(on).unwrap(), String::from_utf8(off).unwrap());
-        // Private modes are set by `h` and reset by `l` of the same number.
-        let modes: Vec<&str> = on
-            .split("\u{1b}[?")
-            .skip(1)
+    /// Private modes are set by `h` and reset by `l` of the same number.
+    fn modes(written: &str) -> Vec<&str> {
+        let after = written.split("\u{1b}[?").skip(1);
+        after
             .filter_map(|rest| rest.split('h').next())
             .filter(|mode| mode.chars().all(|c| c.is_ascii_digit()))
-            .collect();
-        assert_eq!(modes, ["1049", "2004"]);
-        for mode in modes {
-            assert!(off.contains(&format!("\u{1b}[?{mode}l")), "{mode}");
+            .collect()
+    }
+
+    #[test]
+    fn everything_switched_on_is_switched_off_and_of_the_mouse_nothing_is_said_unasked() {
+        let written = |mouse| {
+            MOUSE.store(mouse, Ordering::Relaxed);
+            let (mut on, mut off) = (Vec::new(), Vec::new());
+            enter(&mut on, "t").unwrap();
+            leave(&mut off).unwrap();
+            MOUSE.store(false, Ordering::Relaxed);
+            (String::from_utf8(on).unwrap(), String::from_utf8(off).unwrap())
+        };
+        for (mouse, expected) in [
+            (false, &["1049", "2004"][..]),
+            (true, &["1049", "2004", "1000", "1006"]),
+        ] {
+            let (on, off) = written(mouse);
+            assert_eq!(modes(&on), expected);
+            for mode in expected {
+                assert!(off.contains(&format!("\u{1b}[?{mode}l")), "{mode}");
+            }
+            assert_eq!(off.contains("\u{1b}[?1000"), mouse);
+            assert!(off.contains("\u{1b}[?25h"), "the cursor is shown again");
         }
-        assert!(off.contains("\u{1b}[?25h"), "the cursor is shown again");
     }
 }

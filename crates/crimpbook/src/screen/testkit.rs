@@ -23,10 +23,11 @@ use super::{
     ask::Question,
     computed::Computed,
     effect::Msg,
+    habits::Habits,
     keys::{Input, Key},
-    model::{Model, sieve::Sieves},
+    model::Model,
     run::{Events, Port, Window, run},
-    theme::{Look, Scheme},
+    theme::Look,
     view,
 };
 use crate::session::{Copies, Fresh, Kept, Memory, Session, Tried, Tries, Trouble, WholeLog};
@@ -47,7 +48,7 @@ pub struct Bench {
     /// Part files, by name.
     pub files: std::collections::BTreeMap<String, String>,
     /// What was remembered last for the next run.
-    pub remembered: Option<(Scheme, Sieves)>,
+    pub remembered: Option<Habits>,
     size: (u16, u16),
 }
 
@@ -284,7 +285,7 @@ struct InTest<'s> {
     session: &'s mut Session,
     copies: &'s std::collections::BTreeMap<String, (Book, WholeLog)>,
     files: &'s mut std::collections::BTreeMap<String, String>,
-    remembered: &'s mut Option<(Scheme, Sieves)>,
+    remembered: &'s mut Option<Habits>,
     report: Option<(u64, Computed)>,
     answers: Vec<Msg>,
 }
@@ -320,8 +321,8 @@ impl Port for InTest<'_> {
         let (book, theirs) = other.ok_or_else(|| Trouble::File(format!("{path} is not there")))?;
         Ok(Copies { mine, book, theirs })
     }
-    fn remember(&mut self, scheme: Scheme, lists: Sieves) {
-        *self.remembered = Some((scheme, lists));
+    fn remember(&mut self, habits: Habits) {
+        *self.remembered = Some(habits);
     }
     fn read_part(&mut self, path: &str) -> Result<String, Trouble> {
         let text = self.files.get(path).cloned();
@@ -353,6 +354,7 @@ impl Port for InTest<'_> {
 impl Window for InTest<'_> {
     fn suspend(&mut self) {}
     fn take_again(&mut self) {}
+    fn mouse(&mut self, _: bool) {}
 }
 
 /// What the checks say in tests: fixed, so that a new check does not change every screen.

@@ -227,6 +227,16 @@ pub(super) const ROWS: &[Action] = &[
         available: |f| Available::when(!f.no_colour, "colours are switched off from outside by NO_COLOR"),
     },
     Action {
+        act: Do::Mouse,
+        name: "mouse",
+        label: "mouse",
+        help: "Mouse on or off: wheel and clicks; on, hold Shift to select text.",
+        holds: PLACES,
+        keys: &[Key::Char('S')],
+        hint: 0,
+        available: always,
+    },
+    Action {
         act: Do::Help,
         name: "help",
         label: "keys",

@@ -180,6 +180,7 @@ pub enum Do {
     Undo,
     Redo,
     Contrast,
+    Mouse,
     Quit,
     Back,
     Up,

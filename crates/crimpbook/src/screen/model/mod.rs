@@ -47,7 +47,8 @@ use crimpbook_workbook::{
 use super::{
     action::{Do, Facts, Mending, Where},
     ask::Answers,
-    theme::{Look, Scheme},
+    habits::Habits,
+    theme::Look,
 };
 use derived::Derived;
 use findings::Findings;
@@ -112,8 +113,12 @@ pub struct Model {
     pub trying: Option<trying::Trying>,
     /// Another copy that is being merged with this workbook.
     pub merging: Option<merging::Merging>,
-    /// Colours and lists as they are remembered for the next run.
-    pub remembered: (Scheme, sieve::Sieves),
+    /// Whether the mouse is listened to.
+    pub mouse: bool,
+    /// Whether it is to be in the next run, unless that is told otherwise.
+    pub mouse_kept: bool,
+    /// What is remembered for the next run.
+    pub remembered: Habits,
     /// Nothing that was drawn before is still on the terminal.
     pub fresh_terminal: bool,
     /// The orders and words of lists.
@@ -174,7 +179,12 @@ impl Model {
             hunt: None,
             trying: None,
             merging: None,
-            remembered: (look.scheme, sieve::Sieves::default()),
+            mouse: false,
+            mouse_kept: false,
+            remembered: Habits {
+                scheme: look.scheme,
+                ..Habits::default()
+            },
             fresh_terminal: false,
             sieves: sieve::Sieves::default(),
             trail: trail::Trail::default(),
@@ -183,9 +193,11 @@ impl Model {
         }
     }
 
-    /// Takes in the orders and words that lists were left with.
-    pub fn take_lists(&mut self, lists: sieve::Sieves) {
-        self.sieves = lists;
+    /// Takes in how things were left.
+    pub fn take_habits(&mut self, habits: Habits) {
+        self.mouse = habits.mouse;
+        self.mouse_kept = habits.mouse;
+        self.sieves = habits.lists;
         let build = self.sieves.of(sieve::List::Build);
         self.build.order = build::Order::ALL.get(build.by).copied().unwrap_or_default();
         self.build.filter = build.words;
@@ -193,7 +205,16 @@ impl Model {
             self.build.filter.clear();
             self.derived.items = OnceLock::new();
         }
-        self.remembered = (self.look.scheme, self.lists_left());
+        self.remembered = self.habits();
+    }
+
+    /// How things are left.
+    pub fn habits(&self) -> Habits {
+        Habits {
+            scheme: self.look.scheme,
+            mouse: self.mouse_kept,
+            lists: self.lists_left(),
+        }
     }
 
     /// The orders and words that lists are left with.

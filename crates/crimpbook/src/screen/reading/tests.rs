@@ -59,6 +59,7 @@ impl Window for Counted {
     fn take_again(&mut self) {
         self.taken += 1;
     }
+    fn mouse(&mut self, _: bool) {}
 }
 
 fn ends(events: Vec<Event>) -> (End, Counted, String) {

@@ -55,6 +55,7 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Vec<Effect> {
             model.look.scheme = model.look.scheme.next();
             model.say(model.look.scheme.words());
         }
+        Do::Mouse => return super::pointer::switch(model),
         Do::Quit if trying::tried(model).is_some_and(|n| n > 0) => {
             let key = key_of(Do::Try);
             model.complain(format!(

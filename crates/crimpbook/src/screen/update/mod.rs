@@ -17,6 +17,7 @@ mod meter;
 mod overview;
 mod part_files;
 mod parts;
+mod pointer;
 mod preview;
 mod protection;
 mod reckon;
@@ -84,10 +85,10 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     }
     effects.extend(ask(model));
     // Kept at once: a program that is killed could not do so at its end.
-    let left = (model.look.scheme, model.lists_left());
+    let left = model.habits();
     if left != model.remembered {
         model.remembered = left.clone();
-        effects.push(Effect::Remember(left.0, left.1));
+        effects.push(Effect::Remember(left));
     }
     if matches!(model.over.last(), Some(Over::Hunt)) {
         super::model::hunt::page::renew(model);
@@ -109,7 +110,14 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
             paste(model, &text);
             Vec::new()
         }
-        Msg::Input(Input::Resize) => Vec::new(),
+        // A click on nothing, or the mouse of a terminal that was not asked for it, is nothing.
+        Msg::Input(Input::Resize | Input::Click(..)) => Vec::new(),
+        Msg::Input(Input::Wheel { .. }) | Msg::Clicked(_) if !model.mouse => Vec::new(),
+        Msg::Input(Input::Wheel { down }) => pointer::wheel(model, down),
+        Msg::Clicked(hit) => {
+            pointer::click(model, hit);
+            Vec::new()
+        }
         Msg::Input(Input::Suspend) => vec![Effect::Suspend],
         Msg::Continued => {
             model.fresh_terminal = true;

@@ -55,7 +55,7 @@ fn turn(model: &mut Model, to: Shows) {
     };
 }
 
-fn set(model: &mut Model, place: usize) {
+pub fn set(model: &mut Model, place: usize) {
     let twig = rows(model).and_then(|rows| rows.get(place)).map(|row| row.twig);
     model.protection.on = twig.and_then(|twig| key(model, twig));
 }

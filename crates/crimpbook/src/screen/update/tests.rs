@@ -9,6 +9,7 @@ mod log;
 pub(crate) mod merging;
 mod meter;
 mod passes;
+mod pointer;
 mod service;
 pub(crate) mod shelf;
 mod trail;

@@ -145,6 +145,7 @@ fn draw_find(body: &mut Pen<'_>, find: &Find) -> Option<Position> {
     let cursor = field(&mut pen, 1, 0, &find.editor);
     let from = super::first_row(find.at, found.len(), most);
     for (line, (at, m)) in (1u16..).zip(found.iter().enumerate().skip(from).take(most)) {
+        pen.hit_row(line, at);
         let chosen = at == find.at;
         pen.put(1, line, if chosen { "▸" } else { " " }, look.accent());
         pen.put_most(3, line, 12, &m.name, look.strong());

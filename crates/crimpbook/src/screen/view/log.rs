@@ -45,6 +45,7 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
     let from = first_row(model.log.at, heads.len(), room);
     let wide = pen.width() >= 70;
     for (y, (at, head)) in (1u16..).zip(heads.window(from, room)) {
+        pen.hit_row(y, at);
         let focus = at == model.log.at;
         if focus {
             pen.put(0, y, "▸", look.accent());

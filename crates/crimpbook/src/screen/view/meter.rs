@@ -171,7 +171,10 @@ fn list(model: &Model, pen: &mut Pen<'_>, tests: &Tests) {
             Row::Connector(words) => {
                 pen.put(1, y, words, look.quiet());
             }
-            Row::Test(place, test) => line(model, pen, y, test, *place == at),
+            Row::Test(place, test) => {
+                pen.hit_row(y, *place);
+                line(model, pen, y, test, *place == at);
+            }
         }
     }
 }

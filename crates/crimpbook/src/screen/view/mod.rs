@@ -34,6 +34,7 @@ use ratatui::{
 
 use super::{
     action::{Do, Where, in_place, key_of},
+    hits::{Hit, Hits},
     model::{
         Model,
         meter::{link_words, links},
@@ -51,7 +52,12 @@ pub(super) const LEAST: (u16, u16) = (36, 8);
 
 /// Draws everything; gives where the terminal's own cursor belongs.
 pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<Position> {
-    let mut pen = Pen::new(buffer, area, model.look);
+    draw_marking(model, area, buffer, &mut Hits::default())
+}
+
+/// Draws everything and notes what stands where; gives where the terminal's own cursor belongs.
+pub fn draw_marking(model: &Model, area: Rect, buffer: &mut Buffer, hits: &mut Hits) -> Option<Position> {
+    let mut pen = Pen::new(buffer, area, model.look).marking(hits);
     let cursor = if area.width < LEAST.0 || area.height < LEAST.1 {
         too_small(model, &mut pen);
         None
@@ -178,6 +184,7 @@ pub(super) fn names(place: Where, pen: &mut Pen<'_>) {
             if *screen == place {
                 pen.put(x, 0, &format!("{words} "), look.focus().patch(look.strong()));
             }
+            pen.hit((x, 0), (after - x, 1), Hit::Screen(*screen));
             x = after;
         }
     }

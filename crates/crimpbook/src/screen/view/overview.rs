@@ -106,6 +106,7 @@ fn page(model: &Model, pen: &mut Pen<'_>, within: bool) {
             }
             Line::Row(at, row, told) => {
                 let words = told.as_deref().map_or_else(|| words(model, row), Into::into);
+                pen.hit_row(y, *at);
                 draw_row(pen, y, row, &words, *at == model.overview.at);
             }
             Line::More(words, focus) => {

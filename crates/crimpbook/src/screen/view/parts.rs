@@ -86,6 +86,7 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
     let room = usize::from(pen.height());
     let from = first_row(at, rows.len(), room);
     for (y, (row, item)) in (0u16..).zip(rows.iter().enumerate().skip(from).take(room)) {
+        pen.hit_row(y, row);
         if row == at {
             pen.put(0, y, "▸", look.accent());
         }

@@ -115,6 +115,7 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
                 pen.put(1, y, words, look.accent());
             }
             Line::Row(place, setting) => {
+                pen.hit_row(y, *place);
                 row(model, pen, y, setting, &columns);
                 if *place == at {
                     pen.put(0, y, "▸", look.accent());

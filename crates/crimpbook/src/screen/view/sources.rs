@@ -61,6 +61,7 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
             });
         }
         let seen = put_at(listed.line - from, room, |y| {
+            pen.hit_row(y, place);
             draw_row(model, pen, y, listed.row, place == at);
         });
         if !seen {

@@ -10,6 +10,7 @@ use crimpbook_workbook::{analysis::Snapshot, model::State};
 use super::first_row;
 use crate::screen::{
     action::{Do, key_of},
+    hits::Hit,
     model::{
         Model, face, sieve,
         states::{Shows, at, cell, rows},
@@ -137,6 +138,7 @@ fn table(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
     let cursor = at(model, &rows);
     let top = first_row(cursor, rows.len(), room);
     for (y, (at, cavity)) in (HEADS..).zip(rows.iter().enumerate().skip(top).take(room)) {
+        pen.hit((0, y), (pen.width(), 1), Hit::Cavity(cavity.id));
         if at == cursor {
             pen.put(0, y, "▸", look.accent());
         }

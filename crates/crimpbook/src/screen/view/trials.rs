@@ -82,6 +82,7 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
         let Some(trial) = model.book.get(*id) else {
             continue;
         };
+        pen.hit_row(y, place);
         if place == at {
             pen.put(0, y, "▸", look.accent());
         }

@@ -20,6 +20,8 @@ const DEADLINE: Duration = Duration::from_secs(60);
 /// What has come from the program.
 struct Shown {
     grid: Parser,
+    /// Every byte, as it came.
+    written: Vec<u8>,
     ended: bool,
 }
 
@@ -59,6 +61,7 @@ impl Terminal {
         let shown = Arc::new((
             Mutex::new(Shown {
                 grid: Parser::new(24, 80, 0),
+                written: Vec::new(),
                 ended: false,
             }),
             Condvar::new(),
@@ -163,6 +166,18 @@ impl Terminal {
         let shown = self.shown();
         let screen = shown.grid.screen();
         lines(screen)
+    }
+
+    /// How often the program has written this to the terminal.
+    pub fn wrote(&self, sequence: &str) -> usize {
+        let shown = self.shown();
+        let all = shown.written.windows(sequence.len());
+        all.filter(|bytes| *bytes == sequence.as_bytes()).count()
+    }
+
+    /// A click, as a terminal reports it where it was asked for that.
+    pub fn click(&mut self, column: usize, line: usize) {
+        self.press(&format!("\x1b[<0;{0};{1}M\x1b[<0;{0};{1}m", column + 1, line + 1));
     }
 
     /// Gives the window another size.
@@ -300,7 +315,10 @@ fn listen(mut from: Box<dyn Read + Send>, shown: Arc<(Mutex<Shown>, Condvar)>) {
             let mut now = shown.0.lock().unwrap();
             match bytes.get(..read) {
                 None | Some([]) => now.ended = true,
-                Some(bytes) => now.grid.process(bytes),
+                Some(bytes) => {
+                    now.written.extend_from_slice(bytes);
+                    now.grid.process(bytes);
+                }
             }
             shown.1.notify_all();
             if now.ended {

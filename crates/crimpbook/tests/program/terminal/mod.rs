@@ -8,6 +8,7 @@ mod killed;
 mod leaving;
 mod merged;
 mod meter;
+mod mouse;
 mod moved;
 mod reading;
 mod sizes;

@@ -106,6 +106,13 @@ fn every_list_takes_words_and_every_order_it_has() {
     }
 }
 
+fn habits(lists: crate::screen::model::sieve::Sieves) -> crate::screen::habits::Habits {
+    crate::screen::habits::Habits {
+        lists,
+        ..Default::default()
+    }
+}
+
 #[test]
 fn what_a_list_was_left_with_comes_back_and_what_cannot_be_is_left_out() {
     let mut bench = Bench::demo();
@@ -113,9 +120,9 @@ fn what_a_list_was_left_with_comes_back_and_what_cannot_be_is_left_out() {
     let left = bench.model.lists_left();
     assert_eq!(left.of(List::Build).words, "rd");
     // It is remembered when it changes: a program that is killed has no end to do so at.
-    assert_eq!(bench.remembered.map(|(_, lists)| lists), Some(left.clone()));
+    assert_eq!(bench.remembered.map(|habits| habits.lists), Some(left.clone()));
     let mut bench = Bench::demo();
-    bench.model.take_lists(left);
+    bench.model.take_habits(habits(left));
     bench.press("gp");
     assert!(bench.screen(80, 24).contains("by what it is"));
     bench.press("gb");
@@ -138,7 +145,7 @@ fn what_a_list_was_left_with_comes_back_and_what_cannot_be_is_left_out() {
         },
     );
     let mut bench = Bench::demo();
-    bench.model.take_lists(old);
+    bench.model.take_habits(habits(old));
     bench.press("gb");
     assert!(bench.model.build.filter.is_empty() && bench.screen(80, 24).contains("wires done"));
     bench.press("ge");

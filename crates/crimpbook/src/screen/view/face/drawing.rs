@@ -11,6 +11,7 @@ use crimpbook_workbook::{
 };
 
 use crate::screen::{
+    hits::Hit,
     model::{Model, face::wire_at, findings::gravest_at_cavity},
     pen::Pen,
     text::width,
@@ -161,6 +162,11 @@ pub fn draw_face(model: &Model, pen: &mut Pen<'_>, drawing: &Drawing<'_>) -> u16
         let cavity = by_number.get(&cell.number.to_lowercase()).copied();
         let mark_here = drawing.face.mark.as_deref() == Some(cell.number.as_str());
         draw_cell(model, pen, drawing, cell, cavity, (x, y), scale);
+        if let (Some(cavity), None) = (cavity, drawing.only) {
+            let high = if scale.colour { 2 } else { 1 };
+            let wide = u16::try_from(scale.columns).unwrap_or(6);
+            pen.hit((x, y), (wide, high), Hit::Cavity(cavity.id));
+        }
         if mark_here {
             // The moulded bar stands at the outer side of its cavity.
             let at = if cell.x_half * 2 <= most_x {

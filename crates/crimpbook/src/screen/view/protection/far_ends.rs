@@ -44,6 +44,7 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) {
     let here = model.protection.far_at.min(rows.len() - 1);
     let from = first_row(here, rows.len(), room);
     for (y, (place, row)) in (1u16..).zip(rows.window(from, room)) {
+        pen.hit_row(y, place);
         draw_row(model, pen, y, row, place == here);
     }
     let left = rows.len().saturating_sub(from + room);

@@ -76,6 +76,7 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
     let here = at(model);
     let from = first_row(here, rows.len(), room);
     for (y, (place, row)) in (1u16..).zip(rows.iter().enumerate().skip(from).take(room)) {
+        pen.hit_row(y, place);
         draw_row(see, pen, y, row, place == here, full);
     }
     let more = rows.len().saturating_sub(from + room);

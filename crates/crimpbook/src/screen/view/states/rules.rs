@@ -62,6 +62,7 @@ fn list(pen: &mut Pen<'_>, (title, words): (&str, u16), lines: &[&Line], cursor:
     pen.put_most(1, 0, free, title, look.quiet());
     pen.put_left_of(width.saturating_sub(1), 0, &below, look.focus());
     for (y, (at, line)) in (1u16..).zip(lines.iter().enumerate().skip(top).take(room)) {
+        pen.hit_row(y, at);
         let style = if line.heading {
             look.accent()
         } else if line.grave {
