@@ -137,6 +137,12 @@ fn summary(found: &Found, notes: bool) -> String {
         "; {} missing",
         count(found.cannot_check.len(), "fact", "facts")
     ));
+    if found.untried() > 0 {
+        text.push_str(&format!(
+            "; mends of {} were not tried, since the workbook is large: its Overview tries that of the finding you stand on",
+            count(found.untried(), "finding", "findings")
+        ));
+    }
     text
 }
 
@@ -149,6 +155,7 @@ fn whole(book: &Book, found: &Found) -> Value {
         "open_stops": found.open_stops(),
         "open_warnings": found.open_warnings(),
         "notes": found.notes.len(),
+        "mends_not_tried": found.untried(),
     })
 }
 
@@ -168,6 +175,7 @@ fn finding_json(book: &Book, finding: &Finding) -> Value {
         "mend": finding.mend.as_ref().map(|m| m.words.clone()),
         "follows_from": finding.follows_from.map(|c| json!({ "check": c.check, "place": book.name_of(c.place) })),
         "mend_by_key": finding.mend.as_ref().is_some_and(|m| m.edit().is_some()),
+        "mend_not_tried": finding.untried,
         "accepted": finding.accepted.as_ref().map(|a| json!({
             "why": a.why,
             "who": a.who,

@@ -9,7 +9,8 @@ use crimpbook_workbook::{
         suppose::{Outcome, Touch},
         suspects::Signatures,
     },
-    model::{Fuse, Id, State, Wire},
+    check::{self, Mend},
+    model::{Fuse, Id, Key, State, Wire},
     rules::Proof,
 };
 
@@ -36,6 +37,8 @@ pub enum Question {
     /// What every single fault would show in a state, with the battery read at so many hundredths of a volt; without wires
     /// that touch something, or with them.
     Suspects(Id<State>, Option<u32>, bool),
+    /// The mend of a finding, by check and place, that was not tried with the others.
+    Mend(&'static str, Key),
 }
 
 /// Its answer.
@@ -51,6 +54,8 @@ pub enum Answer {
     Proof(Arc<Proof>),
     /// What they would show, or why that is not computed.
     Suspects(Result<Arc<Signatures>, String>),
+    /// The mend, if there is one.
+    Mend(Option<Mend>),
 }
 
 impl Question {
@@ -73,6 +78,7 @@ impl Question {
                 });
                 Answer::Suspects(found)
             }
+            Self::Mend(check, place) => Answer::Mend(check::mend_of(see, check, place)),
         }
     }
 }

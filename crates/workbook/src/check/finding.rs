@@ -113,6 +113,8 @@ pub struct Finding {
     pub why_it_matters: String,
     /// The cheapest computed way out.
     pub mend: Option<Mend>,
+    /// Whether there are ways out that were not tried, since the book is large and has many: [`super::mend_of`] tries them.
+    pub untried: bool,
     /// The finding it hangs under.
     pub follows_from: Option<Cause>,
     /// What it rests on, with how that is known.
@@ -132,6 +134,7 @@ impl Finding {
             figures: Vec::new(),
             why_it_matters: String::new(),
             mend: None,
+            untried: false,
             follows_from: None,
             source: String::new(),
             accepted: None,

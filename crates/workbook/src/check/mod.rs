@@ -90,7 +90,7 @@ pub use common::{
 };
 pub(crate) use common::{settings, track};
 pub use finding::{Cause, Figure, Finding, Level, Mend};
-pub use mends::Proposals;
+pub use mends::{Proposals, mend_of};
 pub(crate) use precharge_time::{given as precharge_given, outputs as precharge_outputs};
 pub use report::Report;
 pub use run::{Out, prove, run, run_in_two, run_proven, run_while, run_without_mends};

@@ -32,6 +32,11 @@ impl Report {
         self.findings.iter().filter(open).count()
     }
 
+    /// Findings with ways out that were not tried.
+    pub fn untried(&self) -> usize {
+        self.all().filter(|finding| finding.untried).count()
+    }
+
     /// Stops, warnings and notes.
     pub fn all(&self) -> impl Iterator<Item = &Finding> {
         self.findings.iter().chain(&self.notes)

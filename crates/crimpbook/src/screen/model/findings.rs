@@ -4,11 +4,15 @@ use std::sync::Arc;
 
 use crimpbook_workbook::{
     analysis::Snapshot,
-    check::{Finding, Level, Report},
+    check::{Finding, Level, Mend, Report},
     model::{Cavity, End, Id, Key, Wire},
 };
 
-use crate::screen::{action::Mending, computed::Computed};
+use crate::screen::{
+    action::Mending,
+    ask::{Answer, Question, answer},
+    computed::Computed,
+};
 
 /// All findings of one generation of the book.
 #[derive(Debug, Clone, Default)]
@@ -61,9 +65,27 @@ pub fn gravest_at_wire(model: &super::Model, wire: Id<Wire>) -> Option<&Finding>
     gravest(model, std::iter::once(Key::of(wire)).chain(ends))
 }
 
+/// The mend of a finding as far as it is known; one that was not tried with the others is asked for when the cursor comes
+/// to it.
+pub fn mend<'a>(model: &'a super::Model, finding: &'a Finding) -> Option<&'a Mend> {
+    match tried_for_itself(model, finding) {
+        Some(mend) => mend,
+        None => finding.mend.as_ref(),
+    }
+}
+
+fn tried_for_itself<'a>(model: &'a super::Model, finding: &Finding) -> Option<Option<&'a Mend>> {
+    let question = Question::Mend(finding.check, finding.place().filter(|_| finding.untried)?);
+    match answer(model, question)? {
+        Answer::Mend(mend) => Some(mend.as_ref()),
+        _ => None,
+    }
+}
+
 /// What can be done about a finding by a key.
 pub fn mending(model: &super::Model, finding: &Finding) -> Mending {
-    match &finding.mend {
+    match mend(model, finding) {
+        _ if finding.untried && tried_for_itself(model, finding).is_none() => Mending::Untried,
         _ if model.findings.stale => Mending::Running,
         _ if !model.findings.computed.as_ref().is_some_and(|c| c.tried) => Mending::Untried,
         None => Mending::None,

@@ -5,7 +5,7 @@ use crimpbook_workbook::{
     model::{Id, Wire},
 };
 
-use super::{Model, face, over::Over, parts, protection, rules, sources, states};
+use super::{Model, face, over::Over, overview, parts, protection, rules, sources, states};
 use crate::screen::{
     action::Where,
     ask::{Question, answer},
@@ -26,6 +26,10 @@ pub fn wanted(model: &Model) -> Option<Question> {
     }
     if model.place == Where::States && model.states.shows == states::Shows::Rules {
         return Some(Question::Proof);
+    }
+    if model.place == Where::Overview {
+        let finding = overview::finding_at(model).filter(|finding| finding.untried)?;
+        return Some(Question::Mend(finding.check, finding.place()?));
     }
     if model.place != Where::Protection {
         return None;

@@ -8,7 +8,7 @@ use crimpbook_workbook::{
 
 use crate::screen::{
     effect::{Effect, Then},
-    model::{Model, line::Line, over::Over, overview::finding_at},
+    model::{Model, findings, line::Line, over::Over, overview::finding_at},
 };
 
 fn then() -> Then {
@@ -71,7 +71,7 @@ fn acceptance(model: &mut Model, finding: &Finding, lapsed: Option<Acceptance>) 
 /// Shows the mend that was computed, to be made with a why.
 pub fn mend(model: &mut Model) {
     let edit = finding_at(model)
-        .and_then(|f| f.mend.as_ref())
+        .and_then(|f| findings::mend(model, f))
         .and_then(|m| m.edit());
     match edit {
         Some(edit) => {

@@ -9,7 +9,7 @@ use crate::screen::{
     model::{
         Model,
         describe::said,
-        findings::mark,
+        findings::{self, mark},
         sources::{comes_from, feeds},
     },
     pen::Pen,
@@ -271,7 +271,7 @@ fn findings(model: &Model, to: &mut Writer<'_, '_>, key: Key) {
             to.gap();
         }
         to.line(&format!("{} {}", mark(finding.level), finding.sentence));
-        if let Some(mend) = &finding.mend {
+        if let Some(mend) = findings::mend(model, finding) {
             to.line(&format!("  mend: {}", mend.words));
         }
     }

@@ -1,4 +1,4 @@
-use super::super::{Level, run, run_without_mends};
+use super::super::{Level, mend_of, run, run_while, run_without_mends};
 use crate::{model::*, testing::Bench};
 
 /// A lamp circuit of 1 mm² under a fuse, with a thin branch to an input, all in 60 °C and a tunnel of factor 0.7.
@@ -75,6 +75,22 @@ fn the_mend_is_a_pair_where_neither_edit_is_enough() {
     let report = run(&lamps(10.0, 0.35, false).snapshot());
     let finding = report.of("fuse-above-wire").next().unwrap();
     assert_eq!(finding.mend.as_ref().unwrap().words, "F6 7.5 A and W44 0.5 mm²");
+}
+
+#[test]
+fn a_mend_that_was_not_tried_is_said_so_and_tried_when_asked_for() {
+    let see = lamps(10.0, 0.35, false).snapshot();
+    let report = run_while(&see, &|| false);
+    let finding = report.of("fuse-above-wire").next().unwrap();
+    assert!(finding.untried && report.untried() >= 1);
+    assert!(finding.mend.as_ref().is_none_or(|mend| mend.changes.is_empty()));
+    let whole = run(&see);
+    let tried = whole.of("fuse-above-wire").next().unwrap();
+    assert!(!tried.untried && whole.untried() == 0);
+    assert_eq!(
+        mend_of(&see, finding.check, finding.place().unwrap()),
+        tried.mend
+    );
 }
 
 #[test]

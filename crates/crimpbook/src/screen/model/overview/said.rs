@@ -11,7 +11,7 @@ use crate::screen::{
     figures,
     model::{
         Model,
-        findings::mark,
+        findings::{self, mark},
         sieve::{By, List, arrange},
     },
     text::count,
@@ -124,7 +124,7 @@ fn first_rule(model: &Model) -> Option<Key> {
 /// All that is said of a finding below its sentence.
 pub fn particulars(model: &Model, finding: &Finding) -> Vec<String> {
     let mut said = Vec::new();
-    if let Some(mend) = &finding.mend {
+    if let Some(mend) = findings::mend(model, finding) {
         said.push(format!("mend: {}", mend.words));
     }
     if !finding.why_it_matters.is_empty() {
