@@ -17,7 +17,7 @@ use super::{
 use crate::{
     Book,
     check::Said,
-    circuit::{Trouble, Wiring},
+    circuit::{Ready, Trouble, Wiring},
     model::{Id, Kind, State},
     rules::Proof,
     signals::Signals,
@@ -41,6 +41,8 @@ const READS_OF_SIGNALS: Reads = &[(Kind::Wire, &["signal"])];
 /// What hangs on currents; kept from snapshot to snapshot while nothing changes that they hang on.
 #[derive(Debug, Default)]
 struct Electrics {
+    /// Networks of the book before, which lend their order of elimination where they are joined alike.
+    former: Ready,
     wiring: OnceLock<Wiring>,
     warmth: OnceLock<Warmth>,
     states: OnceLock<Computed>,
@@ -79,14 +81,22 @@ impl Snapshot {
         let kept = |reads: Reads| touched.leaves(reads);
         Self {
             electrics: if touched.figures {
-                Arc::default()
+                Arc::new(Electrics {
+                    former: self
+                        .electrics
+                        .states
+                        .get()
+                        .map(|of| of.ready.clone())
+                        .unwrap_or_default(),
+                    ..Electrics::default()
+                })
             } else {
                 Arc::clone(&self.electrics)
             },
             // Rules are proven on the same circuit, and told in its names.
             proof: keep(&self.proof, kept(&[])),
             tree: keep(&self.tree, kept(&[])),
-            signals: keep(&self.signals, kept(READS_OF_SIGNALS)),
+            signals: keep(&self.signals, touched.leaves_nets(READS_OF_SIGNALS)),
             verdicts: Arc::clone(&self.verdicts),
             said: self.said.next(&book, &kept),
             ..Self::new(book)
@@ -133,7 +143,7 @@ impl Snapshot {
     pub(super) fn computed(&self) -> &Computed {
         self.electrics
             .states
-            .get_or_init(|| state::all(&self.book, self.wiring(), self.warmth()))
+            .get_or_init(|| state::all(&self.book, self.wiring(), self.warmth(), &self.electrics.former))
     }
 
     /// The worst of each wire over all states, beside [`Wiring::wires`].

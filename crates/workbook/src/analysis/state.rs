@@ -50,12 +50,15 @@ pub(super) struct Computed {
 /// From so many wires × states on the work is shared between two threads.
 const SHARED_FROM: usize = 4000;
 
-/// Computes every operating state of a book, in their order.
-pub(super) fn all(book: &Book, wiring: &Wiring, warmth: &Warmth) -> Computed {
+/// Computes every operating state of a book, in their order. `former` are networks of the book before.
+pub(super) fn all(book: &Book, wiring: &Wiring, warmth: &Warmth, former: &Ready) -> Computed {
     let mut states: Vec<&State> = book.all::<State>().values().collect();
     states.sort_by_key(|s| (s.order, s.label.clone()));
     // The order of elimination, which all states share, is sought but once.
-    let mut computed = Computed::default();
+    let mut computed = Computed {
+        ready: Ready::after(former),
+        ..Computed::default()
+    };
     let mut done = Vec::new();
     let mut like = Stands::default();
     let rest = match states.split_first() {
@@ -94,6 +97,7 @@ pub(super) fn all(book: &Book, wiring: &Wiring, warmth: &Warmth) -> Computed {
         done.extend(more);
         computed.ready.join(ready);
     }
+    computed.ready.forget_former();
     for (state, result) in done {
         match result {
             Ok(result) => computed.results.push(result),

@@ -25,6 +25,8 @@ const WHOLE: &str = "";
 pub(crate) struct Touched {
     /// Currents, volts, warmth or fuses may be others.
     pub figures: bool,
+    /// Something beside lengths and sizes of wires is another, so that nets and what they need may be.
+    pub nets: bool,
     /// Records of the plan, which every check may read, that are others, or that only one book has.
     pub changed: Vec<Key>,
     /// Fields beside these, which only those read that say so.
@@ -42,26 +44,36 @@ impl Touched {
 
     /// Whether something that reads these fields beside the plan, but no figures, stays as it was.
     pub fn leaves(&self, reads: Reads) -> bool {
+        !self.figures && self.changed.is_empty() && self.leaves_beside(reads)
+    }
+
+    /// Whether nets stayed as they were, with these fields beside the plan.
+    pub fn leaves_nets(&self, reads: Reads) -> bool {
+        !self.nets && self.leaves_beside(reads)
+    }
+
+    fn leaves_beside(&self, reads: Reads) -> bool {
         let read = |(kind, field): &(Kind, &str)| {
             let of_kind = reads.iter().filter(|(of, _)| of == kind);
             of_kind.into_iter().any(|(_, fields)| {
                 fields.is_empty() || *field == WHOLE || fields.iter().any(|name| name == field)
             })
         };
-        !self.figures && self.changed.is_empty() && !self.beside.iter().any(read)
+        !self.beside.iter().any(read)
     }
 }
 
 /// The kinds that the circuit is made of. `beside` are fields that neither figures nor checks read, but those that name them
-/// in their `reads`. `still` gives a record another's fields that every check may read, but that move no figure.
+/// in their `reads`. `measures` are fields that make no other nets. `still` gives a record another's fields that every check
+/// may read, but that move no figure.
 macro_rules! circuit {
-    ($($kind:ident: beside [$($beside:ident)*], still $still:expr;)*) => {
+    ($($kind:ident: beside [$($beside:ident)*], $(measures [$($measure:ident)*],)? still $still:expr;)*) => {
         impl Touched {
             fn circuit(&mut self, one: &Book, other: &Book) {
                 $(
                     $kind::table(one.tables()).differences($kind::table(other.tables()), &mut |was, is| {
                         let (Some(was), Some(is)) = (was, is) else {
-                            self.figures = true;
+                            (self.figures, self.nets) = (true, true);
                             self.changed.extend(was.or(is).map(|row| Key::of(row.id)));
                             return;
                         };
@@ -76,6 +88,12 @@ macro_rules! circuit {
                             return;
                         }
                         self.changed.push(Key::of(is.id));
+                        self.nets |= {
+                            #[allow(unused_mut, reason = "not every kind has measures")]
+                            let mut measured = like.clone();
+                            $($(measured.$measure.clone_from(&is.$measure);)*)?
+                            measured != *is
+                        };
                         let still: fn(&mut $kind, &$kind) = $still;
                         still(&mut like, is);
                         self.figures |= like != *is;
@@ -114,7 +132,9 @@ circuit! {
     };
     Switch: beside [note], still |to, of| to.label.clone_from(&of.label);
     Part: beside [drop_limit_v note], still |_, _| ();
-    Wire: beside [signal colour pair note], still |to, of| {
+    Wire: beside [signal colour pair note],
+        measures [area_mm2 size_written size_table insulation_class_c length_m bundle],
+        still |to, of| {
         to.label.clone_from(&of.label);
         to.fuse = of.fuse;
         (to.typical_a, to.peak_a, to.nominal_v, to.drop_limit_v) = (of.typical_a, of.peak_a, of.nominal_v, of.drop_limit_v);
@@ -150,11 +170,13 @@ macro_rules! outside {
                     }
                 )*
                 // What a unit does with what it reads may come to drive its outputs.
-                let changed = &mut self.changed;
+                let (nets, changed) = (&mut self.nets, &mut self.changed);
                 Expression::table(one.tables()).differences(Expression::table(other.tables()), &mut |was, is| {
+                    *nets = true;
                     changed.extend(was.or(is).map(|row| Key::of(row.id)));
                 });
                 Rule::table(one.tables()).differences(Rule::table(other.tables()), &mut |was, is| {
+                    *nets = true;
                     changed.extend(was.or(is).map(|row| Key::of(row.id)));
                 });
             }
@@ -170,10 +192,11 @@ outside! {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::testing::Bench;
+    use crate::{model::End, testing::Bench};
 
     const NOTHING: Touched = Touched {
         figures: false,
+        nets: false,
         changed: Vec::new(),
         beside: BTreeSet::new(),
     };
@@ -238,6 +261,24 @@ mod tests {
             bench.wire("W3", "MC-A3", "SP1", 1.0, 1.0);
         });
         assert!(made.0);
+    }
+
+    #[test]
+    fn lengths_and_sizes_make_no_other_nets_and_all_else_may() {
+        let mut bench = Bench::new();
+        let wire = bench.wire("W1", "MC-A1", "SP1", 1.0, 1.0);
+        let mut nets = |edit: fn(&mut Wire)| {
+            let before = bench.book();
+            bench.edit(wire, edit);
+            let touched = Touched::between(&before, &bench.book());
+            (touched.figures, touched.leaves_nets(READS_OF_NETS))
+        };
+        const READS_OF_NETS: Reads = &[(Kind::Wire, &["signal"])];
+        assert_eq!(nets(|w| w.length_m = Some(2.0)), (true, true));
+        assert_eq!(nets(|w| w.area_mm2 = Some(2.5)), (true, true));
+        assert_eq!(nets(|w| w.to = End::Free), (true, false));
+        assert_eq!(nets(|w| w.label = "W2".to_owned()), (false, false));
+        assert_eq!(nets(|w| w.signal = "lamp".to_owned()), (false, false));
     }
 
     #[test]

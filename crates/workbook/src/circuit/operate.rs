@@ -149,6 +149,8 @@ impl Operated {
 #[derive(Debug, Clone, Default)]
 pub struct Ready {
     networks: Vec<Arc<Network>>,
+    /// Of a book before: they are asked where none of these is joined alike.
+    former: Vec<Arc<Network>>,
     places: Vec<Arc<Places>>,
 }
 
@@ -156,6 +158,19 @@ pub struct Ready {
 const MOST_READY: usize = 4;
 
 impl Ready {
+    /// Nothing made ready yet but what the networks of a book before may lend.
+    pub(crate) fn after(former: &Self) -> Self {
+        Self {
+            former: former.networks.clone(),
+            ..Self::default()
+        }
+    }
+
+    /// Keeps nothing of the book before.
+    pub(crate) fn forget_former(&mut self) {
+        self.former.clear();
+    }
+
     /// Takes over what another one has that is joined like none of these.
     pub(crate) fn join(&mut self, other: Self) {
         for network in other.networks {
@@ -175,7 +190,10 @@ impl Ready {
         if let Some(alike) = self.networks.iter().find(|n| n.is_joined_like(&circuit)) {
             return alike.again(circuit);
         }
-        let network = Network::new(circuit)?;
+        let network = match self.former.iter().find(|n| n.is_joined_like(&circuit)) {
+            Some(alike) => alike.again(circuit)?,
+            None => Network::new(circuit)?,
+        };
         if self.networks.len() < MOST_READY {
             self.networks.push(Arc::new(network.clone()));
         }

@@ -12,7 +12,7 @@ use crate::screen::{
     computed::Computed,
     effect::{Effect, Msg},
     keys::Input,
-    model::{over::Over, protection, rules, suppose},
+    model::{Model, over::Over, overview, protection, rules, suppose},
     testkit::{Bench, keys},
     theme::Look,
     update::update,
@@ -377,6 +377,30 @@ fn nothing_panics_at_any_size_with_figures() {
             }
         }
     }
+}
+
+/// What was not tried with the others is tried when the cursor comes to the finding, and the key makes it then.
+#[test]
+fn a_mend_that_was_not_tried() {
+    let mut lit = Lit::new();
+    let book = Arc::clone(&lit.0.model.book);
+    lit.0.model.findings.generation = 2;
+    let untried = Computed::after(None, book, drop, &|| false);
+    lit.take(Msg::Checked(2, Arc::new(untried)));
+    let is_there = |model: &Model| {
+        let finding = overview::finding_at(model);
+        finding.is_some_and(|finding| finding.check == "fuse-above-wire" && finding.untried)
+    };
+    for _ in 0..40 {
+        if !is_there(&lit.0.model) {
+            lit.press("<Down>");
+        }
+    }
+    lit.press("m");
+    let Some(Over::Line(line)) = lit.0.model.over.last() else {
+        panic!("{}", lit.0.screen(80, 24));
+    };
+    assert!(line.title.contains("W44"), "{}", line.title);
 }
 
 /// Chosen with the arrows, typed, read at the cavity that the page names; the page leads to the wire that is off.

@@ -87,10 +87,7 @@ fn a_mend_that_was_not_tried_is_said_so_and_tried_when_asked_for() {
     let whole = run(&see);
     let tried = whole.of("fuse-above-wire").next().unwrap();
     assert!(!tried.untried && whole.untried() == 0);
-    assert_eq!(
-        mend_of(&see, finding.check, finding.place().unwrap()),
-        tried.mend
-    );
+    assert_eq!(mend_of(&see, finding.check, finding.place().unwrap()), tried.mend);
 }
 
 #[test]
