@@ -7,7 +7,7 @@ use crimpbook_workbook::{
         Snapshot, StateResult,
         protect::{FuseAt, FuseZone},
     },
-    book::natural,
+    book::{InOrder, natural},
     circuit::core_kind,
     model::{Fuse, Id, Wire},
 };
@@ -36,7 +36,7 @@ pub fn wires_traced(see: &Snapshot, fuse: Id<Fuse>) -> Option<Vec<String>> {
         .filter_map(|at| wires.get(*at))
         .map(|run| see.book().label_of(run.wire))
         .collect();
-    labels.sort_by_cached_key(|label| natural(label));
+    labels.order_by(|label| natural(label));
     Some(labels)
 }
 

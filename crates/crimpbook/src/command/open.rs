@@ -8,7 +8,10 @@ use std::{
 
 use chrono::{DateTime, Local, TimeDelta, Utc};
 use crimpbook_store::{Aside, Store, said_of_place};
-use crimpbook_workbook::{book::natural, log::EntryHead};
+use crimpbook_workbook::{
+    book::{InOrder, natural},
+    log::EntryHead,
+};
 
 use super::Outcome;
 use crate::{
@@ -141,7 +144,7 @@ fn here() -> Vec<(PathBuf, String)> {
         .map(|entry| PathBuf::from(entry.file_name()))
         .filter(|path| path.extension().is_some_and(|e| e == "crimpbook") && path.is_file())
         .collect();
-    names.sort_by_cached_key(|path| natural(&path.to_string_lossy()));
+    names.order_by(|path| natural(&path.to_string_lossy()));
     names
         .into_iter()
         .map(|path| (path.clone(), changed(&path)))

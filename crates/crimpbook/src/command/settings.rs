@@ -6,7 +6,7 @@ use chrono::Local;
 use crimpbook_store::Opened;
 use crimpbook_workbook::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::Setting,
     tune::{AsLeft, Past},
 };
@@ -54,7 +54,7 @@ fn at<'a>(past: &'a Past, letter: &str) -> Result<&'a AsLeft, Report> {
 
 fn in_order(book: &Book) -> Vec<&Setting> {
     let mut all: Vec<&Setting> = book.all::<Setting>().values().collect();
-    all.sort_by_cached_key(|s| (natural(&book.label_of(s.unit)), natural(&s.label), s.id));
+    all.order_by(|s| (natural(&book.label_of(s.unit)), natural(&s.label), s.id));
     all
 }
 

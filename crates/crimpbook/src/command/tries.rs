@@ -8,6 +8,7 @@ use crimpbook_workbook::{
     analysis::Snapshot,
     check,
     edit::{Change, Edit, Stamp},
+    json,
     model::{Cavity, Id, Key, Kind, Record},
     tried::{Cost, Judged},
 };
@@ -147,7 +148,7 @@ fn change(book: &Book, text: &str, changes: &mut Vec<Change>) -> Result<(), Repo
         Ok(value) => value,
         Err(_) => Value::String(value.to_owned()),
     };
-    let after: Record = serde_json::from_value(json)
+    let after: Record = json::read_value(&json)
         .map_err(|e| Report::user(format!("{path} cannot be \"{value}\": {e}")).hint(HINT))?;
     if after.key() != key {
         return Err(Report::user("an id is never changed"));

@@ -81,20 +81,33 @@ impl Computed {
         Self::after(None, book, drop, &|| true)
     }
 
+    /// After an edit of a large book that moves figures: the list at once, as [`check::list_at_once`] gives it, with the figures
+    /// of the book before.
+    pub(in crate::screen) fn at_once(before: Option<&Self>, snapshot: &Snapshot) -> Option<Self> {
+        let report = check::list_at_once(snapshot)?;
+        Some(Self {
+            tried: false,
+            ..Self::new(report, before.and_then(|before| before.snapshot.clone()))
+        })
+    }
+
     /// As [`Computed::of`], from what was computed of the book before, where there is one: what an edit left as it was is
-    /// kept. Mends are tried out only as long as `go_on` says so; of a large book `first` is given the list before that.
+    /// kept. Mends are tried out only as long as `go_on` says so; of a large book `told` is given the list before that.
     pub fn after(
         before: Option<&Self>,
         book: Arc<Book>,
-        first: impl FnOnce(Self),
+        mut told: impl FnMut(Told),
         go_on: &dyn Fn() -> bool,
     ) -> Self {
-        let before = before.and_then(|before| before.snapshot.as_deref());
         let large = book.all::<Wire>().len() >= LARGE;
-        let snapshot = Arc::new(match before {
+        let snapshot = Arc::new(match before.and_then(|before| before.snapshot.as_deref()) {
             Some(before) => before.next(book),
             None => Snapshot::new(book),
         });
+        let at_once = || Self::at_once(before, &snapshot);
+        if let Some(listed) = Some(large).filter(|large| *large).and_then(|_| at_once()) {
+            told(Told::AtOnce(listed));
+        }
         // Drawing computes nothing.
         let ready = |report| {
             snapshot.signals();
@@ -107,13 +120,22 @@ impl Computed {
             return ready(check::run_while(&snapshot, go_on));
         }
         let listed = |report| {
-            first(Self {
+            told(Told::Whole(Self {
                 tried: false,
                 ..ready(report)
-            });
+            }));
         };
         ready(check::run_in_two(&snapshot, listed, go_on))
     }
+}
+
+/// What is told of a large book before all is done.
+#[derive(Debug)]
+pub enum Told {
+    /// The list, with what rests on figures as it was before.
+    AtOnce(Computed),
+    /// All but mends.
+    Whole(Computed),
 }
 
 /// From so many wires on the list is shown before mends are tried out, which is what takes long then.
@@ -160,7 +182,15 @@ fn work(waiting: &Receiver<Job>, send: &Sender<Msg>) {
                 }
                 newer.borrow().is_none()
             };
-            let listed = |computed| tell(send, Msg::Checked(generation, Arc::new(computed)));
+            let listed = |told| {
+                tell(
+                    send,
+                    match told {
+                        Told::AtOnce(computed) => Msg::Listed(generation, Arc::new(computed)),
+                        Told::Whole(computed) => Msg::Checked(generation, Arc::new(computed)),
+                    },
+                );
+            };
             // A fault of a check must not take the screens with it.
             let done = catch_unwind(AssertUnwindSafe(|| {
                 Computed::after(last.as_deref(), book, listed, &go_on)

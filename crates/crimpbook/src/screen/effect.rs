@@ -106,6 +106,8 @@ pub enum Msg {
     Aside(String),
     /// The checks are through with the book of a generation.
     Checked(u64, Arc<Computed>),
+    /// The list that stands until then, where figures take a while.
+    Listed(u64, Arc<Computed>),
     /// A question about the book of a generation is answered.
     Answered(u64, Question, Arc<Answer>),
     /// The program was stopped and goes on; another may have had the terminal meanwhile.

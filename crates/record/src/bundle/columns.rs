@@ -1,5 +1,6 @@
 //! The columns of each kind of record, from the JSON Schema.
 
+use crimpbook_workbook::book::InOrder;
 use crimpbook_workbook::model::Kind;
 use serde_json::Value;
 
@@ -64,7 +65,7 @@ pub fn of(schema: &Value, kind: Kind) -> Vec<Column> {
                 .replace('\n', " "),
         })
         .collect();
-    columns.sort_by_key(|c| (c.head != "id", c.head != "label", c.head != "number", !c.needed));
+    columns.order_by(|c| (c.head != "id", c.head != "label", c.head != "number", !c.needed));
     columns
 }
 

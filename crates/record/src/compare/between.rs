@@ -1,5 +1,6 @@
 //! Two workbooks, or one at two points of its log.
 
+use crimpbook_workbook::book::InOrder;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use crimpbook_workbook::{
@@ -156,7 +157,7 @@ fn pairs(old: &Book, new: &Book, kind: Kind) -> Vec<(Option<Record>, Option<Reco
         pairs.push((other.and_then(|key| before.remove(&key)), Some(record)));
     }
     pairs.extend(before.into_values().map(|record| (Some(record), None)));
-    pairs.sort_by_cached_key(|(before, after)| {
+    pairs.order_by(|(before, after)| {
         let (book, record) = if after.is_some() {
             (new, after)
         } else {

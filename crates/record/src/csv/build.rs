@@ -1,5 +1,6 @@
 //! What was done: build steps, readings, temporary links, accepted findings.
 
+use crimpbook_workbook::book::InOrder;
 use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
@@ -13,7 +14,7 @@ use crate::words;
 
 pub(super) fn steps(book: &Book) -> Sheet {
     let mut rows: Vec<&StepDone> = book.all::<StepDone>().values().collect();
-    rows.sort_by_cached_key(|s| {
+    rows.order_by(|s| {
         (
             crimpbook_workbook::book::natural(&step_place(book, s.of)),
             s.step,
@@ -43,7 +44,7 @@ pub(super) fn steps(book: &Book) -> Sheet {
 
 pub(super) fn readings(book: &Book) -> Sheet {
     let mut rows: Vec<&Reading> = book.all::<Reading>().values().collect();
-    rows.sort_by_cached_key(|r| {
+    rows.order_by(|r| {
         (
             crimpbook_workbook::book::natural(&book.cavity_name(r.at_cavity)),
             r.taken,

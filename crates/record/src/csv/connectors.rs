@@ -1,5 +1,6 @@
 //! Connectors, contact families, cavities, candidates.
 
+use crimpbook_workbook::book::InOrder;
 use crimpbook_workbook::{
     Book,
     model::{Candidate, Connector, ContactFamily},
@@ -152,7 +153,7 @@ fn wires(book: &Book, cavity: crimpbook_workbook::model::Id<crimpbook_workbook::
 
 pub(super) fn candidates(book: &Book) -> Sheet {
     let mut rows: Vec<&Candidate> = book.all::<Candidate>().values().collect();
-    rows.sort_by_cached_key(|c| (crimpbook_workbook::book::natural(&book.cavity_name(c.sink)), c.id));
+    rows.order_by(|c| (crimpbook_workbook::book::natural(&book.cavity_name(c.sink)), c.id));
     Sheet::of(
         "candidates",
         "Sources weighed for an input",

@@ -1,5 +1,6 @@
 //! Sessions of fault finding.
 
+use crimpbook_workbook::book::InOrder;
 use crimpbook_workbook::{Book, model::FaultFinding};
 
 use super::{Cell, Sheet};
@@ -7,7 +8,7 @@ use super::{Cell, Sheet};
 /// Sessions in the order in which they ended.
 pub(crate) fn in_order(book: &Book) -> Vec<&FaultFinding> {
     let mut rows: Vec<&FaultFinding> = book.all::<FaultFinding>().values().collect();
-    rows.sort_by_key(|row| (row.at, row.id));
+    rows.order_by(|row| (row.at, row.id));
     rows
 }
 

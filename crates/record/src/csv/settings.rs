@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{AsDriven, FileNote, FirstRun, FirstRunStep, Row as _, Setting, Trial},
 };
 
@@ -11,7 +11,7 @@ use crate::{order::by_label, words};
 
 pub(super) fn settings(book: &Book) -> Sheet {
     let mut rows: Vec<&Setting> = by_label::<Setting>(book);
-    rows.sort_by_cached_key(|s| natural(&book.label_of(s.unit)));
+    rows.order_by(|s| natural(&book.label_of(s.unit)));
     Sheet::of(
         "settings",
         "Parameters of the units' own software, as left",
@@ -44,7 +44,7 @@ pub(super) fn settings(book: &Book) -> Sheet {
 
 fn in_order(book: &Book) -> Vec<&Trial> {
     let mut rows: Vec<&Trial> = book.all::<Trial>().values().collect();
-    rows.sort_by_key(|t| (t.at, t.id));
+    rows.order_by(|t| (t.at, t.id));
     rows
 }
 
@@ -111,7 +111,7 @@ pub(super) fn trial_settings(book: &Book) -> Sheet {
 
 pub(super) fn first_run(book: &Book) -> Sheet {
     let mut rows: Vec<&FirstRun> = book.all::<FirstRun>().values().collect();
-    rows.sort_by_key(|r| (r.step, r.at, r.id));
+    rows.order_by(|r| (r.step, r.at, r.id));
     Sheet::of(
         "first_run",
         "Steps of the first run that were gone through",
@@ -133,7 +133,7 @@ pub(super) fn first_run(book: &Book) -> Sheet {
 
 pub(super) fn files(book: &Book) -> Sheet {
     let mut rows: Vec<&FileNote> = book.all::<FileNote>().values().collect();
-    rows.sort_by_cached_key(|f| (natural(&f.name), f.id()));
+    rows.order_by(|f| (natural(&f.name), f.id()));
     Sheet::of(
         "files",
         "Photos and files that are kept elsewhere",

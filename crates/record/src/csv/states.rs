@@ -1,5 +1,6 @@
 //! Switches, states, expressions, rules.
 
+use crimpbook_workbook::book::InOrder;
 use crimpbook_workbook::{
     Book,
     analysis::{Snapshot, StateResult},
@@ -36,7 +37,7 @@ pub(super) fn switches(book: &Book) -> Sheet {
 
 pub(super) fn states(book: &Book) -> Sheet {
     let mut rows: Vec<&State> = book.all::<State>().values().collect();
-    rows.sort_by_key(|s| (s.order, s.id));
+    rows.order_by(|s| (s.order, s.id));
     Sheet::of(
         "states",
         "Operating states",

@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{ColourUse, Drum, StockLine, TerminalNumber},
 };
 
@@ -59,7 +59,7 @@ pub(super) fn stock_lines(book: &Book) -> Sheet {
 
 pub(super) fn colour_uses(book: &Book) -> Sheet {
     let mut rows: Vec<&ColourUse> = book.all::<ColourUse>().values().collect();
-    rows.sort_by_key(|c| (c.purpose, c.colour, c.id));
+    rows.order_by(|c| (c.purpose, c.colour, c.id));
     Sheet::of(
         "colour_uses",
         "Colours that the house keeps for one use of wires",
@@ -81,7 +81,7 @@ pub(super) fn colour_uses(book: &Book) -> Sheet {
 
 pub(super) fn terminal_numbers(book: &Book) -> Sheet {
     let mut rows: Vec<&TerminalNumber> = book.all::<TerminalNumber>().values().collect();
-    rows.sort_by_cached_key(|t| (natural(&t.number), natural(&book.terminal_name(&t.at))));
+    rows.order_by(|t| (natural(&t.number), natural(&book.terminal_name(&t.at))));
     Sheet::of(
         "terminal_numbers",
         "Terminal numbers of DIN 72552 given to places",

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crimpbook_workbook::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     check::words::celsius,
     model::{Bundle, Connector, End, Id, Junction, Unit, Wire, Zone},
 };
@@ -72,9 +72,9 @@ impl Loom {
             trunk.between.entry((ends[0], ends[1])).or_default().push(wire.id);
         }
         let mut trunks: Vec<Trunk> = trunks.into_values().collect();
-        trunks.sort_by_cached_key(|t| (t.bundle.is_none(), t.bundle.map(|id| natural(&book.label_of(id)))));
+        trunks.order_by(|t| (t.bundle.is_none(), t.bundle.map(|id| natural(&book.label_of(id)))));
         for wires in trunks.iter_mut().flat_map(|t| t.between.values_mut()) {
-            wires.sort_by_cached_key(|id| natural(&book.label_of(*id)));
+            wires.order_by(|id| natural(&book.label_of(*id)));
         }
         let places = ordered(book, &trunks);
         Self { places, trunks }
@@ -95,7 +95,7 @@ fn ordered(book: &Book, trunks: &[Trunk]) -> Vec<Place> {
     let used: BTreeSet<Place> = pairs.keys().flat_map(|(a, b)| [*a, *b]).collect();
     let untold = used.contains(&None);
     let mut places: Vec<Place> = book.all::<Zone>().keys().map(|id| Some(*id)).collect();
-    places.sort_by_cached_key(|p| natural(&place_words(book, *p)));
+    places.order_by(|p| natural(&place_words(book, *p)));
     if places.len() <= MOST_ORDERED {
         let reach = |order: &[Place]| -> usize {
             let at = |p: Place| order.iter().position(|o| *o == p).unwrap_or(order.len());
@@ -191,7 +191,7 @@ pub(super) fn units_of(book: &Book, place: Place) -> String {
         .filter(|u| u.zone == place)
         .map(|u| u.label.clone())
         .collect();
-    labels.sort_by_cached_key(|l| natural(l));
+    labels.order_by(|l| natural(l));
     labels.join(", ")
 }
 

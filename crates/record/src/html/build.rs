@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use crimpbook_workbook::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     measure::Standing as Stands,
     model::{Built, Connector, End, Junction, Reading, StepDone, TemporaryLink, Wire, WireEnd},
     plan::{
@@ -237,7 +237,7 @@ fn at(book: &Book, of: Built) -> String {
 
 fn readings(book: &Book) -> Vec<Row> {
     let mut readings: Vec<&Reading> = book.all::<Reading>().values().collect();
-    readings.sort_by_cached_key(|r| (natural(&book.cavity_name(r.at_cavity)), r.taken, r.id));
+    readings.order_by(|r| (natural(&book.cavity_name(r.at_cavity)), r.taken, r.id));
     let row = |reading: &&Reading| {
         let bound = |v: Option<f64>| v.map_or_else(|| "?".to_owned(), |v| v.to_string());
         let value = |v: Option<f64>| v.map_or_else(|| "?".to_owned(), |v| format!("{v} {}", reading.measure));

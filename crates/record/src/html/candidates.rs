@@ -1,6 +1,9 @@
 //! Sources that were weighed for an input, taken or not.
 
-use crimpbook_workbook::{book::natural, model::Candidate};
+use crimpbook_workbook::{
+    book::{InOrder, natural},
+    model::Candidate,
+};
 
 use super::{
     RecordInput,
@@ -14,7 +17,7 @@ use crate::{
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let book = input.book();
     let mut rows: Vec<&Candidate> = book.all::<Candidate>().values().collect();
-    rows.sort_by_cached_key(|c| (natural(&book.cavity_name(c.sink)), c.id));
+    rows.order_by(|c| (natural(&book.cavity_name(c.sink)), c.id));
     let rows = rows.into_iter().map(|candidate| {
         let source = candidate.source.map(|id| {
             el("span")

@@ -1,7 +1,7 @@
 //! What is inside the units, as their manuals give it.
 
 use crimpbook_workbook::{
-    book::natural,
+    book::{InOrder, natural},
     model::{Part, Switch},
 };
 
@@ -19,7 +19,7 @@ use crate::{
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let book = input.book();
     let mut parts = by_label::<Part>(book);
-    parts.sort_by_cached_key(|p| natural(&book.label_of(p.unit)));
+    parts.order_by(|p| natural(&book.label_of(p.unit)));
     let parts = parts.into_iter().map(|part| {
         let roles = part.kind.roles().iter().copied().chain(std::iter::repeat("end"));
         let ends = roles

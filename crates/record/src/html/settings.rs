@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crimpbook_workbook::{
-    book::natural,
+    book::{InOrder, natural},
     model::{FileNote, FirstRunStep, Setting, Trial},
     tune::{AsLeft, changed_for, gone_through, trials_in_order},
 };
@@ -39,7 +39,7 @@ fn limits(setting: &Setting) -> String {
 fn settings(input: &RecordInput<'_>) -> Element {
     let book = input.book();
     let mut settings = by_label::<Setting>(book);
-    settings.sort_by_cached_key(|s| natural(&book.label_of(s.unit)));
+    settings.order_by(|s| natural(&book.label_of(s.unit)));
     let settings = settings.into_iter().map(|setting| {
         let mut cavities = el("td");
         for (at, id) in setting.cavities.iter().enumerate() {
@@ -88,7 +88,7 @@ fn as_left(input: &RecordInput<'_>) -> Option<Element> {
         return None;
     }
     let mut settings = by_label::<Setting>(book);
-    settings.sort_by_cached_key(|s| natural(&book.label_of(s.unit)));
+    settings.order_by(|s| natural(&book.label_of(s.unit)));
     let heads: Vec<String> = ["Unit".to_owned(), "Setting".to_owned()]
         .into_iter()
         .chain(left.iter().map(|l| format!("Revision {}", l.revision)))
@@ -212,7 +212,7 @@ fn first_run(input: &RecordInput<'_>) -> Element {
 fn files(input: &RecordInput<'_>) -> Element {
     let book = input.book();
     let mut files: Vec<&FileNote> = book.all::<FileNote>().values().collect();
-    files.sort_by_cached_key(|f| (natural(&f.name), f.id));
+    files.order_by(|f| (natural(&f.name), f.id));
     let files = files.into_iter().map(|file| {
         Row::new()
             .name(&file.name)

@@ -1,6 +1,7 @@
 //! Operating states and expressions.
 
 use crimpbook_core::quantity::Kind;
+use crimpbook_workbook::book::InOrder;
 use crimpbook_workbook::{
     Book,
     model::{Expression, Part, State},
@@ -23,7 +24,7 @@ const STATES: usize = 9;
 pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let book = input.book();
     let mut states: Vec<&State> = book.all::<State>().values().collect();
-    states.sort_by_key(|s| (s.order, s.id));
+    states.order_by(|s| (s.order, s.id));
     let list = states.iter().map(|state| {
         let switches = state
             .switches

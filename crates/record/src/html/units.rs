@@ -1,7 +1,7 @@
 //! Units with serial numbers, firmware and manuals.
 
 use crimpbook_workbook::{
-    book::natural,
+    book::{InOrder, natural},
     model::{Connector, Unit},
 };
 
@@ -23,7 +23,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
             .values()
             .filter(|c| c.unit == unit.id)
             .collect();
-        plugs.sort_by_cached_key(|c| natural(&c.label));
+        plugs.order_by(|c| natural(&c.label));
         let mut connectors = el("td");
         for (at, plug) in plugs.into_iter().enumerate() {
             connectors = connectors.text(if at > 0 { ", " } else { "" }).child(link(

@@ -26,6 +26,7 @@ mod taking;
 mod wires;
 
 use crimpbook_core::quantity::Colour;
+use crimpbook_workbook::book::InOrder;
 use crimpbook_workbook::{
     Book,
     edit::{Change, Edit},
@@ -212,7 +213,7 @@ pub fn plan(
         &mut problems,
     );
     passed.sort();
-    problems.sort_by_key(|p| p.line);
+    problems.order_by(|p| p.line);
     Ok(Plan {
         encoding: text.encoding,
         separator: grid.separator,

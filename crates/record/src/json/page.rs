@@ -1,5 +1,6 @@
 //! The document field by field, for people: made from the JSON Schema, which is made from the code.
 
+use crimpbook_workbook::book::InOrder;
 use std::fmt::Write as _;
 
 use serde_json::{Map, Value};
@@ -54,7 +55,7 @@ fn fields(out: &mut String, def: &Value) {
     let is_needed = |name: &str| needed.is_some_and(|list| list.iter().any(|n| n.as_str() == Some(name)));
     out.push_str("| field | is | needed | meaning |\n|---|---|---|---|\n");
     let mut properties: Vec<_> = properties.iter().collect();
-    properties.sort_by_key(|(name, _)| (*name != "id", *name != "label", !is_needed(name)));
+    properties.order_by(|(name, _)| (*name != "id", *name != "label", !is_needed(name)));
     for (name, field) in properties {
         let _ = writeln!(
             out,

@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{Connector, Id, Step},
     plan::{Standing, StepOf, of_wire, task},
 };
@@ -15,7 +15,7 @@ use crate::words;
 pub fn packet(book: &Book, connector: Id<Connector>) -> Sheet {
     let mut rows = Vec::new();
     let mut cavities = book.cavities_of(connector);
-    cavities.sort_by_cached_key(|c| natural(&c.number));
+    cavities.order_by(|c| natural(&c.number));
     for cavity in cavities {
         for (id, end) in book.index().wires_at_cavity.of(&cavity.id) {
             let Some(wire) = book.get(*id) else { continue };

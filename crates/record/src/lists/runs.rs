@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{Cavity, Connector, Id},
 };
 
@@ -29,7 +29,7 @@ pub enum RunsError {
 /// A number that is no cavity there; a run that ends before it begins.
 pub fn runs(book: &Book, connector: Id<Connector>, typed: &str) -> Result<Vec<Id<Cavity>>, RunsError> {
     let mut cavities = book.cavities_of(connector);
-    cavities.sort_by_cached_key(|c| natural(&c.number));
+    cavities.order_by(|c| natural(&c.number));
     let place = |number: &str| {
         let number = number.trim();
         let found = cavities

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crimpbook_workbook::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{
         Cavity, Connector, Decision, Driver, Expression, Id, Junction, Key, Part, PartKind, RecordLists, Row,
         Setting, Switch, Terminal, Unit,
@@ -42,7 +42,7 @@ pub fn save(book: &Book, unit: Id<Unit>, about: &str) -> Result<PartFile, PartFi
     }
     for connector in &records.connectors {
         let mut cavities: Vec<&Cavity> = book.cavities_of(connector.id);
-        cavities.sort_by_cached_key(|c| natural(&c.number));
+        cavities.order_by(|c| natural(&c.number));
         records.cavities.extend(cavities.into_iter().map(bare));
     }
     for junction in &mut records.junctions {
@@ -89,7 +89,7 @@ pub fn save(book: &Book, unit: Id<Unit>, about: &str) -> Result<PartFile, PartFi
 
 fn of_label<R: Row>(book: &Book, of: impl Fn(&R) -> bool) -> Vec<R> {
     let mut rows: Vec<R> = book.all::<R>().values().filter(|row| of(row)).cloned().collect();
-    rows.sort_by_cached_key(|row| natural(row.label()));
+    rows.order_by(|row| natural(row.label()));
     rows
 }
 

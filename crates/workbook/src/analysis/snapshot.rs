@@ -130,6 +130,12 @@ impl Snapshot {
         &self.computed().results
     }
 
+    /// Whether the states were asked for.
+    #[cfg(test)]
+    pub(crate) fn has_states(&self) -> bool {
+        self.electrics.states.get().is_some()
+    }
+
     /// States without a solution, and why.
     pub fn unsolved(&self) -> &[(Id<State>, Trouble)] {
         &self.computed().failed

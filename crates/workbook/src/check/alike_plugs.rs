@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::{Check, Finding, Level, Mend, Out, common::words::list};
 use crate::{
     analysis::Snapshot,
-    book::natural,
+    book::{InOrder, natural},
     model::{Connector, Kind, Unit},
     question::{Ask, fields},
 };
@@ -43,7 +43,7 @@ fn find(see: &Snapshot, out: &mut Out) {
                 .push(plug);
         }
         for (key, mut plugs) in by_key {
-            plugs.sort_by_cached_key(|c| natural(&c.label));
+            plugs.order_by(|c| natural(&c.label));
             let labels: Vec<String> = plugs.iter().map(|c| c.label.clone()).collect();
             let Some(first) = plugs.first() else { continue };
             if key.is_empty() {

@@ -1,6 +1,7 @@
 //! What a low-side driver's load does when its wire touches chassis.
 
 use super::{Check, Finding, Level, Mend, Out, common::words::list};
+use crate::book::InOrder;
 use crate::{
     analysis::Snapshot,
     model::{Cavity, Id, Kind, OutputSide, Part, PartKind, SignalKind, Terminal, Unit, Wire},
@@ -79,7 +80,7 @@ fn acts(see: &Snapshot, pin: &Terminal) -> Vec<Acts> {
         return Vec::new();
     };
     let mut wires = net.wires.clone();
-    wires.sort_by_cached_key(|id| book.label_of(*id));
+    wires.order_by(|id| book.label_of(*id));
     let mut acts: Vec<Acts> = Vec::new();
     for (id, _) in &net.parts {
         let (load, coil) = match book.get(*id).map(|p: &Part| &p.kind) {

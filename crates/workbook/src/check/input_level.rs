@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     analysis::{Snapshot, StateResult},
-    book::natural,
+    book::{InOrder, natural},
     circuit::Ready,
     model::{About, Cavity, Decision, Id, Kind, Limits, Part, PartKind, SignalKind, State, Unit},
     question::{Ask, Field, fields},
@@ -93,7 +93,7 @@ fn find(see: &Snapshot, out: &mut Out) {
         between(see, cavity, &readings, &known, out);
     }
     for ((unit, what), mut cavities) in asked {
-        cavities.sort_by_cached_key(|c| natural(&book.cavity_name(c.id)));
+        cavities.order_by(|c| natural(&book.cavity_name(c.id)));
         let names: Vec<String> = cavities.iter().map(|c| book.cavity_name(c.id)).collect();
         let asks = cavities
             .iter()

@@ -93,6 +93,6 @@ pub use finding::{Cause, Figure, Finding, Level, Mend};
 pub use mends::{Proposals, mend_of};
 pub(crate) use precharge_time::{given as precharge_given, outputs as precharge_outputs};
 pub use report::Report;
-pub use run::{Out, prove, run, run_in_two, run_proven, run_while, run_without_mends};
+pub use run::{Out, list_at_once, prove, run, run_in_two, run_proven, run_while, run_without_mends};
 pub(crate) use said::Said;
 pub use table::{CHECKS, Check, check_named};

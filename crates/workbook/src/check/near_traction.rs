@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     analysis::Snapshot,
-    book::natural,
+    book::{InOrder, natural},
     model::{Bundle, Cavity, End, Id, Kind, SignalKind, Wire},
     question::{Ask, fields},
 };
@@ -53,7 +53,7 @@ fn find(see: &Snapshot, out: &mut Out) {
         if way_m >= LEAST_M {
             continue;
         }
-        wires.sort_by_cached_key(|w| natural(&w.label));
+        wires.order_by(|w| natural(&w.label));
         let mut labels: Vec<String> = wires.iter().take(3).map(|w| w.label.clone()).collect();
         if wires.len() > 3 {
             labels.push(format!("{} more", wires.len() - 3));

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, HashSet};
 use super::{CHECKS, Check, Out, common::words::list};
 use crate::{
     analysis::Snapshot,
-    book::natural,
+    book::{InOrder, natural},
     circuit::never_told,
     model::{About, Cavity, Decision, Fuse, Id, Key, Part, PartKind, State, Unit, Wire},
     question::{Ask, fields},
@@ -85,7 +85,7 @@ fn kinds(see: &Snapshot, out: &mut Out) {
     }
     for (unit, cavities) in missing {
         let mut names: Vec<String> = cavities.iter().map(|id| book.cavity_name(*id)).collect();
-        names.sort_by_cached_key(|name| natural(name));
+        names.order_by(|name| natural(name));
         let words = format!("the kind of {}", list(&names));
         for check in Need::Kinds.checks() {
             let asks = cavities.iter().map(|id| Ask::of(*id, &fields::CAVITY_KIND));

@@ -1,6 +1,7 @@
 //! Wires that have to run as a pair and do not, and shields that are joined at both ends.
 
 use super::{Check, Finding, Level, Mend, Out, common::words::list};
+use crate::book::InOrder;
 use crate::{
     analysis::Snapshot,
     model::{Cavity, End, Id, Kind, SignalKind, Terminal, Wire},
@@ -111,7 +112,7 @@ fn alone(see: &Snapshot, out: &mut Out) -> Vec<(Id<Wire>, Id<Wire>)> {
         wires.entry(what).or_default().extend(bare.filter(long));
     }
     for (what, mut found) in wires {
-        found.sort_by_cached_key(|w| crate::book::natural(&w.label));
+        found.order_by(|w| crate::book::natural(&w.label));
         let Some(first) = found.first() else { continue };
         let labels: Vec<String> = found.iter().map(|w| w.label.clone()).collect();
         let verb = if labels.len() == 1 { "is" } else { "are" };

@@ -1,6 +1,7 @@
 //! A rule that the wiring breaks.
 
 use super::{Cause, Check, Figure, Finding, Level, Out, common::words::list, disable_released};
+use crate::book::InOrder;
 use crate::{
     Book,
     analysis::Snapshot,
@@ -111,7 +112,7 @@ fn by_faults(book: &Book, proof: &Proof, answer: &RuleProof, rule: &Rule, class:
     };
     // What nobody would notice speaks first.
     let mut broken: Vec<&Broken> = class.broken.iter().collect();
-    broken.sort_by_key(|one| !unnoticed(one));
+    broken.order_by(|one| !unnoticed(one));
     let hidden = class.broken.iter().any(|one| unnoticed(&one));
     let level = match class.class {
         Class::Open if hidden => Level::Stop,

@@ -2,13 +2,17 @@
 
 use std::{
     collections::{HashMap, HashSet},
-    sync::atomic::{AtomicUsize, Ordering},
+    sync::{
+        Arc,
+        atomic::{AtomicUsize, Ordering},
+    },
 };
 
 use super::{CHECKS, CannotCheck, Finding, Level, Report, accept, mends, mends::Proposals, rule_broken};
 use crate::{
+    Book,
     analysis::Snapshot,
-    book::natural,
+    book::{InOrder, natural},
     model::{Id, Key, Row, Rule},
     question::Ask,
 };
@@ -87,6 +91,22 @@ impl Out {
             })
     }
 
+    /// What was said of places that this book has, without ways out.
+    pub(super) fn still_there(&self, book: &Book) -> Self {
+        let is_there = |place: &Key| book.tables().get_ref(*place).is_some();
+        let mut there = Self::default();
+        let findings = self.findings.iter();
+        there
+            .findings
+            .extend(findings.filter(|f| f.places.iter().all(is_there)).cloned());
+        for one in self.cannot.iter().filter(|one| is_there(&one.place)) {
+            for check in &one.checks {
+                there.cannot_at(check, one.place, one.missing.as_str(), one.asks.iter().cloned());
+            }
+        }
+        there
+    }
+
     /// Takes over what another check had to say.
     fn append(&mut self, other: &Self) {
         let before = self.findings.len();
@@ -138,6 +158,17 @@ pub fn run_in_two(see: &Snapshot, first: impl FnOnce(Report), go_on: &dyn Fn() -
     finish(see, out)
 }
 
+/// After an edit that moves figures: the whole list at once, with what checks of the plan alone say now, and what those that
+/// rest on figures said of the book before. None: nothing is to be waited for.
+pub fn list_at_once(see: &Snapshot) -> Option<Report> {
+    if !see.said().waits_for_figures() {
+        return None;
+    }
+    let mut out = shared(|place| see.said().at_once(place, see), || {}, || {});
+    mends::leave(&mut out);
+    Some(finish(see, out))
+}
+
 /// Runs every check without trying mends out, which is what takes long on a large book.
 pub fn run_without_mends(see: &Snapshot) -> Report {
     let mut out = gather(see);
@@ -165,14 +196,31 @@ pub fn prove(see: &Snapshot, report: &Report) -> Report {
     order(see, out)
 }
 
-/// What every check has to say, in the order of checks; the work is shared between two threads.
+/// What every check has to say, in the order of checks.
 pub(super) fn gather(see: &Snapshot) -> Out {
+    let say = |place| see.said().at(place, see);
+    // What most checks ask for.
+    let states = || {
+        see.states();
+    };
+    let signals = || {
+        see.signals();
+    };
+    shared(say, states, signals)
+}
+
+/// What is said at every place of the table, in its order; the work is shared between two threads, each with its own start.
+fn shared(
+    say: impl Fn(usize) -> Option<Arc<Out>> + Sync,
+    start: impl FnOnce(),
+    start_beside: impl FnOnce() + Send,
+) -> Out {
     let next = AtomicUsize::new(0);
     let some = || {
         let mut done = Vec::new();
         loop {
             let place = next.fetch_add(1, Ordering::Relaxed);
-            match see.said().at(place, see) {
+            match say(place) {
                 Some(out) => done.push((place, out)),
                 None => return done,
             }
@@ -180,11 +228,10 @@ pub(super) fn gather(see: &Snapshot) -> Out {
     };
     let mut done = std::thread::scope(|scope| {
         let other = scope.spawn(|| {
-            // What most checks ask for beside the states.
-            see.signals();
+            start_beside();
             some()
         });
-        see.states();
+        start();
         let mut done = some();
         // A check that panics does so here as well.
         done.extend(
@@ -216,7 +263,7 @@ fn order(see: &Snapshot, out: Out) -> Report {
     };
     let mut all = out.findings;
     rule_broken::hang_under_causes(&mut all);
-    all.sort_by_cached_key(by_place);
+    all.order_by(by_place);
     let (hanging, mut findings): (Vec<_>, Vec<_>) = all.into_iter().partition(|f| f.follows_from.is_some());
     let mut below: HashMap<_, Vec<Finding>> = HashMap::new();
     let mut ordered = Vec::new();
@@ -236,7 +283,7 @@ fn order(see: &Snapshot, out: Out) -> Report {
             }
         }
     }
-    findings.sort_by_cached_key(by_place);
+    findings.order_by(by_place);
     for finding in findings {
         let key = finding.place().map(|p| (finding.check, p));
         ordered.push(finding);
@@ -244,7 +291,7 @@ fn order(see: &Snapshot, out: Out) -> Report {
     }
     let (notes, findings) = ordered.into_iter().partition(|f| f.level == Level::Note);
     let mut cannot_check = out.cannot;
-    cannot_check.sort_by_cached_key(|c| (natural(&book.name_of(c.place)), c.missing.clone()));
+    cannot_check.order_by(|c| (natural(&book.name_of(c.place)), c.missing.clone()));
     Report {
         findings,
         notes,

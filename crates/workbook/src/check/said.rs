@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use super::{CHECKS, Out, needs, rule_broken};
+use super::{CHECKS, Out, needs, rule_broken, table::OF_THE_PLAN};
 use crate::{
     Book,
     analysis::{Reads, Snapshot},
@@ -11,14 +11,21 @@ use crate::{
 
 /// What each check said, in the order of the table; behind it what is asked for on behalf of many.
 #[derive(Debug, Clone)]
-pub(crate) struct Said(Vec<OnceLock<Arc<Out>>>);
+pub(crate) struct Said {
+    said: Vec<OnceLock<Arc<Out>>>,
+    /// What it said of the book before, where that need not hold any more.
+    before: Vec<Option<Arc<Out>>>,
+}
 
 /// What every check may read beside the plan: a cavity is told with its name.
 const EVERY_CHECK: Reads = &[(Kind::Cavity, &["name"])];
 
 impl Default for Said {
     fn default() -> Self {
-        Self(vec![OnceLock::new(); CHECKS.len() + 1])
+        Self {
+            said: vec![OnceLock::new(); CHECKS.len() + 1],
+            before: vec![None; CHECKS.len() + 1],
+        }
     }
 }
 
@@ -32,13 +39,38 @@ impl Said {
             Some(out) if all && kept(reads) && mends_fit(out, book) => OnceLock::from(Arc::clone(out)),
             _ => OnceLock::new(),
         };
-        Self(self.0.iter().zip(reads).map(still).collect())
+        let said: Vec<OnceLock<Arc<Out>>> = self.said.iter().zip(reads).map(still).collect();
+        let lost = |((was, before), is): ((&OnceLock<Arc<Out>>, &Option<Arc<Out>>), &OnceLock<Arc<Out>>)| {
+            let was = was.get().or(before.as_ref());
+            was.filter(|_| is.get().is_none()).cloned()
+        };
+        let before = self.said.iter().zip(&self.before).zip(&said).map(lost).collect();
+        Self { said, before }
+    }
+
+    /// Whether checks that rest on figures said something of the book before that need not hold any more.
+    pub fn waits_for_figures(&self) -> bool {
+        let mut places = self.said.iter().zip(&self.before).enumerate();
+        places
+            .any(|(place, (said, before))| said.get().is_none() && before.is_some() && !is_of_the_plan(place))
+    }
+
+    /// As [`Said::at`]; of a check that rests on figures what it said of the book before, where nothing newer is known.
+    pub fn at_once(&self, place: usize, see: &Snapshot) -> Option<Arc<Out>> {
+        let known = self.said.get(place)?.get().is_some();
+        if known || is_of_the_plan(place) {
+            return self.at(place, see);
+        }
+        let before = self.before.get(place)?.as_deref();
+        Some(Arc::new(before.map_or_else(Out::default, |before| {
+            before.still_there(see.book())
+        })))
     }
 
     /// What the check at this place said, if it did.
     #[cfg(test)]
     pub fn kept(&self, place: usize) -> Option<&Out> {
-        self.0.get(place)?.get().map(Arc::as_ref)
+        self.said.get(place)?.get().map(Arc::as_ref)
     }
 
     /// What the check at this place of the table says; what is asked for on behalf of many at the place behind the last one.
@@ -53,7 +85,7 @@ impl Said {
             find(see, &mut out);
             Arc::new(out)
         };
-        let kept = self.0.get(place)?;
+        let kept = self.said.get(place)?;
         // A proof comes when somebody asks for it.
         let proves = CHECKS
             .get(place)
@@ -64,6 +96,14 @@ impl Said {
             Arc::clone(kept.get_or_init(say))
         })
     }
+}
+
+/// Whether the check at this place of the table rests on no figure of a state; so do the facts that are asked for on behalf
+/// of many.
+fn is_of_the_plan(place: usize) -> bool {
+    CHECKS
+        .get(place)
+        .is_none_or(|check| OF_THE_PLAN.contains(&check.name))
 }
 
 /// Whether every mend still starts from records as they are: it holds all their fields.

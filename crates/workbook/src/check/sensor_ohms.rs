@@ -1,6 +1,7 @@
 //! A temperature sensor in the circuit that is not the one its sheet tells of.
 
 use super::{Check, Figure, Finding, Level, Mend, Out};
+use crate::book::InOrder;
 use crate::{
     analysis::Snapshot,
     measure::{Sensor, sensors},
@@ -22,7 +23,7 @@ fn find(see: &Snapshot, out: &mut Out) {
     let book = see.book();
     let all = sensors(book);
     let mut units: Vec<Id<Unit>> = all.iter().map(|s| s.unit).collect();
-    units.sort_by_cached_key(|id| book.label_of(*id));
+    units.order_by(|id| book.label_of(*id));
     units.dedup();
     for unit in units {
         // Sensors of one unit are mostly alike: one answer for all of them that nobody told apart.

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, HashSet, VecDeque};
 use super::{Check, Finding, Level, Mend, Out, common::words::list};
 use crate::{
     analysis::Snapshot,
-    book::natural,
+    book::{InOrder, natural},
     model::{Id, Key, Kind, Part, PartKind, Terminal, TerminalNumber},
     signals::{JOINT_OHM, NetId},
 };
@@ -59,7 +59,7 @@ fn given<'a>(see: &'a Snapshot, number: &str) -> Given<'a> {
         }
     }
     for places in nets.values_mut() {
-        places.sort_by_cached_key(|t| natural(&book.terminal_name(&t.at)));
+        places.order_by(|t| natural(&book.terminal_name(&t.at)));
     }
     nets
 }

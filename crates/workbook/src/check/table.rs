@@ -108,6 +108,48 @@ pub static CHECKS: &[&Check] = &[
     &drum_short::CHECK,
 ];
 
+/// Checks that ask for no figure of a state, in their order: after an edit of a large book they are through at once.
+pub(super) const OF_THE_PLAN: &[&str] = &[
+    "rule-broken",
+    "undecided-cavity",
+    "lingering-signal",
+    "setting-sensor-type",
+    "setting-coil-hold",
+    "setting-limits",
+    "floating-input",
+    "coil-suppression",
+    "kind-mismatch",
+    "two-drivers",
+    "switched-fed-direct",
+    "contact-size",
+    "decision-against-wires",
+    "wire-ends",
+    "ground-not-wired",
+    "can-rate",
+    "precharge-time",
+    "can-terminators",
+    "can-lengths",
+    "pair-split",
+    "driven-by-chassis",
+    "contact-plating",
+    "unplugged-cavity",
+    "seal-size",
+    "view-not-stated",
+    "splice-crowded",
+    "splice-sleeve",
+    "splice-placed",
+    "near-traction",
+    "alike-plugs",
+    "test-void",
+    "sensor-ohms",
+    "reserved-colour",
+    "can-stages",
+    "colour-twice",
+    "page-missing",
+    "dead-battery",
+    "drum-short",
+];
+
 /// The check with this stable name.
 pub fn check_named(name: &str) -> Option<&'static Check> {
     CHECKS.iter().copied().find(|c| c.name == name)

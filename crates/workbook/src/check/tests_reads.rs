@@ -12,7 +12,7 @@ use std::{
 
 use serde_json::{Map, Value, json};
 
-use super::{CHECKS, Out, needs, run_without_mends};
+use super::{CHECKS, Out, list_at_once, needs, run_without_mends, table::OF_THE_PLAN};
 use crate::{
     Book,
     analysis::{OUTSIDE, Snapshot, Touched},
@@ -456,4 +456,66 @@ fn a_note_of_wires_keeps_what_most_checks_said() {
     let see = see.next(Arc::new(with(&demo, Kind::Wire, &wires[Kind::Wire.name()])));
     let kept = (0..CHECKS.len()).filter(|at| see.said().kept(*at).is_some());
     assert!(kept.count() > CHECKS.len() / 2);
+}
+
+#[test]
+fn checks_of_the_plan_ask_for_no_state() {
+    let book = Arc::new(demo_and_more());
+    let asks = |find: fn(&Snapshot, &mut Out)| {
+        let see = Snapshot::new(Arc::clone(&book));
+        find(&see, &mut Out::default());
+        see.has_states()
+    };
+    let of_the_plan: Vec<&str> = CHECKS
+        .iter()
+        .filter(|check| !asks(check.find))
+        .map(|check| check.name)
+        .collect();
+    assert_eq!(of_the_plan, OF_THE_PLAN);
+    assert!(!asks(needs::ask), "what is asked for on behalf of many");
+}
+
+#[test]
+fn after_an_edit_the_plan_is_told_anew_and_figures_as_they_were() {
+    let book = Arc::new(demo_and_more());
+    let see = Snapshot::new(Arc::clone(&book));
+    let before = run_without_mends(&see);
+    assert_eq!(list_at_once(&see), None, "nothing is waited for");
+    let wire = |label: &str| book.get(book.index().labelled::<Wire>(label).unwrap()).unwrap();
+    // One wire is longer and loses its end; another one is gone, and with it what was said of it.
+    let hot = before.of("fuse-above-wire").next().unwrap();
+    let gone: Wire = match book.tables().get(hot.places[1]) {
+        Some(Record::Wire(wire)) => wire,
+        other => panic!("{other:?}"),
+    };
+    let loose = Wire {
+        to: End::Free,
+        length_m: Some(9.0),
+        ..wire("W45").clone()
+    };
+    let mut after = Book::clone(&book);
+    after.follow(&[
+        Change::replace(wire("W45").clone(), loose),
+        Change::remove(gone.clone()),
+    ]);
+    let see = see.next(Arc::new(after));
+    let listed = list_at_once(&see).unwrap();
+    assert!(!see.has_states());
+    assert!(
+        listed
+            .of("wire-ends")
+            .any(|f| f.place() == Some(Key::of(wire("W45").id)))
+    );
+    assert!(listed.all().all(|f| !f.places.contains(&Key::of(gone.id))));
+    let level = |report: &super::Report| {
+        report
+            .of("input-level")
+            .map(|f| f.sentence.clone())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(level(&listed), level(&before));
+    assert!(!level(&before).is_empty());
+    let whole = run_without_mends(&see);
+    assert_eq!(whole, run_without_mends(&Snapshot::new(see.shared_book())));
+    assert_eq!(list_at_once(&see), None, "all is known by then");
 }

@@ -1,6 +1,7 @@
 //! Contactor coils without the pack: what each gets when it is to pull in, that every switch in its way lets it go, and how
 //! fast. And the precharge, as far as control wiring shows it.
 
+use crate::book::InOrder;
 use std::collections::HashMap;
 
 use super::{
@@ -135,7 +136,7 @@ impl Opened {
             .values()
             .filter(|switch| switch.kind == SwitchKind::Switch)
             .collect();
-        switches.sort_by_key(|switch| &switch.label);
+        switches.order_by(|switch| &switch.label);
         let (mut found, mut unsolved) = (Vec::new(), None);
         for switch in switches {
             let told = state.switches.iter().find(|s| s.switch == switch.id);

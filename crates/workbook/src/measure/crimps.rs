@@ -10,7 +10,7 @@ use super::{
 use crate::{
     Book,
     analysis::Snapshot,
-    book::natural,
+    book::{InOrder, natural},
     circuit::{size_of, table_of},
     model::{Cavity, End, Id, Reading, TestKind, Wire},
 };
@@ -64,7 +64,7 @@ impl CrimpVerdict {
 pub(super) fn tests(see: &Snapshot, known: &Known) -> Listed {
     let book = see.book();
     let mut wires: Vec<&Wire> = book.all::<Wire>().values().collect();
-    wires.sort_by_cached_key(|w| natural(&w.label));
+    wires.order_by(|w| natural(&w.label));
     let mut listed = Listed::default();
     for wire in wires {
         let (at, against) = match (wire.from, wire.to) {

@@ -10,7 +10,7 @@ use super::{
     volts::{expected, ground_of, of_units},
 };
 use crate::{
-    book::natural,
+    book::{InOrder, natural},
     model::{Cavity, Id, SignalKind, State, Terminal, TestKind, Unit},
 };
 
@@ -78,7 +78,7 @@ pub(super) fn order(making: Making<'_>, roles: &Roles<'_>) -> Vec<Id<Unit>> {
         .copied()
         .filter(|unit| Some(*unit) != roles.controller && !sensors.contains(unit))
         .collect();
-    units.sort_by_cached_key(|unit| natural(&book.label_of(*unit)));
+    units.order_by(|unit| natural(&book.label_of(*unit)));
     units
 }
 

@@ -9,6 +9,7 @@ use super::{
     test::{Known, Listed},
     volts,
 };
+use crate::book::InOrder;
 use crate::{
     Book,
     analysis::Snapshot,
@@ -302,6 +303,6 @@ fn plugs(book: &Book, units: &HashSet<Id<Unit>>) -> String {
         .flat_map(|unit| book.index().connectors_of.of(unit).to_vec())
         .map(|id: Id<Connector>| book.label_of(id))
         .collect();
-    labels.sort_by_cached_key(|label| crate::book::natural(label));
+    labels.order_by(|label| crate::book::natural(label));
     labels.join(" ")
 }

@@ -10,14 +10,14 @@ use super::{
 use crate::{
     Book,
     analysis::Snapshot,
-    book::natural,
+    book::{InOrder, natural},
     model::{Cavity, Connector, Decision, End, Id, Junction, JunctionKind, SignalKind, Terminal, TestKind},
 };
 
 /// The cavities that a wire or a bridge joins, connector by connector, in the order of their numbers.
 pub(crate) fn joined(book: &Book) -> Vec<(&Connector, Vec<&Cavity>)> {
     let mut connectors: Vec<&Connector> = book.all::<Connector>().values().collect();
-    connectors.sort_by_cached_key(|c| natural(&c.label));
+    connectors.order_by(|c| natural(&c.label));
     connectors
         .into_iter()
         .map(|connector| {

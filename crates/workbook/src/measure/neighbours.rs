@@ -4,6 +4,7 @@ use super::{
     loom::joined,
     test::{Expected, Listed, Test},
 };
+use crate::book::InOrder;
 use crate::{
     analysis::Snapshot,
     model::{
@@ -20,7 +21,7 @@ pub(super) fn twin(face: &Face, number: &str) -> Option<String> {
     let cells = face.cells(View::MatingSide);
     let cell = cells.iter().find(|c| c.number.eq_ignore_ascii_case(number))?;
     let mut row: Vec<&Cell> = cells.iter().filter(|c| c.y_half == cell.y_half).collect();
-    row.sort_by_key(|c| c.x_half);
+    row.order_by(|c| c.x_half);
     let place = row.iter().position(|c| c.number == cell.number)?;
     let twin = row.get(row.len() - 1 - place)?;
     (twin.number != cell.number).then(|| twin.number.clone())

@@ -1,5 +1,6 @@
 //! Across what is at the wires' ends, power off: CAN pairs at this stage of the build, coils, potentiometers, sensors, rails.
 
+use crate::book::InOrder;
 use crimpbook_core::{conductor::copper_factor, signal::pair_resistance_ohm};
 
 use super::{
@@ -32,7 +33,7 @@ pub(super) fn tests(see: &Snapshot, known: &Known) -> Listed {
     let mut listed = Listed::default();
     can(book, &mut listed);
     let mut parts: Vec<&Part> = book.all::<Part>().values().collect();
-    parts.sort_by_cached_key(|p| crate::book::natural(&p.label));
+    parts.order_by(|p| crate::book::natural(&p.label));
     for part in parts {
         match &part.kind {
             PartKind::Coil { .. } => {

@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{Cavity, End, Id, Part, PartKind, Terminal, TestKind},
 };
 
@@ -44,7 +44,7 @@ pub(super) fn tests(making: Making<'_>, roles: &Roles<'_>) -> Listed {
         .values()
         .filter(|part| matches!(part.kind, PartKind::FuseWay { .. }))
         .collect();
-    rails.sort_by_cached_key(|part| natural(&part.label));
+    rails.order_by(|part| natural(&part.label));
     for rail in rails {
         let Some(at) = rail.ends.get(1).and_then(|end| reach(book, &ways, end)) else {
             listed.untold.push(format!(
@@ -87,6 +87,6 @@ fn reach(book: &Book, ways: &Ways, end: &Terminal) -> Option<Id<Cavity>> {
             _ => None,
         })
         .collect();
-    found.sort_by_cached_key(|id| natural(&book.cavity_name(*id)));
+    found.order_by(|id| natural(&book.cavity_name(*id)));
     found.first().copied()
 }

@@ -6,7 +6,7 @@ use std::collections::{BTreeSet, HashSet};
 use crate::{
     Book,
     analysis::Snapshot,
-    book::natural,
+    book::{InOrder, natural},
     model::{
         ContactForm, Driver, Id, Part, PartKind, PartPosition, State, Switch, SwitchKind, Terminal, Unit,
     },
@@ -50,14 +50,14 @@ impl<'a> Roles<'a> {
     pub fn of(book: &'a Book) -> Self {
         let controller = controller(book);
         let mut states: Vec<&State> = book.all::<State>().values().collect();
-        states.sort_by_key(|s| (s.order, s.label.clone()));
+        states.order_by(|s| (s.order, s.label.clone()));
         let idle = controller.and_then(|unit| {
             let mut awake: Vec<&State> = states
                 .iter()
                 .copied()
                 .filter(|state| is_idle(book, unit, state))
                 .collect();
-            awake.sort_by_key(|state| away(book, state).count());
+            awake.order_by(|state| away(book, state).count());
             awake.first().copied()
         });
         Self {
@@ -188,7 +188,7 @@ fn controller(book: &Book) -> Option<Id<Unit>> {
         .map(|unit| (unit, count(unit)))
         .filter(|(_, (outputs, _))| *outputs > 0)
         .collect();
-    units.sort_by_cached_key(|(unit, count)| (std::cmp::Reverse(*count), natural(&book.label_of(*unit))));
+    units.order_by(|(unit, count)| (std::cmp::Reverse(*count), natural(&book.label_of(*unit))));
     units.first().map(|(unit, _)| *unit)
 }
 
@@ -225,6 +225,6 @@ fn contactors(book: &Book) -> Vec<&Part> {
             _ => false,
         })
         .collect();
-    coils.sort_by_cached_key(|coil| natural(&coil.label));
+    coils.order_by(|coil| natural(&coil.label));
     coils
 }

@@ -10,7 +10,7 @@ use super::{
     volts::{expected, ground_of},
 };
 use crate::{
-    book::natural,
+    book::{InOrder, natural},
     model::{Cavity, Id, Part, PartKind, PartPosition, SignalKind, State, Terminal, TestKind, Unit},
 };
 
@@ -36,7 +36,7 @@ pub(super) fn tests(making: Making<'_>, roles: &Roles<'_>) -> Listed {
             _ => false,
         })
         .collect();
-    moved.sort_by_cached_key(|part| natural(&part.label));
+    moved.order_by(|part| natural(&part.label));
     let hand = |full: bool| {
         let position = |part: &&Part| {
             let position = match (&part.kind, full) {
@@ -108,7 +108,7 @@ fn read_at(making: Making<'_>, controller: Id<Unit>, end: &Terminal) -> Option<I
             !matches!(kind, Some(SignalKind::SensorReturn | SignalKind::SensorSupply))
         })
         .collect();
-    at.sort_by_cached_key(|id| natural(&see.book().cavity_name(*id)));
+    at.order_by(|id| natural(&see.book().cavity_name(*id)));
     at.first().copied()
 }
 

@@ -3,7 +3,7 @@
 use super::test::{Expected, Known, Listed, METER_OHM, Test};
 use crate::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{Cavity, Connector, End, Id, Part, PartKind, SignalKind, Terminal, TestKind, Unit},
 };
 
@@ -36,7 +36,7 @@ pub fn sensors(book: &Book) -> Vec<Sensor<'_>> {
         .values()
         .filter(|c| c.kind == Some(SignalKind::TemperatureSensor))
         .collect();
-    cavities.sort_by_cached_key(|c| natural(&book.cavity_name(c.id)));
+    cavities.order_by(|c| natural(&book.cavity_name(c.id)));
     let mut found: Vec<Sensor<'_>> = Vec::new();
     for cavity in &cavities {
         let taken = |s: &Sensor<'_>| s.cavity.id == cavity.id || s.other.is_some_and(|o| o.id == cavity.id);

@@ -1,6 +1,7 @@
 //! How a test stands: which reading answers it, and what that came to.
 
 use super::test::{Test, judge};
+use crate::book::InOrder;
 use crate::{
     Book,
     model::{Cavity, End, Id, Key, Reading, TestKind},
@@ -138,7 +139,7 @@ pub fn lapsed(book: &Book) -> Vec<&Reading> {
     };
     let all = book.all::<Reading>().values();
     let mut found: Vec<&Reading> = all.filter(|r| r.lapsed.is_some() && !later(r)).collect();
-    found.sort_by_cached_key(|r| crate::book::natural(&book.cavity_name(r.at_cavity)));
+    found.order_by(|r| crate::book::natural(&book.cavity_name(r.at_cavity)));
     found
 }
 

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::Side;
 use crate::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     edit::Refusal,
     log::{Entry, EntryKind},
     model::{Built, ChangeId, Key, StepDone},
@@ -198,7 +198,7 @@ impl<'a> Desk<'a> {
             .map(|(conflict, keeps)| (conflict.clone(), Some(*keeps)))
             .chain(open)
             .collect();
-        all.sort_by_cached_key(|(c, _)| (natural(&c.of), c.name.clone()));
+        all.order_by(|(c, _)| (natural(&c.of), c.name.clone()));
         all
     }
 

@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     edit::{Change, Edit},
     model::{
         Cavity, ColourUse, Connector, Drum, End, Id, OutputSide, Part, PartKind, SignalKind, Wire,
@@ -99,7 +99,7 @@ pub fn propose(book: &Book, signals: &Signals, waste: f64) -> Vec<Proposal> {
         .values()
         .filter(|w| w.colour.is_none())
         .collect();
-    wires.sort_by_cached_key(|w| natural(&w.label));
+    wires.order_by(|w| natural(&w.label));
     wires.into_iter().map(|wire| desk.propose(wire)).collect()
 }
 

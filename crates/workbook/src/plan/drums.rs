@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{About, Drum, Id, Wire, WireColour},
 };
 
@@ -73,7 +73,7 @@ pub(super) fn drums_of(book: &Book, area_mm2: f64, class_c: Option<f64>) -> Vec<
             _ => true,
         })
         .collect();
-    all.sort_by_cached_key(|d| natural(&d.label));
+    all.order_by(|d| natural(&d.label));
     all
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::cut_m;
 use crate::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{Cavity, Connector, Id, SignalKind, Wire, WireColour, WireEnd},
 };
 
@@ -29,7 +29,7 @@ pub struct CutGroup {
 /// The cut list: wires by size, then colour, thickest last.
 pub fn cut_list(book: &Book) -> Vec<CutGroup> {
     let mut wires: Vec<&Wire> = book.all::<Wire>().values().collect();
-    wires.sort_by_cached_key(|w| natural(&w.label));
+    wires.order_by(|w| natural(&w.label));
     let mut groups: BTreeMap<(u64, Option<WireColour>, u64), CutGroup> = BTreeMap::new();
     for wire in wires {
         // Positive figures sort as their bits do; none comes last.
@@ -58,7 +58,7 @@ pub fn ends_in_order(book: &Book, connector: Id<Connector>) -> Vec<(Id<Wire>, Wi
     let rank: BTreeMap<String, usize> = face.numbers().map(str::to_lowercase).zip(0..).collect();
     let place = |c: &Cavity| rank.get(&c.number.to_lowercase()).copied().unwrap_or(usize::MAX);
     let mut cavities = book.cavities_of(connector);
-    cavities.sort_by_key(|c| (!is_ground(c), place(c)));
+    cavities.order_by(|c| (!is_ground(c), place(c)));
     let mut ends: Vec<(Id<Wire>, WireEnd)> = Vec::new();
     let mut pairs: BTreeMap<String, usize> = BTreeMap::new();
     for cavity in cavities {

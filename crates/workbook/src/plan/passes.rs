@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{Built, Connector, End, Id, Junction, JunctionKind, Row, Step, Wire, WireEnd},
 };
 
@@ -112,7 +112,7 @@ pub fn in_passes(book: &Book) -> Vec<Piece> {
 
 fn by_label<R: Row>(book: &Book) -> Vec<Id<R>> {
     let mut all: Vec<&R> = book.all::<R>().values().collect();
-    all.sort_by_cached_key(|row| natural(row.label()));
+    all.order_by(|row| natural(row.label()));
     all.into_iter().map(Row::id).collect()
 }
 

@@ -4,7 +4,7 @@ use crimpbook_core::conductor::least_outside_diameter;
 
 use crate::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     circuit::size_of,
     model::{
         Built, Cavity, Connector, Decision, End, Id, Junction, JunctionKind, SignalKind, Step, Wire, WireEnd,
@@ -108,13 +108,13 @@ pub fn pairs(book: &Book) -> Vec<Vec<Id<Wire>>> {
         .filter(|w| !w.pair.is_empty())
         .map(|w| (w.pair.to_lowercase(), w))
         .collect();
-    named.sort_by_cached_key(|(pair, w)| (pair.clone(), natural(&w.label)));
+    named.order_by(|(pair, w)| (pair.clone(), natural(&w.label)));
     let mut pairs: Vec<Vec<Id<Wire>>> = named
         .chunk_by(|a, b| a.0 == b.0)
         .filter(|pair| pair.len() > 1)
         .map(|pair| pair.iter().map(|(_, w)| w.id).collect())
         .collect();
-    pairs.sort_by_cached_key(|pair| pair.first().map(|w| natural(&book.label_of(*w))));
+    pairs.order_by(|pair| pair.first().map(|w| natural(&book.label_of(*w))));
     pairs
 }
 
@@ -132,7 +132,7 @@ pub fn pair_of(book: &Book, wire: Id<Wire>) -> Vec<Id<Wire>> {
     if pair.len() < 2 {
         return Vec::new();
     }
-    pair.sort_by_cached_key(|w| natural(&w.label));
+    pair.order_by(|w| natural(&w.label));
     pair.into_iter().map(|w| w.id).collect()
 }
 

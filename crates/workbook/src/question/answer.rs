@@ -1,5 +1,6 @@
 //! Reading an answer, and the edit that takes it in.
 
+use crate::book::InOrder;
 use crimpbook_core::quantity::{Kind as Quantity, Size};
 use serde_json::{Value, json};
 
@@ -197,6 +198,6 @@ fn labels(book: &Book, kind: Kind) -> Vec<String> {
     let mut labels = Vec::new();
     book.tables()
         .each_ref(kind, &mut |record| labels.push(record.label().to_owned()));
-    labels.sort_by_cached_key(|label| crate::book::natural(label));
+    labels.order_by(|label| crate::book::natural(label));
     labels
 }

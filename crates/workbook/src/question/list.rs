@@ -4,7 +4,7 @@
 use super::{Ask, Told};
 use crate::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     check::{CannotCheck, Report},
     model::{Cavity, Connector, End, Id, Junction, Key, Part, Terminal, Unit, Wire},
 };
@@ -98,7 +98,7 @@ pub fn questions(book: &Book, report: &Report) -> Vec<Question> {
             }
         }
     }
-    all.sort_by_cached_key(|q| order(book, q));
+    all.order_by(|q| order(book, q));
     all
 }
 

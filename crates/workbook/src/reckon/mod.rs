@@ -21,6 +21,7 @@ pub use curve::{PedalCurve, pedal_curves};
 pub use given::{Given, Subject};
 pub use input::{Input, Missing, Takes, Values};
 
+use crate::book::InOrder;
 use crate::{analysis::Snapshot, book::natural};
 
 /// A sum with its inputs.
@@ -66,7 +67,7 @@ impl Calculator {
     /// What of the workbook it can be worked out for, in the order in which people count.
     pub fn subjects(&self, see: &Snapshot) -> Vec<Subject> {
         let mut all = (self.find)(see);
-        all.sort_by_cached_key(|subject| natural(&subject.label));
+        all.order_by(|subject| natural(&subject.label));
         all
     }
 

@@ -1,5 +1,6 @@
 //! Regeneration: what the potentiometer says times what the software allows.
 
+use crate::book::InOrder;
 use crimpbook_core::{quantity::Kind, reckon::Regeneration};
 
 use super::{
@@ -91,7 +92,7 @@ fn give_dial(see: &Snapshot, track: &Track, subject: &mut Subject) {
     let read = last.map(|((volts, from), supply_v)| (Kind::Share.show(volts / supply_v * 100.0), from));
     subject.give("dial", read);
     let mut states: Vec<&State> = book.all::<State>().values().collect();
-    states.sort_by_key(|state| state.order);
+    states.order_by(|state| state.order);
     let planned = states.into_iter().find_map(|state| {
         let travel = travel_in(book, state.id, track.part)?;
         Some((

@@ -1,6 +1,7 @@
 //! What a cavity needs from its net, by its kind; and the inputs whose need nothing meets.
 
 use super::Signals;
+use crate::book::InOrder;
 use crate::{
     Book,
     model::{Cavity, Decision, Id, SignalKind},
@@ -106,7 +107,7 @@ impl Signals {
             let number = cavity.map(|c| crate::book::natural(&c.number));
             (crate::book::natural(&connector), number)
         };
-        all.sort_by_cached_key(place);
+        all.order_by(place);
         all
     }
 

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use super::{join::Groups, origin::Upstream};
 use crate::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{Cavity, Connector, Decision, End, Id, Part, Quick, Terminal, TerminalNumber, Wire},
 };
 
@@ -104,7 +104,7 @@ impl Nets {
             .filter(|given| self.at(&given.at) == Some(net))
             .map(|given| given.number.as_str())
             .collect();
-        numbers.sort_by_cached_key(|number| natural(number));
+        numbers.order_by(|number| natural(number));
         numbers.dedup();
         numbers
     }

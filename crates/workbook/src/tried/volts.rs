@@ -6,7 +6,7 @@ use crimpbook_core::network::Potential;
 
 use crate::{
     analysis::{Snapshot, StateResult},
-    book::natural,
+    book::{InOrder, natural},
     model::{Cavity, Id, State},
 };
 
@@ -69,7 +69,7 @@ pub(super) fn moved(before: &Snapshot, after: &Snapshot) -> Vec<Moved> {
             }
         }
     }
-    all.sort_by_cached_key(|m| (natural(&m.cavity), m.state.clone()));
+    all.order_by(|m| (natural(&m.cavity), m.state.clone()));
     all.sort_by(|a, b| b.by_v().total_cmp(&a.by_v()));
     all
 }

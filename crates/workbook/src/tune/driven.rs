@@ -2,7 +2,7 @@
 
 use crate::{
     Book,
-    book::natural,
+    book::{InOrder, natural},
     model::{AsDriven, Id, Setting, Trial},
 };
 
@@ -39,14 +39,14 @@ pub fn as_driven(book: &Book) -> Vec<AsDriven> {
             measure: s.measure.clone(),
         })
         .collect();
-    all.sort_by_cached_key(|s| (natural(&s.unit), natural(&s.label)));
+    all.order_by(|s| (natural(&s.unit), natural(&s.label)));
     all
 }
 
 /// Trials from the first to the last.
 pub fn trials_in_order(book: &Book) -> Vec<&Trial> {
     let mut trials: Vec<&Trial> = book.all::<Trial>().values().collect();
-    trials.sort_by_key(|t| (t.at, t.id));
+    trials.order_by(|t| (t.at, t.id));
     trials
 }
 

@@ -9,7 +9,7 @@ use crimpbook_workbook::{
         heat::WireWarmth,
         suppose::{FunctionVerdict, Supposed, WireVerdict},
     },
-    book::natural,
+    book::{InOrder, natural},
     check::{SensorError, sensor_errors},
     circuit::Stand,
     model::{Cavity, Connector},
@@ -59,14 +59,14 @@ pub fn wires(see: &Snapshot, of: &StateResult) -> Vec<WireFigures> {
             }
         })
         .collect();
-    all.sort_by_cached_key(|w| natural(&w.label));
+    all.order_by(|w| natural(&w.label));
     all
 }
 
 /// Connectors that have something to measure, with those cavities.
 pub fn connectors(see: &Snapshot) -> Vec<(&Connector, Vec<&Cavity>)> {
     let mut all: Vec<&Connector> = see.book().all::<Connector>().values().collect();
-    all.sort_by_cached_key(|c| natural(&c.label));
+    all.order_by(|c| natural(&c.label));
     let joined = |c: &Connector| -> Vec<&Cavity> {
         let cavities = see.book().cavities_of(c.id);
         cavities
@@ -91,7 +91,7 @@ pub fn grounds(see: &Snapshot, of: &StateResult) -> Vec<(String, f64)> {
             Some((see.book().label_of(*unit), of.operated.volts(node).volts()?))
         })
         .collect();
-    all.sort_by_cached_key(|(label, _)| natural(label));
+    all.order_by(|(label, _)| natural(label));
     all.sort_by(|a, b| b.1.total_cmp(&a.1));
     all
 }
@@ -134,7 +134,7 @@ pub fn loads(see: &Snapshot, of: &StateResult) -> Vec<(String, Load)> {
 }
 
 fn in_order_of_label<T>(mut all: Vec<(String, T)>) -> Vec<(String, T)> {
-    all.sort_by_cached_key(|(label, _)| natural(label));
+    all.order_by(|(label, _)| natural(label));
     all
 }
 
@@ -154,7 +154,7 @@ pub fn cannot_compute(see: &Snapshot, of: &StateResult) -> Vec<String> {
         .collect();
     let mut some = |what: &str, mut labels: Vec<String>| {
         if !labels.is_empty() {
-            labels.sort_by_cached_key(|l| natural(l));
+            labels.order_by(|l| natural(l));
             all.push(format!("{what}: {}", labels.join(", ")));
         }
     };

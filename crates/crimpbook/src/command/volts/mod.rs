@@ -3,6 +3,7 @@
 mod data;
 mod page;
 
+use crimpbook_workbook::book::InOrder;
 use std::{path::Path, process::ExitCode};
 
 use crimpbook_workbook::{
@@ -93,6 +94,6 @@ pub(super) fn state_named<'a>(see: &'a Snapshot, name: &str) -> Result<&'a State
 
 fn in_order(book: &Book) -> Vec<&State> {
     let mut states: Vec<&State> = book.all::<State>().values().collect();
-    states.sort_by_key(|s| (s.order, s.label.clone()));
+    states.order_by(|s| (s.order, s.label.clone()));
     states
 }

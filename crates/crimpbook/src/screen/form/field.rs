@@ -174,7 +174,10 @@ impl Field {
             let some: Vec<&str> = all.iter().take(6).map(String::as_str).collect();
             let more = if all.len() > 6 { " …" } else { "" };
             self.wrong = Some(if all.is_empty() {
-                "there is none in this workbook yet; leave it empty".to_owned()
+                format!(
+                    "this workbook has no {} yet: leave it empty, and add one on Parts",
+                    self.label
+                )
             } else {
                 format!("it is one of {}{more}, or empty", some.join(", "))
             });

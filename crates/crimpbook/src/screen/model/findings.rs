@@ -23,6 +23,8 @@ pub struct Findings {
     pub computed: Option<Arc<Computed>>,
     /// Whether the checks run now, so that what was computed last is of an older book.
     pub running: bool,
+    /// Whether what was computed last is but the list, with figures of the book before.
+    pub listed: bool,
     /// Whether the book has changed since what was computed last.
     pub stale: bool,
 }

@@ -59,9 +59,11 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         Msg::Kept(..) | Msg::Fresh(_) | Msg::Checked(..) => sources::held(model),
         _ => None,
     };
-    // Proven rules come among the findings by themselves, under somebody's fingers.
+    // Proven rules, and figures after the list, come among the findings by themselves, under somebody's fingers.
     let row = match msg {
-        Msg::Checked(..) if model.findings.current().is_some() => super::model::overview::held(model),
+        Msg::Checked(..) if model.findings.listed || model.findings.current().is_some() => {
+            super::model::overview::held(model)
+        }
         _ => None,
     };
     // Where rows are in an order of their own or held to some words, what happened may have moved them.
@@ -179,9 +181,18 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
             if generation == model.findings.generation {
                 model.findings.computed = Some(computed);
                 model.findings.running = false;
+                model.findings.listed = false;
                 model.findings.stale = false;
                 model.take_signals();
                 trying::base(model);
+            }
+            Vec::new()
+        }
+        // What rests on figures is still being computed, so the checks run on.
+        Msg::Listed(generation, computed) => {
+            if generation == model.findings.generation && model.findings.running {
+                model.findings.computed = Some(computed);
+                model.findings.listed = true;
             }
             Vec::new()
         }
@@ -205,6 +216,7 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
 pub fn check(model: &mut Model) -> Vec<Effect> {
     model.findings.generation += 1;
     model.findings.running = true;
+    model.findings.listed = false;
     vec![Effect::Check(model.findings.generation)]
 }
 

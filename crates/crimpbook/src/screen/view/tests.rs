@@ -1,5 +1,12 @@
 //! Screens as text and styles, at the sizes that people have.
 
+use std::sync::Arc;
+
+use crimpbook_workbook::{
+    edit::Change,
+    model::{End, Wire},
+};
+
 use crate::screen::{
     action::{Do, Where},
     testkit::{Bench, small},
@@ -308,10 +315,66 @@ fn what_the_proof_says_comes_by_itself_and_leads_to_its_rule() {
     assert!(screen.contains("▸ I12") || screen.contains("▸I12"), "{screen}");
 }
 
+/// After an edit of a large book the list comes before its figures, which are said to be on their way.
+#[test]
+fn the_list_at_once_is_said_to_be_checked_again() {
+    use crate::screen::{
+        computed::Computed,
+        effect::Msg,
+        model::overview::{row_at, rows},
+        update::update,
+    };
+    let mut bench = Bench::demo();
+    let before = Computed::of(bench.model.book.clone());
+    bench.model.findings.generation = 7;
+    update(&mut bench.model, Msg::Checked(7, before.into()));
+    let before = bench.model.findings.computed.clone();
+    let mut book = (*bench.model.book).clone();
+    let w45 = book.index().labelled::<Wire>("W45").unwrap();
+    let wire = book.get(w45).unwrap().clone();
+    let loose = Wire {
+        to: End::Free,
+        length_m: Some(9.0),
+        ..wire.clone()
+    };
+    book.follow(&[Change::replace(wire, loose)]);
+    let book = Arc::new(book);
+    let see = before
+        .as_ref()
+        .unwrap()
+        .snapshot
+        .as_ref()
+        .unwrap()
+        .next(Arc::clone(&book));
+    let listed = Computed::at_once(before.as_deref(), &see).unwrap();
+    bench.model.set_book(Arc::clone(&book));
+    assert_eq!(super::super::update::check(&mut bench.model).len(), 1);
+    update(&mut bench.model, Msg::Listed(8, listed.into()));
+    let screen = bench.screen(120, 40);
+    assert!(
+        screen.contains("checking again") && screen.contains("W45 has no end"),
+        "{screen}"
+    );
+    assert!(
+        bench.model.findings.current().is_none(),
+        "figures are of the book before"
+    );
+    let at = rows(&bench.model)
+        .iter()
+        .position(|row| row.words.contains("K2 coil"));
+    bench.model.overview.at = at.unwrap();
+    let whole = Computed::after(before.as_deref(), book, drop, &|| true);
+    update(&mut bench.model, Msg::Checked(8, whole.into()));
+    assert!(!bench.screen(120, 40).contains("checking again"));
+    assert!(
+        row_at(&bench.model).unwrap().words.contains("K2 coil"),
+        "the cursor stays"
+    );
+}
+
 #[test]
 fn a_wire_and_a_cavity_show_what_was_computed() {
     use crate::screen::{computed::Computed, effect::Msg, update::update};
-    use crimpbook_workbook::model::Wire;
     let mut bench = Bench::demo();
     let computed = Computed::of(bench.model.book.clone());
     bench.model.findings.generation = 7;

@@ -1,5 +1,6 @@
 //! Ways out: a thicker wire, a lower rating, or the pair of both.
 
+use crate::book::InOrder;
 use std::collections::HashSet;
 
 use crimpbook_core::{
@@ -67,7 +68,7 @@ pub(in crate::check) fn proposals(see: &Snapshot, zone: &FuseZone, fuse: &Fuse, 
         });
     }
     // One edit before a pair; of as many, the first found.
-    proposals.mends.sort_by_key(|mend| mend.changes.len());
+    proposals.mends.order_by(|mend| mend.changes.len());
     proposals.otherwise = Some(Mend::words(match (refused, guarded) {
         (Some(refused), _) => format!("{refused}; or a lower fuse in line where the wire gets thin"),
         (None, Some(load)) => {
