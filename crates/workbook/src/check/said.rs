@@ -40,11 +40,12 @@ impl Said {
             _ => OnceLock::new(),
         };
         let said: Vec<OnceLock<Arc<Out>>> = self.said.iter().zip(reads).map(still).collect();
-        let lost = |((was, before), is): ((&OnceLock<Arc<Out>>, &Option<Arc<Out>>), &OnceLock<Arc<Out>>)| {
-            let was = was.get().or(before.as_ref());
+        let lost = |(place, is): (usize, &OnceLock<Arc<Out>>)| {
+            let was = self.said.get(place).and_then(OnceLock::get);
+            let was = was.or(self.before.get(place)?.as_ref());
             was.filter(|_| is.get().is_none()).cloned()
         };
-        let before = self.said.iter().zip(&self.before).zip(&said).map(lost).collect();
+        let before = said.iter().enumerate().map(lost).collect();
         Self { said, before }
     }
 
@@ -98,12 +99,11 @@ impl Said {
     }
 }
 
-/// Whether the check at this place of the table rests on no figure of a state; so do the facts that are asked for on behalf
-/// of many.
+/// Whether the check at this place of the table rests on no figure of a state.
 fn is_of_the_plan(place: usize) -> bool {
     CHECKS
         .get(place)
-        .is_none_or(|check| OF_THE_PLAN.contains(&check.name))
+        .is_some_and(|check| OF_THE_PLAN.contains(&check.name))
 }
 
 /// Whether every mend still starts from records as they are: it holds all their fields.

@@ -110,13 +110,10 @@ pub static CHECKS: &[&Check] = &[
 
 /// Checks that ask for no figure of a state, in their order: after an edit of a large book they are through at once.
 pub(super) const OF_THE_PLAN: &[&str] = &[
-    "rule-broken",
     "undecided-cavity",
     "lingering-signal",
     "setting-sensor-type",
-    "setting-coil-hold",
     "setting-limits",
-    "floating-input",
     "coil-suppression",
     "kind-mismatch",
     "two-drivers",
@@ -130,7 +127,6 @@ pub(super) const OF_THE_PLAN: &[&str] = &[
     "can-terminators",
     "can-lengths",
     "pair-split",
-    "driven-by-chassis",
     "contact-plating",
     "unplugged-cavity",
     "seal-size",
