@@ -149,9 +149,10 @@ pub(super) struct Between {
 pub(super) struct Graph {
     /// The conductor of each point.
     pub conductor: Vec<u32>,
-    /// Edges at each conductor.
-    pub at: Vec<Vec<u32>>,
-    pub between: Vec<Between>,
+    /// Edges at each conductor, one after the other: walks go over them by the hundred thousand.
+    links: Vec<Between>,
+    /// Where each conductor's begin, and where the last one's end.
+    starts: Vec<u32>,
     /// Conductors that battery and chassis hold whatever moves.
     pub core: Vec<bool>,
     reference: Option<u32>,
@@ -186,16 +187,6 @@ impl Graph {
         let conductor: Vec<u32> = (0..).take(count).map(|node| sets.find(node)).collect();
         let of = |node: Node| conductor.get(node as usize).copied().unwrap_or(0);
         let mut between = Vec::new();
-        let mut at: Vec<Vec<u32>> = vec![Vec::new(); count];
-        let mut put = |link: Between, at: &mut Vec<Vec<u32>>| {
-            let number = between.len() as u32;
-            for end in [link.a, link.b] {
-                if let Some(list) = at.get_mut(end as usize) {
-                    list.push(number);
-                }
-            }
-            between.push(link);
-        };
         for edge in edges {
             let (a, b) = (of(edge.a), of(edge.b));
             if a == b || gone.contains(&edge.what) {
@@ -209,7 +200,7 @@ impl Graph {
                 mover: if settled(edge) { None } else { edge.mover },
                 points: [edge.a, edge.b],
             };
-            put(link, &mut at);
+            between.push(link);
         }
         if let Some((one, other)) = touching {
             let (a, b) = (of(one), of(other));
@@ -222,18 +213,20 @@ impl Graph {
                     mover: None,
                     points: [one, other],
                 };
-                put(link, &mut at);
+                between.push(link);
             }
         }
-        let core = core(wiring, &of, &between, &at, count);
+        let (links, starts) = at_ends(&between, count);
         let reference = wiring.reference.map(of);
-        Self {
+        let mut this = Self {
             conductor,
-            at,
-            between,
-            core,
+            links,
+            starts,
+            core: vec![false; count],
             reference,
-        }
+        };
+        this.hold();
+        this
     }
 
     pub(super) fn of_node(&self, node: Node) -> u32 {
@@ -244,9 +237,25 @@ impl Graph {
         self.core.get(conductor as usize).copied().unwrap_or(false)
     }
 
-    pub(super) fn links(&self, conductor: u32) -> impl Iterator<Item = &Between> {
-        let numbers = self.at.get(conductor as usize).into_iter().flatten();
-        numbers.filter_map(|n| self.between.get(*n as usize))
+    pub(super) fn links(&self, conductor: u32) -> std::slice::Iter<'_, Between> {
+        let at = conductor as usize;
+        let range = self.starts.get(at).zip(self.starts.get(at + 1));
+        let range = range.and_then(|(from, to)| self.links.get(*from as usize..*to as usize));
+        range.unwrap_or_default().iter()
+    }
+
+    /// Marks battery negative's conductor, and what sources that are never off hold against it.
+    fn hold(&mut self) {
+        let mut waiting: Vec<u32> = self.reference.into_iter().collect();
+        while let Some(conductor) = waiting.pop() {
+            match self.core.get_mut(conductor as usize) {
+                Some(known) if !*known => *known = true,
+                _ => continue,
+            }
+            let holding = |link: &&Between| link.gives && link.joins && link.mover.is_none();
+            let holding = self.links(conductor).filter(holding);
+            waiting.extend(holding.map(|link| link.beyond(conductor)));
+        }
     }
 }
 
@@ -257,35 +266,25 @@ impl Between {
     }
 }
 
-/// Battery negative's conductor, and what sources that are never off hold against it.
-fn core(
-    wiring: &Wiring,
-    of: &dyn Fn(Node) -> u32,
-    between: &[Between],
-    at: &[Vec<u32>],
-    count: usize,
-) -> Vec<bool> {
-    let mut core = vec![false; count];
-    let Some(reference) = wiring.reference else {
-        return core;
-    };
-    let mut waiting = vec![of(reference)];
-    while let Some(conductor) = waiting.pop() {
-        match core.get_mut(conductor as usize) {
-            Some(known) if !*known => *known = true,
-            _ => continue,
-        }
-        for number in at.get(conductor as usize).into_iter().flatten() {
-            if let Some(link) = between.get(*number as usize)
-                && link.gives
-                && link.joins
-                && link.mover.is_none()
-            {
-                waiting.push(link.beyond(conductor));
-            }
+/// Every edge at both of its ends, by conductor in order, and where each conductor's begin.
+fn at_ends(between: &[Between], count: usize) -> (Vec<Between>, Vec<u32>) {
+    let mut all: Vec<(u32, Between)> = between
+        .iter()
+        .flat_map(|link| [(link.a, *link), (link.b, *link)])
+        .collect();
+    all.sort_by_key(|(conductor, _)| *conductor);
+    let mut starts = vec![0u32; count + 1];
+    for (conductor, _) in &all {
+        if let Some(next) = starts.get_mut(*conductor as usize + 1) {
+            *next += 1;
         }
     }
-    core
+    let mut sum = 0;
+    for start in &mut starts {
+        sum += *start;
+        *start = sum;
+    }
+    (all.into_iter().map(|(_, link)| link).collect(), starts)
 }
 
 /// Points that are one conductor.
