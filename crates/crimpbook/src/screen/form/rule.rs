@@ -30,7 +30,7 @@ pub fn fields(model: &Model, id: Option<Id<Rule>>) -> (String, Vec<Field>) {
         ),
         Field::new(
             "never",
-            "must not be",
+            "to prove",
             old.map(|r| rules::shown(book, &r.text)).unwrap_or_default(),
             "never charge_lead is in and MC.ready",
         )

@@ -271,6 +271,11 @@ pub fn take_wrong(model: &mut Model, test: &Test, taken: &Taken, text: &str) -> 
     if text.is_empty() {
         return complain(model, "a few words are needed; \"not looked into yet\" will do");
     }
+    // Whoever types one reading after the other may not have seen the question.
+    if typed(text, test.measure(), false).is_ok() {
+        let words = "that is the next reading; this one first: what was found, or Esc to read it again";
+        return complain(model, words);
+    }
     let taken = Taken {
         note: text.to_owned(),
         ..taken.clone()

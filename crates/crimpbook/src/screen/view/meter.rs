@@ -18,7 +18,7 @@ use crate::screen::{
         sieve,
     },
     pen::Pen,
-    text::count,
+    text::{count, fit, width},
 };
 
 /// From this width on the test at hand stands beside the list.
@@ -55,7 +55,7 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
 /// What stage it is, how far it is, how it is set up; gives the line after it.
 fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
     let look = pen.look();
-    let width = pen.width();
+    let (width, low) = (pen.width(), pen.height() < LOW);
     let title = tests.stage.title(&model.book);
     let x = pen.put(1, 0, "‹ ", look.accent());
     let x = pen.put(x, 0, &title, look.strong());
@@ -77,14 +77,17 @@ fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
     // Last, since it is the least that is missed where there is no room.
     told.push_str(&format!(" · stage {} of {}", tests.of.0 + 1, tests.of.1));
     let room = usize::from(width.saturating_sub(x + 2));
-    let told = crate::screen::text::fit(&told, room);
+    let told = fit(&told, room);
     pen.put_left_of(width.saturating_sub(1), 0, &told, look.plain());
     let mut y = pen
-        .part(0, 1, width, if pen.height() < LOW { 1 } else { 2 })
+        .part(0, 1, width, if low { 1 } else { 2 })
         .paragraph(1, 0, &tests.setup, look.quiet())
         + 1;
     if tests.stage.is_live() {
-        for caution in CAUTIONS {
+        let together = CAUTIONS.join(" ");
+        let folded = [together.as_str()];
+        let cautions: &[&str] = if low { &folded } else { CAUTIONS };
+        for caution in cautions {
             pen.put(1, y, "▲ ", look.accent());
             y = pen.paragraph(3, y, caution, look.strong());
         }
@@ -94,14 +97,33 @@ fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
         pen.put(1, y, "✗ ", look.accent());
         y = pen.paragraph(3, y, &words, look.strong());
     }
-    for link in links(&model.book).into_iter().take(2) {
-        let words = format!("TEMPORARY {}", link_words(&model.book, link));
+    let (links, set) = (links(&model.book), set(model));
+    for (at, link) in links.iter().take(if low { 1 } else { 2 }).enumerate() {
+        let (book, mut from) = (&model.book, width);
+        let words = match low {
+            true => format!(
+                "{} {} to {}",
+                link.words,
+                book.end_name(link.from),
+                book.end_name(link.to)
+            ),
+            false => link_words(book, link),
+        };
+        // A low window has one line for all of it.
+        if low && at == 0 {
+            let further = links.len().saturating_sub(1);
+            let further = (further > 0).then(|| format!("{further} more"));
+            let beside: Vec<String> = further.into_iter().chain(set.iter().cloned()).collect();
+            let beside = as_fits(&beside, usize::from(width * 2 / 5));
+            from = pen.put_left_of(width.saturating_sub(1), y, &beside, look.quiet());
+        }
         pen.put(1, y, "! ", look.accent());
-        pen.put(3, y, &words, look.strong());
+        let room = from.saturating_sub(4);
+        pen.put_most(3, y, room, &format!("TEMPORARY {words}"), look.strong());
         y += 1;
     }
-    if let Some(words) = set(model) {
-        pen.put(1, y, &words, look.quiet());
+    if !set.is_empty() && !(low && !links.is_empty()) {
+        pen.put(1, y, &set.join(" · "), look.quiet());
         y += 1;
     }
     pen.rule(y, "");
@@ -109,7 +131,7 @@ fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
 }
 
 /// What was said once and goes with each reading.
-fn set(model: &Model) -> Option<String> {
+fn set(model: &Model) -> Vec<String> {
     let meter = &model.meter;
     let mut words = Vec::new();
     if let Some(ohm) = meter.leads_ohm {
@@ -127,7 +149,16 @@ fn set(model: &Model) -> Option<String> {
     if !meter.name.is_empty() {
         words.push(meter.name.clone());
     }
-    (!words.is_empty()).then(|| words.join(" · "))
+    words
+}
+
+/// As many of these words as there is room for.
+fn as_fits(words: &[String], room: usize) -> String {
+    let joined = (1..=words.len()).map(|n| words.get(..n).unwrap_or_default().join(" · "));
+    joined
+        .take_while(|words| width(words) <= room)
+        .last()
+        .unwrap_or_default()
 }
 
 enum Row<'a> {
