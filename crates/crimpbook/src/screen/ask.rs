@@ -10,6 +10,7 @@ use crimpbook_workbook::{
         suspects::Signatures,
     },
     check::{self, Mend},
+    measure::{Windows, windows},
     model::{Fuse, Id, Key, State, Wire},
     rules::Proof,
 };
@@ -34,6 +35,8 @@ pub enum Question {
     Proof,
     /// Whether each held before what is tried.
     ProofBefore,
+    /// What a meter should show at every cavity in a state.
+    Windows(Id<State>),
     /// What every single fault would show in a state, with the battery read at so many hundredths of a volt; without wires
     /// that touch something, or with them.
     Suspects(Id<State>, Option<u32>, bool),
@@ -52,6 +55,8 @@ pub enum Answer {
     FarEnds(Vec<FarRow>),
     /// Every rule's answer.
     Proof(Arc<Proof>),
+    /// From least to most, or why that cannot be told.
+    Windows(Result<Windows, String>),
     /// What they would show, or why that is not computed.
     Suspects(Result<Arc<Signatures>, String>),
     /// The mend, if there is one.
@@ -69,6 +74,7 @@ impl Question {
             Self::Picture(fuse) => Answer::Picture(picture(see, fuse)),
             Self::FarEnds => Answer::FarEnds(far_ends(see)),
             Self::Proof | Self::ProofBefore => Answer::Proof(Arc::clone(see.proof())),
+            Self::Windows(state) => Answer::Windows(windows(see, state)),
             Self::Suspects(state, battery_cv, touches) => {
                 let supply_v = battery_cv.map(|cv| f64::from(cv) / 100.0);
                 let gone = || "the state is not in the workbook any more, or has no solution".to_owned();

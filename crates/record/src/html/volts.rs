@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::{
     analysis::{Snapshot, StateResult},
-    measure::Standing,
+    measure::{self, Standing, Windows, windows},
     model::{Cavity, Connector, Reading, TestKind},
 };
 
@@ -25,7 +25,8 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     let see = input.snapshot;
     let mut elements = vec![el("p").text(
         "Computed, plugs on, in volts against the unit's own ground († against battery negative, where the unit has no \
-         ground). \"floats\": nothing holds it, a meter shows whatever it makes of it. Under a figure stands the last reading, \
+         ground). \"floats\": nothing holds it, a meter shows whatever it makes of it. Under a figure stands from where to where \
+         a reading is good, over the supply's range, with copper cold and warm and what a hand meter may be off; then the last reading, \
          ✓ where it was as expected when it was taken, \
          ▲ where what it tested was changed afterwards.",
     )];
@@ -51,28 +52,34 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     if see.states().is_empty() {
         elements.push(el("p").class("none").text("No operating state is computed."));
     }
+    let within: Vec<Result<Windows, String>> = see.states().iter().map(|s| windows(see, s.state)).collect();
+    let states: Vec<Within<'_>> = see.states().iter().zip(&within).collect();
     for connector in by_label::<Connector>(input.book()) {
         let cavities = input.book().cavities_of(connector.id);
         let joined: Vec<&Cavity> = cavities.into_iter().filter(|c| is_joined(see, c)).collect();
         if !joined.is_empty() {
-            let chunks = see.states().chunks(STATES);
+            let chunks = states.chunks(STATES);
             elements.extend(chunks.map(|states| sheet(see, connector, &joined, states)));
         }
     }
     elements
 }
 
-fn sheet(see: &Snapshot, connector: &Connector, cavities: &[&Cavity], states: &[StateResult]) -> Element {
-    let labels: Vec<String> = states.iter().map(|s| see.book().label_of(s.state)).collect();
+/// A state with its windows, or why it has none.
+type Within<'s> = (&'s StateResult, &'s Result<Windows, String>);
+
+fn sheet(see: &Snapshot, connector: &Connector, cavities: &[&Cavity], states: &[Within<'_>]) -> Element {
+    let labels: Vec<String> = states.iter().map(|(s, _)| see.book().label_of(s.state)).collect();
     let heads: Vec<&str> = ["No.", "Function"]
         .into_iter()
         .chain(labels.iter().map(String::as_str))
         .collect();
     let rows = cavities.iter().map(|cavity| {
         let row = Row::new().name(&cavity.number).text(&cavity.name);
-        states.iter().fold(row, |row, state| {
+        states.iter().fold(row, |row, (state, within)| {
             let expected = Expected::at(see, state, cavity.id).words();
-            row.cell(el("td").text(expected).children(reading(see, state, cavity)))
+            let cell = el("td").text(expected).children(window(within, cavity));
+            row.cell(cell.children(reading(see, state, cavity)))
         })
     });
     let caption = match (labels.as_slice(), see.states().len() > STATES) {
@@ -81,6 +88,19 @@ fn sheet(see: &Snapshot, connector: &Connector, cavities: &[&Cavity], states: &[
         _ => format!("Volts at {}", connector.label),
     };
     table(&caption, "volts", &heads, rows)
+}
+
+/// From where to where a reading is good.
+fn window(within: &Result<Windows, String>, cavity: &Cavity) -> Option<Element> {
+    let words = match within.as_ref().map(|all| all.get(&cavity.id)) {
+        Ok(Some(measure::Expected::Within {
+            least: Some(least),
+            most: Some(most),
+        })) => format!("good {} to {}", hundredths(*least), hundredths(*most)),
+        Ok(Some(measure::Expected::CannotTell(why))) | Err(why) => format!("cannot tell: {why}"),
+        Ok(_) => return None,
+    };
+    Some(el("p").child(small(words)))
 }
 
 /// The last reading; one that lapsed says so.

@@ -31,6 +31,7 @@ mod tests_power;
 mod typed;
 mod volts;
 mod ways;
+mod windows;
 
 pub use crimps::{Crimp, CrimpVerdict, SUSPECT_OHM, crimps};
 pub use ladder::{CAUTIONS, Rung, Stage, ladder, listed, stages};
@@ -43,3 +44,4 @@ pub use take::{Taken, all_open, take};
 pub use test::{Expected, Known, Listed, METER_OHM, OPEN_OHM, Test, held_words};
 pub use typed::{Typed, typed};
 pub(crate) use volts::ground_of;
+pub use windows::{Windows, windows};

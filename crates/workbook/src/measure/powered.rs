@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use crimpbook_core::network::Potential;
+use crimpbook_core::{conductor::copper_factor, network::Potential};
 
 use super::test::{Expected, Known};
 use crate::{
@@ -16,6 +16,8 @@ use crate::{
 
 /// A battery is read to so much, V; so is the window around what was read. Our own bound.
 const READ_V: f64 = 0.1;
+/// The coldest copper that is measured, °C. Our own bound, as for readings in ohms.
+const COLD_C: f64 = 10.0;
 /// What a hand meter may be off: V, and share of the reading. Our own bound.
 const METER_V: f64 = 0.05;
 const METER_SHARE: f64 = 0.005;
@@ -32,7 +34,7 @@ pub(super) struct Making<'a> {
 }
 
 impl Making<'_> {
-    /// Solves a setup over the range of the supply.
+    /// Solves a setup over the range of the supply and of the copper's warmth.
     pub fn solve(&self, setup: &Setup) -> Result<Solved, String> {
         if !self.windows {
             return Err(String::new());
@@ -147,7 +149,7 @@ impl Setup {
     }
 }
 
-/// A setup solved at some voltages of the supply.
+/// A setup solved at some voltages of the supply, with copper cold and as warm as currents and zones make it.
 pub(super) struct Solved {
     wiring: Wiring,
     points: Vec<Operated>,
@@ -171,22 +173,28 @@ impl Solved {
             .filter(|id| see.unit_of(*id).is_some_and(|unit| setup.off.contains(&unit)))
             .collect();
         let mut ready = Ready::default();
-        let solve = |volts: &f64| {
-            let copper = see.warmth().idle();
-            operate(
-                &Given {
-                    book,
-                    wiring: &wiring,
-                    stands: &stands,
-                    supply_v: *volts,
-                },
-                &mut ready,
-                copper,
-                |_, _| false,
-            )
+        let warmth = see.warmth();
+        let solve = |(volts, cold): (&f64, bool)| {
+            let given = Given {
+                book,
+                wiring: &wiring,
+                stands: &stands,
+                supply_v: *volts,
+            };
+            let copper = if cold {
+                vec![copper_factor(COLD_C); wiring.wires.len()]
+            } else {
+                warmth.idle()
+            };
+            operate(&given, &mut ready, copper, |currents_a, copper| {
+                !cold && warmth.warm(&wiring, currents_a, copper)
+            })
         };
+        let outer = [supplies.first(), supplies.last()].into_iter().flatten();
         let points = supplies
             .iter()
+            .map(|volts| (volts, false))
+            .chain(outer.map(|volts| (volts, true)))
             .map(solve)
             .collect::<Result<Vec<Operated>, Trouble>>()
             .map_err(|trouble| format!("is not computed: {}", trouble.words(book)))?;
@@ -223,9 +231,23 @@ impl Solved {
 
     /// What a meter between a cavity and its ground should show.
     pub fn volts(&self, at: Id<Cavity>, against: End) -> Expected {
-        let Some((at, ground)) = self.nodes(at, against) else {
+        self.nodes(at, against)
+            .map_or(Expected::Floats, |(at, ground)| self.between(at, ground))
+    }
+
+    /// The same at a cavity against its unit's own ground, else against battery negative.
+    pub fn volts_own(&self, see: &Snapshot, at: Id<Cavity>) -> Expected {
+        let Some(node) = self.node(at) else {
             return Expected::Floats;
         };
+        let own = see.unit_of(at).and_then(|unit| self.wiring.ground_of(unit));
+        let both = [own, self.wiring.reference].into_iter().flatten();
+        both.map(|ground| self.between(node, ground))
+            .find(|expected| *expected != Expected::Floats)
+            .unwrap_or(Expected::Floats)
+    }
+
+    fn between(&self, at: Node, ground: Node) -> Expected {
         let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
         let mut floats = 0;
         for point in &self.points {

@@ -31,6 +31,10 @@ pub fn wanted(model: &Model) -> Option<Question> {
         let finding = overview::finding_at(model).filter(|finding| finding.untried)?;
         return Some(Question::Mend(finding.check, finding.place()?));
     }
+    if model.place == Where::States && model.states.shows == states::Shows::Table {
+        let mut questions = states::near(model).map(|of| Question::Windows(of.state));
+        return questions.find(|q| answer(model, *q).is_none());
+    }
     if model.place != Where::Protection {
         return None;
     }

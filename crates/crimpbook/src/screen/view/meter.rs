@@ -122,7 +122,7 @@ fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
         pen.put_most(3, y, room, &format!("TEMPORARY {words}"), look.strong());
         y += 1;
     }
-    if !set.is_empty() && !(low && !links.is_empty()) {
+    if !set.is_empty() && (!low || links.is_empty()) {
         pen.put(1, y, &set.join(" · "), look.quiet());
         y += 1;
     }

@@ -1,4 +1,5 @@
-//! States: cavities by operating states, with the voltage to expect against the unit's own ground.
+//! States: cavities by operating states, with the voltage to expect against the unit's own ground: from least to most where there is
+//! room, else the figure at the state's own supply.
 
 mod beside;
 mod rules;
@@ -13,7 +14,7 @@ use crate::screen::{
     hits::Hit,
     model::{
         Model, face, sieve,
-        states::{Shows, at, cell, rows},
+        states::{Shows, at, cell, rows, window, window_cell},
     },
     pen::Pen,
     text,
@@ -21,8 +22,12 @@ use crate::screen::{
 
 /// From this width on what is known of the cell stands beside the table.
 const WIDE: u16 = 118;
-/// Columns of a state.
+/// Columns of a state, with a figure in each cell,
 const STATE: u16 = 9;
+/// and with a window.
+const WINDOW: u16 = 13;
+/// From so many windows beside each other on they are shown; in less room each cell has but its figure.
+const WINDOWS: u16 = 4;
 /// Columns of a cavity's number and function.
 const NAME: u16 = 23;
 /// Lines of the heads.
@@ -77,9 +82,14 @@ fn none(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
     }
 }
 
+/// Whether cells of a table so wide have room for windows.
+fn has_windows(width: u16) -> bool {
+    width > NAME + WINDOWS * WINDOW
+}
+
 /// The first state shown, and how many fit.
-fn columns(model: &Model, see: &Snapshot, width: u16) -> (usize, usize) {
-    let fit = usize::from(width.saturating_sub(NAME + 1) / STATE).max(1);
+fn columns(model: &Model, see: &Snapshot, width: u16, column: u16) -> (usize, usize) {
+    let fit = usize::from(width.saturating_sub(NAME + 1) / column).max(1);
     let count = see.states().len();
     let here = model.states.state.min(count.saturating_sub(1));
     (first_row(here, count, fit), fit.min(count))
@@ -95,7 +105,9 @@ fn table(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
     let place = all.iter().position(|id| *id == connector.id).unwrap_or(0) + 1;
     let x = pen.put(1, 0, &connector.label, look.strong());
     let x = pen.put(x + 1, 0, &format!("{place} of {}", all.len()), look.quiet());
-    let (first, fit) = columns(model, see, pen.width());
+    let windows = has_windows(pen.width());
+    let column = if windows { WINDOW } else { STATE };
+    let (first, fit) = columns(model, see, pen.width(), column);
     let (left, right) = (first, see.states().len().saturating_sub(first + fit));
     let more = match (left, right) {
         (0, 0) => String::new(),
@@ -115,13 +127,13 @@ fn table(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
     let states = see.states().iter().enumerate().skip(first).take(fit);
     let here = model.states.state.min(see.states().len().saturating_sub(1));
     for (n, (at, of)) in (0u16..).zip(states.clone()) {
-        let end = NAME + (n + 1) * STATE;
+        let end = NAME + (n + 1) * column;
         let label = model
             .book
             .get(of.state)
             .map(|s: &State| s.label.as_str())
             .unwrap_or_default();
-        let lines = head(label);
+        let lines = head(label, column);
         for (y, words) in (1u16..).zip(&lines) {
             let style = if at == here { look.strong() } else { look.quiet() };
             pen.put_left_of(end - 1, y, words, style);
@@ -145,9 +157,14 @@ fn table(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
         pen.put_most(1, y, 4, &cavity.number, look.strong());
         pen.put_most(5, y, NAME - 6, &cavity.name, look.plain());
         for (n, (state, of)) in (0u16..).zip(states.clone()) {
-            let (words, mark) = cell(cavity, see.cavity_volts(of, cavity.id));
-            let end = NAME + (n + 1) * STATE;
-            let start = if text::width(&words) > 6 {
+            let volts = see.cavity_volts(of, cavity.id);
+            let within = windows.then(|| window(model, of, cavity)).flatten();
+            let (words, mark) = match &within {
+                Some(expected) => window_cell(cavity, volts, expected),
+                None => cell(cavity, volts),
+            };
+            let end = NAME + (n + 1) * column;
+            let start = if text::width(&words) > usize::from(column - 3) {
                 pen.put_left_of(end - 1, y, &words, look.plain())
             } else {
                 pen.put(end - 2, y, &mark.to_string(), look.plain());
@@ -168,8 +185,8 @@ fn table(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
 }
 
 /// A state's name on two lines.
-fn head(label: &str) -> Vec<String> {
-    let wide = usize::from(STATE - 1);
+fn head(label: &str, column: u16) -> Vec<String> {
+    let wide = usize::from(column - 1);
     let mut lines: Vec<String> = vec![String::new()];
     for word in label.split_whitespace() {
         let last = lines

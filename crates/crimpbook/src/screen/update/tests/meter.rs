@@ -60,7 +60,10 @@ fn a_reading_out_of_its_window_asks_what_was_done() {
     );
     bench.press("0.1<Enter>");
     bench.shows("that is the next reading");
-    assert!(bench.model.book.all::<Reading>().is_empty(), "a figure is no cause");
+    assert!(
+        bench.model.book.all::<Reading>().is_empty(),
+        "a figure is no cause"
+    );
     bench.press("<Back><Back><Back>crimped anew<Enter>");
     assert_eq!(last(&bench).note, "crimped anew");
     assert_eq!(standings(&bench).first(), Some(&Standing::Failed));

@@ -14,14 +14,14 @@ use crate::screen::{
         Model,
         face::wire_at,
         sources::{comes_from, feeds},
-        states::{cavity, state},
+        states::{cavity, ends_read, state, window, window_words},
     },
     pen::Pen,
     view::{card, protection::amps},
 };
 
 /// How the marks read.
-const MARKS: &str = "● on  ○ off  ? neither, or it floats  n against battery negative";
+const MARKS: &str = "● on  ○ off  ? not sure, or floats  n to battery negative";
 const CAUTION: &str = "Computed, not measured; a passed check is not an approval.";
 
 /// Beside the table: all of it.
@@ -71,8 +71,15 @@ pub fn below(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
     let (Some(cavity), Some(of)) = (cavity(model), state(model)) else {
         return;
     };
+    let facts = facts(model, see, cavity, of);
     if pen.height() < 4 {
-        pen.put(1, 0, &state_words(model, of), look.quiet());
+        let expect = facts.first().map_or("", |(_, words)| words.as_str());
+        let words = format!(
+            "{} in {}: expect {expect}",
+            model.book.cavity_name(cavity.id),
+            model.book.label_of(of.state)
+        );
+        pen.put(1, 0, &words, look.strong());
         return;
     }
     let x = pen.put(1, 0, &state_words(model, of), look.plain());
@@ -80,9 +87,11 @@ pub fn below(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
         let n = see.unsolved().len();
         pen.put(x + 2, 0, &format!("{n} without a solution"), look.strong());
     }
-    let said: Vec<String> = facts(model, see, cavity, of)
+    // A table without windows shows the figure itself.
+    let shown = |what: &str| what == "own ground" && !super::has_windows(pen.width());
+    let said: Vec<String> = facts
         .into_iter()
-        .filter(|(what, _)| *what != "own ground")
+        .filter(|(what, _)| !shown(what))
         .map(|(what, words)| format!("{what} {words}"))
         .collect();
     pen.paragraph(
@@ -119,7 +128,11 @@ fn state_words(model: &Model, of: &StateResult) -> String {
 
 fn facts(model: &Model, see: &Snapshot, cavity: &Cavity, of: &StateResult) -> Vec<(&'static str, String)> {
     let volts = see.cavity_volts(of, cavity.id);
-    let mut all = Vec::new();
+    let within = window(model, of, cavity);
+    let expect = within
+        .as_ref()
+        .map_or_else(|| "checking …".to_owned(), window_words);
+    let mut all = vec![("expect", expect)];
     let own = volts.own_words();
     let own = match own.as_str() {
         "-" => "none is wired to the unit".to_owned(),
@@ -135,7 +148,19 @@ fn facts(model: &Model, see: &Snapshot, cavity: &Cavity, of: &StateResult) -> Ve
     };
     all.push(("battery negative", format!("{negative}{unit}")));
     if let Some(reads) = reads(&cavity.limits, volts.own_ground_v) {
-        all.push(("reads", reads.words().to_owned()));
+        let ends = within.as_ref().and_then(|within| ends_read(cavity, within));
+        all.push(match ends {
+            Some((least, most)) if least != most => (
+                "reads",
+                format!(
+                    "{}, but {} at the least and {} at the most",
+                    reads.words(),
+                    least.words(),
+                    most.words()
+                ),
+            ),
+            _ => ("reads", reads.words().to_owned()),
+        });
     }
     let contacts = see.wiring().contacts.iter().position(|c| c.cavity == cavity.id);
     if let Some(at) = contacts {
