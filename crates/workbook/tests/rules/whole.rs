@@ -1,10 +1,10 @@
 //! Every combination of switches with every single fault, each network solved by itself: the demo's rules as an enumeration has them.
 //!
-//! What this found is kept in `tests/data/rules/demo.broken.csv`. Making it anew takes long, so that is not done by each run of the tests:
+//! What this found is kept in `tests/data/rules/demo.broken.csv`. Making it takes hours, so that is not done by each run of the tests:
 //! `cargo test --release -p crimpbook-workbook --test rules -- --ignored --nocapture enumerate`.
 
 use std::{
-    collections::{BTreeMap, HashMap},
+    collections::{BTreeMap, BTreeSet, HashMap},
     io::Write,
     path::{Path, PathBuf},
     rc::Rc,
