@@ -5,8 +5,12 @@ mod trial;
 
 use crimpbook_tests::{demo, state};
 use crimpbook_workbook::{
-    analysis::{Snapshot, StateResult, suspects::Volt},
-    model::{End, Id},
+    analysis::{
+        Snapshot, StateResult,
+        suppose::{Failing, Touch},
+        suspects::{Ruin, Volt},
+    },
+    model::{End, Id, Wire},
 };
 
 /// What a meter would show between the two leads in a solved circuit.
@@ -78,6 +82,41 @@ fn what_faults_show_is_what_they_show_solved_anew() {
     }
     assert!(compared > 1500, "{compared}");
     assert!(off.is_empty(), "{} of {compared}: {off:#?}", off.len());
+}
+
+/// A wire that carries too much for good burns through before anybody reads a voltage: what is left of it still fits.
+#[test]
+fn a_sensor_wire_that_touches_supply_and_burns_is_never_ruled_out() {
+    let plan = trial::plan();
+    let mut all = trial::All::default();
+    for label in ["W70"] {
+        let wire = plan.book().index().labelled::<Wire>(label).expect("a wire");
+        let at = plan.wiring().wire_at(wire).expect("it is in the circuit");
+        let failing = Failing::Wire(at, Touch::Supply);
+        for seed in 1..=6 {
+            let mut case = trial::noticed(&plan, &mut all, failing, &mut trial::Draw::new(seed))
+                .expect("somebody notices it");
+            let of = all.of(&plan, case.state, None);
+            let signature = of
+                .faults
+                .iter()
+                .find(|f| f.failing == failing)
+                .expect("it is a fault");
+            assert!(
+                matches!(signature.ruins(), Some(Ruin::Wire(..))),
+                "{label} ruins {:?}",
+                signature.ruins()
+            );
+            for battery in [true, false] {
+                let went = trial::look_for(&plan, &mut all, &mut case, 3, battery, false);
+                let name = &case.name;
+                assert!(
+                    went.ranks.iter().all(Option::is_some),
+                    "{name}, seed {seed}: {went:?}"
+                );
+            }
+        }
+    }
 }
 
 /// 40 faults by seed in a vehicle that is not quite as planned; suspects that no reading tells apart stand on one line.

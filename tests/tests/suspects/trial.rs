@@ -12,49 +12,23 @@ use crimpbook_workbook::{
     Book,
     analysis::{
         Snapshot, StateResult,
-        suppose::{Failing, Reads, reads},
+        suppose::{Failing, Reads, Supposed, Touch, WireVerdict, reads},
         suspects::{Inquiry, Signatures, Symptom, Watch, next_places, suspects},
     },
     model::*,
     rules::{Meaning, meaning},
 };
 
+#[path = "draw.rs"]
+mod draw;
 #[path = "tally.rs"]
 mod tally;
 
+pub use draw::Draw;
 pub use tally::{Tally, Went};
 
 /// The demo's records.
 const DEMO: &str = include_str!("../../../demo/marrowby-pipit.json");
-
-/// Numbers drawn by seed (xorshift).
-#[derive(Debug, Clone)]
-pub struct Draw(u64);
-
-impl Draw {
-    pub fn new(seed: u64) -> Self {
-        let mut this = Self(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1);
-        for _ in 0..8 {
-            this.next();
-        }
-        this
-    }
-
-    fn next(&mut self) -> u64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        self.0
-    }
-
-    fn between(&mut self, least: f64, most: f64) -> f64 {
-        least + (most - least) * ((self.next() >> 11) as f64 / (1u64 << 53) as f64)
-    }
-
-    pub fn below(&mut self, count: usize) -> usize {
-        (self.next() % count.max(1) as u64) as usize
-    }
-}
 
 fn records() -> Vec<Record> {
     static READ: OnceLock<Vec<Record>> = OnceLock::new();
@@ -128,6 +102,61 @@ impl Real {
 
     fn snapshot(&self) -> Snapshot {
         Snapshot::of(&book_of(self.records.iter().cloned()))
+    }
+
+    /// Burns through the wire that carries too much for good, if any: it is gone, and what touches goes on touching. Told in
+    /// records, so that nothing of it comes from the fault finding.
+    fn burn(&mut self, see: &Snapshot, of: &StateResult, supposed: &Supposed) -> bool {
+        let WireVerdict::Hurt {
+            wire: burnt,
+            fuse_s: None,
+            ..
+        } = supposed.wires(see, of)
+        else {
+            return false;
+        };
+        let opened: Vec<Id<Fuse>> = supposed.opened.iter().map(|o| o.fuse).collect();
+        let in_wires = see.book().all::<Wire>().values();
+        let in_wires = in_wires.filter_map(|w| w.inline_fuse.as_ref());
+        let in_wires: Vec<Id<Fuse>> = in_wires.map(|f| f.fuse).collect();
+        let (Some(at), Failing::Wire(_, touch)) = (supposed.at, supposed.failing) else {
+            return false;
+        };
+        let Some(like): Option<&Wire> = see.book().get(burnt) else {
+            return false;
+        };
+        let to = match touch {
+            Touch::Supply => "PB-STUD",
+            _ => supposed.to.as_str(),
+        };
+        let Some(to) = see.book().index().labelled::<Junction>(to) else {
+            return false;
+        };
+        if opened.iter().any(|fuse| !in_wires.contains(fuse)) {
+            return false;
+        }
+        self.records.retain(|record| match record {
+            Record::Wire(row) => {
+                row.id != burnt && row.inline_fuse.as_ref().is_none_or(|f| !opened.contains(&f.fuse))
+            }
+            _ => true,
+        });
+        // About a milliohm.
+        self.records.push(Record::Wire(Wire {
+            id: Id::from_bits(u128::MAX),
+            label: "touch".to_owned(),
+            from: at,
+            to: End::Junction(to),
+            area_mm2: Some(2.5),
+            size_written: String::new(),
+            size_table: None,
+            length_m: Some(0.14),
+            bundle: None,
+            inline_fuse: None,
+            fuse: None,
+            ..like.clone()
+        }));
+        true
     }
 
     /// Sets what a unit drives.
@@ -228,11 +257,20 @@ fn settled(real: &mut Real, failing: Option<Failing>) -> Option<(Snapshot, State
             healthy.insert(part, on);
         }
     }
-    for _ in 0..6 {
+    let mut failing = failing;
+    for _ in 0..7 {
         let see = real.snapshot();
         let of = see.state(real.state)?;
         let result = match failing {
-            Some(failing) => see.suppose(of, failing).ok()?.lasting.result,
+            Some(one) => {
+                let supposed = see.suppose(of, one).ok()?;
+                if real.burn(&see, of, &supposed) {
+                    // From here on the records themselves have the fault.
+                    failing = None;
+                    continue;
+                }
+                supposed.lasting.result
+            }
             None => of.clone(),
         };
         let mut changed = false;
@@ -306,7 +344,8 @@ pub fn cases(plan: &Snapshot, all: &mut All, count: usize, seed: u64) -> Vec<Cas
     cases
 }
 
-fn noticed(plan: &Snapshot, all: &mut All, failing: Failing, draw: &mut Draw) -> Option<Case> {
+/// A fault in a vehicle by lot, in the first state in which somebody notices it.
+pub fn noticed(plan: &Snapshot, all: &mut All, failing: Failing, draw: &mut Draw) -> Option<Case> {
     for label in STATES {
         let Some(state) = plan.book().index().labelled::<State>(label) else {
             continue;
@@ -416,7 +455,7 @@ pub fn look_for(
             .position(|l| l.suspects.iter().any(|s| is(found.suspects[*s].fault)));
         alike = on.map_or(0, |on| found.lines[on].suspects.len());
         lines.push(on);
-        let open = found.cannot.iter().any(|at| is(*at));
+        let open = found.cannot.iter().chain(&found.ruining).any(|at| is(*at));
         ranks.push(rank.or_else(|| open.then_some(usize::MAX)));
         if inquiry.readings.len() >= most {
             break;

@@ -6,8 +6,8 @@ use crimpbook_workbook::{
     analysis::{
         Snapshot,
         suspects::{
-            CAUTIONS, Found, Inquiry, Item, Next, NotTyped, PRIOR_WORDS, Signatures, Suspect, in_all,
-            next_places, reading, suspects, symptom,
+            CAUTIONS, Found, Inquiry, Item, Next, NotTyped, PRIOR_WORDS, RUINING_WORDS, Signatures, Suspect,
+            in_all, next_places, reading, suspects, symptom,
         },
     },
     check::words::list,
@@ -234,6 +234,10 @@ impl Page<'_> {
                 ),
             ));
         }
+        if !found.ruining.is_empty() {
+            let names = self.of.ruining_words(self.see, &found.ruining);
+            lines.push(wrapped("", &format!("{RUINING_WORDS}: {}", names.join("; "))));
+        }
         lines
     }
 
@@ -354,6 +358,14 @@ impl Page<'_> {
             .cannot
             .iter()
             .map(|at| json!({"fault": fault(*at), "why": of.faults.get(*at).and_then(|f| f.cannot.clone())}));
+        let ruining = found.ruining.iter().map(|at| {
+            let why = of
+                .faults
+                .get(*at)
+                .and_then(|f| f.ruins())
+                .map(|ruin| ruin.words(see));
+            json!({"fault": fault(*at), "why": why})
+        });
         let unfit = found.unfit.iter().map(|u| {
             json!({"fault": fault(u.fault), "against": u.against.iter().filter_map(item).collect::<Vec<_>>()})
         });
@@ -369,6 +381,7 @@ impl Page<'_> {
             "lines": lines.collect::<Vec<_>>(),
             "ruled_out": unfit.collect::<Vec<_>>(),
             "cannot_compute": cannot.collect::<Vec<_>>(),
+            "ruins_not_ruled_out": ruining.collect::<Vec<_>>(),
             "not_together": found.contradicting.iter().map(|set| set.iter().filter_map(item).collect::<Vec<_>>()).collect::<Vec<_>>(),
             "two_at_once": found.pairs.iter().map(|p| p.faults.map(fault)).collect::<Vec<_>>(),
             "measure_next": next.collect::<Vec<_>>(),

@@ -6,12 +6,12 @@ use crimpbook_workbook::{
     analysis::{
         Snapshot,
         protect::{FarRow, Picture, far_ends, picture},
-        suppose::{Outcome, Touch},
+        suppose::{Failing, Outcome},
         suspects::Signatures,
     },
     check::{self, Mend},
     measure::{Windows, windows},
-    model::{Fuse, Id, Key, State, Wire},
+    model::{Fuse, Id, Key, State},
     rules::Proof,
 };
 
@@ -24,9 +24,8 @@ use super::{
 /// A question.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Question {
-    /// What a wire that fails so does in every state. Three questions a wire, so that the checks of a change need not
-    /// wait for all of them.
-    Suppose(Id<Wire>, Touch),
+    /// What a fault does in every state. A question each, so that the checks of a change need not wait for all of them.
+    Suppose(Failing),
     /// A fuse and the wires beneath it.
     Picture(Id<Fuse>),
     /// The far-end fault of every wire.
@@ -67,10 +66,7 @@ impl Question {
     /// Computes the answer.
     pub fn answer(self, see: &Snapshot) -> Answer {
         match self {
-            Self::Suppose(wire, touch) => {
-                let at = see.wiring().wire_at(wire);
-                Answer::Suppose(at.map_or_else(Vec::new, |at| see.suppose_everywhere(at, touch)))
-            }
+            Self::Suppose(failing) => Answer::Suppose(see.suppose_everywhere(failing)),
             Self::Picture(fuse) => Answer::Picture(picture(see, fuse)),
             Self::FarEnds => Answer::FarEnds(far_ends(see)),
             Self::Proof | Self::ProofBefore => Answer::Proof(Arc::clone(see.proof())),

@@ -76,7 +76,7 @@ pub(super) const ROWS: &[Action] = &[
         Do::GoStates,
         "go-states",
         "States",
-        "The voltage to expect at every cavity in every state.",
+        "Volts to expect in every state, rules, finding a fault.",
         &[Where::Menu],
         &[Key::Char('t')],
     ),

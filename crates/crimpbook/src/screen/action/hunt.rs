@@ -13,7 +13,7 @@ pub(super) const ROWS: &[Action] = &[
         help: "Type what the vehicle does and what a meter shows: which faults fit.",
         holds: &[Where::States],
         keys: &[Key::Char('f')],
-        hint: 2,
+        hint: 1,
         available: |f| Available::when(f.computed, "the figures are being computed"),
     },
     entry(

@@ -48,7 +48,7 @@ const SUPPOSE: Action = Action {
     act: Do::Suppose,
     name: "suppose",
     label: "suppose",
-    help: "What happens if the wire here comes off, touches chassis, touches supply.",
+    help: "What happens if this wire is off or touches, its fuse, plug or ground fails.",
     holds: &[],
     keys: &[Key::Char('s')],
     hint: 0,

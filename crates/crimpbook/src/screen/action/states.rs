@@ -23,7 +23,7 @@ pub(super) const ROWS: &[Action] = &[
         help: "Rules, behaviours, what moves, switches and states as a list to change.",
         holds: HERE,
         keys: &[Key::Char('w')],
-        hint: 1,
+        hint: 3,
         available: always,
     },
     Action {

@@ -105,12 +105,22 @@ impl Hunt {
     /// What can be chosen beside what is typed.
     pub fn choices(&self) -> Vec<&Choice> {
         let typed = self.editor.text().to_lowercase();
-        let all = self.page.choices.iter();
-        all.filter(|choice| {
-            let words = choice.words.to_lowercase();
-            typed.split_whitespace().all(|part| words.contains(part))
-        })
-        .collect()
+        let whole: Vec<&str> = typed.split_whitespace().collect();
+        let with = |least: usize, all: bool| -> Vec<&Choice> {
+            let holds = |choice: &&Choice| {
+                let words = choice.words.to_lowercase();
+                let mut parts = whole.iter().filter(|part| part.len() >= least);
+                if all {
+                    parts.all(|part| words.contains(part))
+                } else {
+                    parts.any(|part| words.contains(part))
+                }
+            };
+            self.page.choices.iter().filter(holds).collect()
+        };
+        let near = with(0, true);
+        // "won't go ready": a long word of it may name something.
+        if near.is_empty() { with(4, false) } else { near }
     }
 
     /// Whether what can be chosen is shown instead of what comes of it.

@@ -1,7 +1,7 @@
-//! What a wire's faults do, line by line: words first, figures after.
+//! What the faults of a wire and of what it hangs on do, line by line: words first, figures after.
 
 use crimpbook_workbook::{
-    analysis::suppose::{Gist, Outcome, Touch},
+    analysis::suppose::{Failing, Gist, Outcome},
     model::{Id, Wire},
 };
 
@@ -39,6 +39,13 @@ pub struct Line {
 const CAUTION: &str = "Each state as it stands, with relays left to their coils; what a unit's firmware then does is not \
                        known here. Never try it on a live vehicle. A passed check is not an approval.";
 
+/// What the page of a wire tells of; nothing while the book is being checked.
+pub fn failings(model: &Model, wire: Id<Wire>) -> Vec<Failing> {
+    let see = model.findings.current();
+    let at = see.and_then(|see| Some((see, see.wiring().wire_at(wire)?)));
+    at.map_or_else(Vec::new, |(see, at)| Failing::around(see, at))
+}
+
 /// The page of a wire; what is not computed yet says so.
 pub fn lines(model: &Model, wire: Id<Wire>) -> Vec<Line> {
     let line = |look, what, words: String| Line { look, what, words };
@@ -49,11 +56,10 @@ pub fn lines(model: &Model, wire: Id<Wire>) -> Vec<Line> {
             "checking the book as it is now …".to_owned(),
         )];
     };
-    let label = model.book.label_of(wire);
     let mut all = Vec::new();
-    for touch in Touch::ALL {
-        all.push(line(Look::Heading, "", format!("If {label} {}", touch.words())));
-        let Some(Answer::Suppose(outcomes)) = answer(model, Question::Suppose(wire, touch)) else {
+    for failing in failings(model, wire) {
+        all.push(line(Look::Heading, "", format!("If {}", failing.words(see))));
+        let Some(Answer::Suppose(outcomes)) = answer(model, Question::Suppose(failing)) else {
             all.push(line(Look::Quiet, "", "checking every state with it …".to_owned()));
             continue;
         };
@@ -70,7 +76,7 @@ pub fn lines(model: &Model, wire: Id<Wire>) -> Vec<Line> {
                 (_, true) => Some("in all other states"),
                 _ => None,
             };
-            told(model, touch, outcome, others, &mut all);
+            told(model, failing, outcome, others, &mut all);
         }
         all.push(line(Look::Empty, "", String::new()));
     }
@@ -83,7 +89,7 @@ pub fn lines(model: &Model, wire: Id<Wire>) -> Vec<Line> {
 }
 
 /// `others`: the states in a few words, where that is shorter than naming them.
-fn told(model: &Model, touch: Touch, outcome: &Outcome, others: Option<&str>, all: &mut Vec<Line>) {
+fn told(model: &Model, failing: Failing, outcome: &Outcome, others: Option<&str>, all: &mut Vec<Line>) {
     let mut say = |look, what, words: String| all.push(Line { look, what, words });
     let labels: Vec<String> = outcome.states.iter().map(|s| model.book.label_of(*s)).collect();
     let states = match others {
@@ -96,10 +102,10 @@ fn told(model: &Model, touch: Touch, outcome: &Outcome, others: Option<&str>, al
         Err(why) => return say(Look::Grave, "cannot compute", why.clone()),
     };
     if gist.unnoticed() {
-        let more = if touch == Touch::Off {
-            "nobody would notice: nothing starts, stops or reads otherwise"
-        } else {
+        let more = if failing.is_touch() {
             "nobody would notice: nothing starts, stops or reads otherwise, and no fuse opens"
+        } else {
+            "nobody would notice: nothing starts, stops or reads otherwise"
         };
         say(Look::Words, "", more.to_owned());
     } else {

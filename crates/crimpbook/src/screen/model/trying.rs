@@ -2,7 +2,10 @@
 
 use std::sync::Arc;
 
-use crimpbook_workbook::tried::{Cost, Judged};
+use crimpbook_workbook::{
+    model::Rule,
+    tried::{Cost, Judged},
+};
 
 use super::{
     Model,
@@ -79,14 +82,18 @@ pub fn renew(model: &mut Model) {
     let page = Arc::new(Page {
         generation,
         proven,
-        lines: told(&cost),
+        lines: told(
+            &cost,
+            proven != [true, true] && !model.book.all::<Rule>().is_empty(),
+        ),
     });
     if let Some(trying) = &mut model.trying {
         trying.page = page;
     }
 }
 
-fn told(cost: &Cost) -> Vec<Line> {
+/// `proving`: the worker is at the rules, before and after.
+fn told(cost: &Cost, proving: bool) -> Vec<Line> {
     let mut all = Vec::new();
     let mut say = |look, words: String| {
         all.push(Line {
@@ -101,6 +108,10 @@ fn told(cost: &Cost) -> Vec<Line> {
         for line in block.lines {
             say(Look::Words, line);
         }
+    }
+    if proving {
+        let words = "The rules are being proven anew, before and after; the answer follows here.";
+        say(Look::Quiet, words.to_owned());
     }
     let unmoved = cost.unmoved();
     if !unmoved.is_empty() {

@@ -1,11 +1,8 @@
 //! What the screen shown needs to know, and the wire it points at.
 
-use crimpbook_workbook::{
-    analysis::suppose::Touch,
-    model::{Id, Wire},
-};
+use crimpbook_workbook::model::{Id, Wire};
 
-use super::{Model, face, over::Over, overview, parts, protection, rules, sources, states};
+use super::{Model, face, over::Over, overview, parts, protection, rules, sources, states, suppose};
 use crate::screen::{
     action::Where,
     ask::{Question, answer},
@@ -14,7 +11,7 @@ use crate::screen::{
 /// The question whose answer the screen shows.
 pub fn wanted(model: &Model) -> Option<Question> {
     if let Some(Over::Suppose { wire, .. }) = model.over.last() {
-        let questions = Touch::ALL.map(|touch| Question::Suppose(*wire, touch));
+        let questions = suppose::failings(model, *wire).into_iter().map(Question::Suppose);
         return questions.into_iter().find(|q| answer(model, *q).is_none());
     }
     if let (Some(Over::Hunt), Some(hunt)) = (model.over.last(), &model.hunt) {

@@ -203,9 +203,9 @@ pub fn scroll(model: &mut Model, down: bool) {
     if let Some(hunt) = model.hunt.as_mut() {
         let last = hunt.page.lines.len().saturating_sub(3);
         hunt.from = if down {
-            (hunt.from + 3).min(last)
+            (hunt.from + 4).min(last)
         } else {
-            hunt.from.saturating_sub(3)
+            hunt.from.saturating_sub(4)
         };
     }
 }

@@ -5,7 +5,10 @@ use crate::{
     analysis::{Snapshot, protect::FuseAt},
     book::natural,
     circuit::{Stands, Upset},
-    model::{Cavity, Connector, ContactForm, Fuse, Id, Part, PartKind, PartPosition},
+    model::{
+        Cavity, ChassisPath, Connector, ContactForm, End, Fuse, Id, Part, PartKind, PartPosition, Terminal,
+        Wire,
+    },
 };
 
 /// What fails.
@@ -78,6 +81,37 @@ impl Failing {
             Self::Plug(_) => format!("plug {label} is off"),
             Self::Contact { .. } => format!("{label} is stuck {how}"),
         }
+    }
+
+    /// What can fail where a wire runs: itself, the fuse that protects it, the plugs it ends in, the ground paths of its studs.
+    pub fn around(see: &Snapshot, wire: usize) -> Vec<Self> {
+        let (book, wiring) = (see.book(), see.wiring());
+        let mut all: Vec<Self> = Touch::ALL.map(|touch| Self::Wire(wire, touch)).to_vec();
+        let zones = see.protection().zones.iter();
+        let fuse = zones.filter(|z| z.wires.contains(&wire) || z.at == FuseAt::Wire(wire));
+        all.extend(fuse.map(|z| Self::Fuse(z.fuse)));
+        let record: Option<&Wire> = wiring.wires.get(wire).and_then(|run| book.get(run.wire));
+        for end in record.map_or([End::Free; 2], |w| [w.from, w.to]) {
+            match end {
+                End::Cavity(id) => {
+                    let plug = book.get(id).map(|cavity: &Cavity| cavity.connector);
+                    let mated = plug.filter(|plug| !contacts_of(see, *plug).is_empty());
+                    all.extend(mated.map(Self::Plug));
+                }
+                End::Junction(id) => {
+                    let paths = wiring.paths.iter().enumerate();
+                    let here = paths.filter(|(_, (path, ..))| {
+                        let path: Option<&ChassisPath> = book.get(*path);
+                        path.is_some_and(|p| [&p.from, &p.to].contains(&&Terminal::Junction(id)))
+                    });
+                    all.extend(here.map(|(at, _)| Self::Path(at)));
+                }
+                End::Free => {}
+            }
+        }
+        let mut told = std::collections::HashSet::new();
+        all.retain(|failing| told.insert(*failing));
+        all
     }
 
     /// Every one whose label is this, whatever its case.

@@ -1,6 +1,6 @@
-//! A wire's fault over all operating states: states in which the same happens are told once, words before figures.
+//! A fault over all operating states: states in which the same happens are told once, words before figures.
 
-use super::{Failing, FunctionVerdict, Supposed, Told, Touch, Turn};
+use super::{Failing, FunctionVerdict, Supposed, Told, Turn};
 use crate::{
     analysis::{Snapshot, StateResult},
     model::{Id, State},
@@ -60,11 +60,11 @@ pub struct Outcome {
 }
 
 impl Snapshot {
-    /// What a wire's fault does, over all states, the gravest first; the wire by its place in the wiring.
-    pub fn suppose_everywhere(&self, wire: usize, touch: Touch) -> Vec<Outcome> {
+    /// What a fault does, over all states, the gravest first.
+    pub fn suppose_everywhere(&self, failing: Failing) -> Vec<Outcome> {
         let mut all: Vec<Outcome> = Vec::new();
         for of in self.states() {
-            let (gist, figures) = match self.suppose(of, Failing::Wire(wire, touch)) {
+            let (gist, figures) = match self.suppose(of, failing) {
                 Ok(supposed) => (Ok(gist(self, of, &supposed)), figures(self, of, &supposed)),
                 Err(why) => (Err(why.words(self.book())), Vec::new()),
             };

@@ -196,7 +196,7 @@ fn states_in_which_the_same_happens_are_told_once_the_gravest_first() {
     let see = bench.snapshot();
     let wire = see.wiring().wire_at(bench.named("W11")).unwrap();
     let told = |touch| -> Vec<(usize, Gist)> {
-        let outcomes = see.suppose_everywhere(wire, touch);
+        let outcomes = see.suppose_everywhere(Failing::Wire(wire, touch));
         outcomes
             .into_iter()
             .map(|o| (o.states.len(), o.gist.unwrap()))

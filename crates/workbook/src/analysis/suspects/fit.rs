@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::{
-    Look, Signatures, Symptom, Window,
+    How, Look, Signatures, Symptom, Window,
     pairs::{Pair, pairs},
     prior::prior,
 };
@@ -82,6 +82,8 @@ pub struct Found {
     pub unfit: Vec<Unfit>,
     /// Faults that cannot be computed: never ruled out.
     pub cannot: Vec<usize>,
+    /// Faults that do not fit but ruin something, after which nobody can compute what is seen: never ruled out.
+    pub ruining: Vec<usize>,
     /// No single fault fits in all states, though some would in this one.
     pub states_apart: bool,
     /// Everything is as without a fault.
@@ -196,6 +198,8 @@ pub fn suspects(of: &Signatures, inquiry: &Inquiry) -> Found {
             if signature.cannot.is_some() {
                 // Part of it could not be computed: that part is not ruled out.
                 found.cannot.push(fault);
+            } else if signature.ruins().is_some() {
+                found.ruining.push(fault);
             } else {
                 found.unfit.push(Unfit { fault, against });
             }
@@ -288,7 +292,8 @@ impl Found {
         let mut all: HashMap<Failing, f64> = fits.collect();
         // What cannot be computed here is not ruled out here.
         let least = all.values().copied().reduce(f64::min).unwrap_or(1.0);
-        let cannot = self.cannot.iter().filter_map(|fault| failing(*fault));
+        let cannot = self.cannot.iter().chain(&self.ruining);
+        let cannot = cannot.filter_map(|fault| failing(*fault));
         all.extend(cannot.map(|failing| (failing, least)));
         all
     }
@@ -316,7 +321,8 @@ fn contradicting(of: &Signatures, items: &[Item]) -> Vec<Vec<usize>> {
         let fits = |item| matches!(of.fits(look, item), Fits::Yes(..));
         items.iter().map(fits).collect()
     };
-    let looks = of.faults.iter().flat_map(|f| &f.looks).map(Some);
+    let looks = of.faults.iter().flat_map(|f| &f.looks);
+    let looks = looks.filter(|look| look.how != How::Burnt).map(Some);
     let mut all: Vec<Vec<bool>> = looks.chain([None]).map(shows).collect();
     all.sort_unstable();
     all.dedup();

@@ -94,7 +94,11 @@ impl Plant<'_> {
                     .filter(|(at, _)| !dead.contains(at))
                     .collect(),
                 dead,
-                how: How::Unfed,
+                how: if job.how == How::Burnt {
+                    How::Burnt
+                } else {
+                    How::Unfed
+                },
                 weight: job.weight * if job.how == How::Unfed { 1.0 } else { UNFED },
                 rounds,
                 first_told,

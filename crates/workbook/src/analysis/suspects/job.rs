@@ -36,6 +36,21 @@ pub(super) struct Key {
 }
 
 impl Job {
+    pub(super) fn new(fault: usize, acts: Vec<Act>, holding: Vec<usize>) -> Self {
+        Self {
+            fault,
+            acts,
+            holding,
+            turned: Vec::new(),
+            dead: Vec::new(),
+            how: How::Lasting,
+            weight: 1.0,
+            rounds: 0,
+            guessed: false,
+            first_told: false,
+        }
+    }
+
     pub(super) fn key(&self) -> Key {
         let on = self.turned.iter().filter(|(_, on)| *on).map(|(at, _)| *at);
         Key {

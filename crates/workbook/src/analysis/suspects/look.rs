@@ -1,5 +1,6 @@
 //! One way a fault may look: what differs from the state without it.
 
+use super::Ruin;
 use crate::model::{Fuse, Id};
 
 /// What a meter finds at a place.
@@ -24,6 +25,9 @@ pub enum How {
     Lasting,
     /// A unit without its feed drives nothing.
     Unfed,
+    /// What is left once a wire that carries too much for good has burnt through: counted for its own fault only, never
+    /// against other items or in pairs.
+    Burnt,
 }
 
 /// What differs from the state without the fault.
@@ -37,6 +41,8 @@ pub struct Look {
     pub(super) touches: bool,
     /// So much flows there for good that wires burn: what is computed holds for a moment only.
     pub(super) burns: bool,
+    /// What it ruins.
+    pub(super) ruins: Option<Ruin>,
     /// Fuses that are open.
     pub open: Vec<Id<Fuse>>,
     /// Places whose voltage moved, in order.

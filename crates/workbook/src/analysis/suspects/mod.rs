@@ -19,10 +19,13 @@ mod pairs;
 mod place;
 mod plant;
 mod prior;
+mod ruin;
 mod seen;
 mod solve;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_moments;
 mod typed;
 mod watch;
 mod ways;
@@ -37,6 +40,7 @@ pub use next::{Next, Shows, next_places};
 pub use pairs::Pair;
 pub use place::Place;
 pub use prior::{PRIOR_WORDS, prior};
+pub use ruin::{RUINING_WORDS, Ruin};
 pub use typed::{NotTyped, reading, symptom};
 pub use watch::{Symptom, Watch, Watched};
 pub use words::CAUTIONS;

@@ -5,7 +5,7 @@
 use std::collections::HashMap;
 
 use super::{
-    Signatures,
+    How, Signatures,
     fit::{Fits, Item},
     prior::prior,
 };
@@ -47,7 +47,7 @@ pub(super) fn pairs(of: &Signatures, items: &[Item]) -> Vec<Pair> {
     // The likeliest fault of each kind of part stands for those like it.
     let mut parts: HashMap<Part, (f64, Vec<usize>)> = HashMap::new();
     for (at, signature) in of.faults.iter().enumerate() {
-        for look in &signature.looks {
+        for look in signature.looks.iter().filter(|look| look.how != How::Burnt) {
             let mut part = Part { shows: 0, leaves: 0 };
             for (n, item) in items.iter().enumerate() {
                 if matches!(of.fits(Some(look), item), Fits::Yes(..)) {

@@ -1,6 +1,6 @@
 //! A state made ready for all single faults, and all of them solved.
 
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 use crimpbook_core::network::{Network, Start};
 
@@ -36,6 +36,9 @@ pub(super) struct Plant<'s> {
     pub(super) see: &'s Snapshot,
     pub(super) of: &'s StateResult,
     pub(super) stands: Stands,
+    /// The inside parts, beside the wiring's list, and where each stands in it.
+    parts: Vec<Option<&'s Part>>,
+    pub(super) place_of: HashMap<Id<Part>, usize>,
     pub(super) pulled: HashSet<Id<Part>>,
     pub(super) copper: Vec<f64>,
     pub(super) economisers: Vec<usize>,
@@ -77,6 +80,8 @@ impl<'s> Plant<'s> {
             see,
             of,
             stands,
+            parts: wiring.parts.iter().map(|run| book.get(run.part)).collect(),
+            place_of: (0..).zip(&wiring.parts).map(|(at, run)| (run.part, at)).collect(),
             pulled,
             copper: of.temperatures.copper(),
             economisers,
@@ -96,12 +101,7 @@ impl<'s> Plant<'s> {
     pub(super) fn signatures(mut self, supply: Supply, touches: bool) -> Result<Signatures, NotSupposed> {
         let see = self.see;
         let give_v = self.give_v()?;
-        let holding: Vec<usize> = self
-            .economisers
-            .iter()
-            .copied()
-            .filter(|at| self.part(*at).is_some_and(|p| self.pulled.contains(&p.id)))
-            .collect();
+        let first = self.as_it_stands();
         let mut faults: Vec<Signature> = Vec::new();
         let mut jobs: Vec<Job> = Vec::new();
         for (fault, failing) in self.all.iter().copied().enumerate() {
@@ -112,50 +112,22 @@ impl<'s> Plant<'s> {
                 Ok(ways) => (ways, None),
                 Err(missing) => (Vec::new(), Some(format!("missing {missing}"))),
             };
-            jobs.extend(ways.into_iter().map(|acts| Job {
-                fault,
-                acts,
-                holding: holding.clone(),
-                turned: Vec::new(),
-                dead: Vec::new(),
-                how: How::Lasting,
-                weight: 1.0,
-                rounds: 0,
-                guessed: false,
-                first_told: false,
-            }));
+            let job = |acts| Job::new(fault, acts, first.holding.clone());
+            jobs.extend(ways.into_iter().map(job));
             faults.push(Signature {
                 failing,
                 looks: Vec::new(),
                 cannot,
             });
         }
-        let mut alike: Option<Network> = None;
-        let first = Key {
-            holding,
-            on: Vec::new(),
-        };
+        let standing = self.standing(&first);
+        let alike = Network::new(standing.circuit.clone()).map_err(|e| Trouble::Unsolved(e.to_string()))?;
+        self.healthy(&standing, &alike, &first)?;
         let mut queue: BTreeMap<Key, Vec<Job>> = BTreeMap::from([(first, jobs)]);
         // What follows waits until all of this round is done, so that each circuit is made ready once a round.
-        let mut later: BTreeMap<Key, Vec<Job>> = BTreeMap::new();
-        let mut healthy = false;
-        while let Some((key, jobs)) = queue.pop_first().or_else(|| {
-            std::mem::swap(&mut queue, &mut later);
-            queue.pop_first()
-        }) {
-            let standing = self.standing(&key);
-            let network = match &alike {
-                Some(alike) => alike.again(standing.circuit.clone()),
-                None => Network::new(standing.circuit.clone()),
-            };
-            let network = network.map_err(|e| Trouble::Unsolved(e.to_string()))?;
-            if !healthy {
-                healthy = true;
-                self.healthy(&standing, &network, &key)?;
-            }
-            let answered = self.answers(&standing, &network, &key, jobs);
-            alike.get_or_insert(network);
-            for answered in answered {
+        while !queue.is_empty() {
+            let round: Vec<(Key, Vec<Job>)> = std::mem::take(&mut queue).into_iter().collect();
+            for answered in self.round(&alike, &round)? {
                 let Some(signature) = faults.get_mut(answered.fault) else {
                     continue;
                 };
@@ -163,16 +135,27 @@ impl<'s> Plant<'s> {
                 if let Some(why) = answered.cannot {
                     signature.cannot.get_or_insert(why);
                 }
+                // What is left of burnt wires takes no other look's place.
+                let kept = |burnt| {
+                    let looks = signature.looks.iter();
+                    looks.filter(|look| (look.how == How::Burnt) == burnt).count()
+                };
+                let (usual, burnt) = (kept(false), kept(true));
                 for job in answered.next {
-                    if signature.looks.len() < MOST_LOOKS {
-                        later.entry(job.key()).or_default().push(job);
+                    let kept = if job.how == How::Burnt { burnt } else { usual };
+                    if kept < MOST_LOOKS {
+                        queue.entry(job.key()).or_default().push(job);
                     }
                 }
             }
         }
         for signature in &mut faults {
-            let sum: f64 = signature.looks.iter().map(|l| l.weight).sum();
-            signature.looks.iter_mut().for_each(|l| l.weight /= sum);
+            // What is left of burnt wires is weighed beside the rest, so that it moves no suspect it does not concern.
+            let lasting = signature.looks.iter().filter(|l| l.how != How::Burnt);
+            let sum: f64 = lasting.map(|l| l.weight).sum();
+            if sum > 0.0 {
+                signature.looks.iter_mut().for_each(|l| l.weight /= sum);
+            }
             if signature.looks.is_empty() {
                 signature
                     .cannot
@@ -243,14 +226,19 @@ impl<'s> Plant<'s> {
     }
 
     pub(super) fn part(&self, at: usize) -> Option<&'s Part> {
-        self.see
-            .wiring()
-            .parts
-            .get(at)
-            .and_then(|run| self.see.book().get(run.part))
+        self.parts.get(at).copied().flatten()
     }
 
-    fn standing(&self, key: &Key) -> Standing {
+    /// The circuit as the state has it.
+    pub(super) fn as_it_stands(&self) -> Key {
+        let pulled = |at: &usize| self.part(*at).is_some_and(|p| self.pulled.contains(&p.id));
+        Key {
+            holding: self.economisers.iter().copied().filter(pulled).collect(),
+            on: Vec::new(),
+        }
+    }
+
+    pub(super) fn standing(&self, key: &Key) -> Standing {
         let (book, wiring) = (self.see.book(), self.see.wiring());
         let id = |at: &usize| wiring.parts.get(*at).map(|run| run.part);
         let mut stands = self.stands.clone();

@@ -72,8 +72,7 @@ impl Plant<'_> {
             PartKind::Contact { driver, .. } => match (self.stands.get(part.id), driver) {
                 (Stand::Given(position), _) => Some(position != PartPosition::Off),
                 (Stand::Follows(coil), _) => {
-                    let coil = self.see.wiring().parts.iter().position(|run| run.part == coil)?;
-                    self.part_on(solution, standing, holding, coil)
+                    self.part_on(solution, standing, holding, *self.place_of.get(&coil)?)
                 }
                 _ => None,
             },
@@ -145,13 +144,16 @@ impl Plant<'_> {
                 let now = volt(solution, standing, place.nodes);
                 (!same(now, *usual)).then_some((at, now))
             });
+        let moved: Vec<(u32, Volt)> = moved.collect();
+        let burns = job.how != How::AtFirst && job.acts.iter().any(|act| burns(solution, standing, *act));
         let look = Look {
             how: job.how,
             weight: job.weight,
             touches: job.acts.iter().any(|act| matches!(act, Act::Short(..))),
-            burns: job.how != How::AtFirst && job.acts.iter().any(|act| burns(solution, standing, *act)),
+            burns,
+            ruins: self.ruins(solution, standing, burns, &moved),
             open,
-            moved: moved.collect(),
+            moved,
             seen: seen
                 .filter(|(_, (now, watched))| *now != watched.usual)
                 .map(|(at, (now, _))| (at, now))

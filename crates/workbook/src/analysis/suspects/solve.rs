@@ -1,6 +1,9 @@
 //! Solving a job from a circuit made ready.
 
-use std::collections::HashSet;
+use std::{
+    collections::{BTreeMap, HashSet},
+    sync::atomic::{AtomicUsize, Ordering},
+};
 
 use crimpbook_core::network::{Change, Condition, ElementId, Faults, FuseGate, Moments, Network, Solution};
 
@@ -8,11 +11,12 @@ use super::{
     job::{Job, Key, MOST_ROUNDS},
     look::{How, Look},
     plant::Plant,
+    ruin::burnt_through,
     ways::Act,
 };
 use crate::{
     analysis::{protect::FuseAt, suppose::SHORT_OHM},
-    circuit::{Stand, Standing},
+    circuit::{Stand, Standing, Trouble},
     model::{ContactForm, Fuse, Id, PartKind},
 };
 
@@ -37,12 +41,49 @@ pub(super) struct Base<'b> {
 }
 
 impl Plant<'_> {
-    pub(super) fn answers(
+    /// Answers a round's jobs, in order. Where there are several circuits, two are made ready side by side.
+    pub(super) fn round(&self, alike: &Network, round: &[(Key, Vec<Job>)]) -> Result<Vec<Answered>, Trouble> {
+        let of = |(key, jobs): &(Key, Vec<Job>), split| {
+            let standing = self.standing(key);
+            let network = alike.again(standing.circuit.clone());
+            let network = network.map_err(|e| Trouble::Unsolved(e.to_string()))?;
+            Ok(self.answers(&standing, &network, key, jobs, split))
+        };
+        if let [one] = round {
+            return of(one, true);
+        }
+        let next = AtomicUsize::new(0);
+        let some = || {
+            let mut done: BTreeMap<usize, Result<Vec<Answered>, Trouble>> = BTreeMap::new();
+            while let Some((at, one)) = {
+                let at = next.fetch_add(1, Ordering::Relaxed);
+                round.get(at).map(|one| (at, one))
+            } {
+                done.insert(at, of(one, false));
+            }
+            done
+        };
+        let mut done = std::thread::scope(|scope| {
+            let other = scope.spawn(some);
+            let mut done = some();
+            // A thread that panicked leaves its circuits to this one.
+            done.extend(other.join().unwrap_or_default());
+            done
+        });
+        let mut all = Vec::new();
+        for (at, one) in round.iter().enumerate() {
+            all.extend(done.remove(&at).unwrap_or_else(|| of(one, true))?);
+        }
+        Ok(all)
+    }
+
+    fn answers(
         &self,
         standing: &Standing,
         network: &Network,
         key: &Key,
-        jobs: Vec<Job>,
+        jobs: &[Job],
+        split: bool,
     ) -> Vec<Answered> {
         let failed = |why: String| {
             let all = jobs.iter().map(|job| Answered {
@@ -57,32 +98,18 @@ impl Plant<'_> {
             Ok(point) => point,
             Err(why) => return failed(why.to_string()),
         };
-        let element = |at: FuseAt| match at {
-            FuseAt::Part(at) => standing.parts.get(at)?.main,
-            FuseAt::Wire(at) => standing.wires.get(at).copied(),
-        };
-        let gates = self.gates.iter().filter_map(|(at, id, opens_a)| {
-            let fuse = element(*at)?;
-            Some((
-                FuseGate {
-                    fuse,
-                    opens_a: *opens_a,
-                },
-                *id,
-            ))
-        });
         let base = Base {
             standing,
             faults: point.faults(),
-            gates: gates.collect(),
+            gates: self.fuse_gates(standing),
             holding: key.holding.iter().copied().collect(),
         };
         let gates: Vec<FuseGate> = base.gates.iter().map(|(gate, _)| *gate).collect();
         let some = |jobs: &[Job]| -> Vec<Answered> {
             jobs.iter().map(|job| self.answer(&base, &gates, job)).collect()
         };
-        if jobs.len() < 4 {
-            return some(&jobs);
+        if jobs.len() < 4 || !split {
+            return some(jobs);
         }
         // Hard faults lie side by side: taken in turn, two threads end together.
         let (mut even, mut odd) = (Vec::new(), Vec::new());
@@ -96,6 +123,19 @@ impl Plant<'_> {
             all.extend(other.join().unwrap_or_else(|_| some(&odd)));
             all
         })
+    }
+
+    /// Fuses as they sit in a circuit.
+    pub(super) fn fuse_gates(&self, standing: &Standing) -> Vec<(FuseGate, Id<Fuse>)> {
+        let element = |at: FuseAt| match at {
+            FuseAt::Part(at) => standing.parts.get(at)?.main,
+            FuseAt::Wire(at) => standing.wires.get(at).copied(),
+        };
+        let gate = |(at, id, opens_a): &(FuseAt, Id<Fuse>, f64)| {
+            let (fuse, opens_a) = (element(*at)?, *opens_a);
+            Some((FuseGate { fuse, opens_a }, *id))
+        };
+        self.gates.iter().filter_map(gate).collect()
     }
 
     fn answer(&self, base: &Base<'_>, gates: &[FuseGate], job: &Job) -> Answered {
@@ -148,6 +188,7 @@ impl Plant<'_> {
             return answered;
         }
         answered.next.extend(self.follows(base, job, &lasting, &levels));
+        answered.next.extend(burnt_through(job, &look));
         if answered
             .next
             .iter()
@@ -161,7 +202,7 @@ impl Plant<'_> {
     }
 
     /// Coils that their economisers hold now, where that is not what the circuit was made ready for.
-    fn rehold(&self, base: &Base<'_>, solution: &Solution) -> Option<Vec<usize>> {
+    pub(super) fn rehold(&self, base: &Base<'_>, solution: &Solution) -> Option<Vec<usize>> {
         let mut holding = base.holding.clone();
         for at in &self.economisers {
             let Some(part) = self.part(*at) else { continue };
@@ -182,7 +223,7 @@ impl Plant<'_> {
         })
     }
 
-    fn changes(&self, standing: &Standing, job: &Job) -> Vec<Change> {
+    pub(super) fn changes(&self, standing: &Standing, job: &Job) -> Vec<Change> {
         let mut all: Vec<Change> = Vec::new();
         let mut open = |element: Option<ElementId>| {
             if let Some(change) = element.map(Change::Open).filter(|c| !all.contains(c)) {

@@ -97,7 +97,7 @@ fn alike(name: &str, all: impl Iterator<Item = String>) -> String {
     };
     let near: Vec<String> = all.filter(word).take(6).collect();
     if near.is_empty() {
-        "without --symptom and --reading everything that can be watched is listed".to_owned()
+        "with nothing typed, everything that can be watched is listed".to_owned()
     } else {
         format!("near it: {}", near.join(", "))
     }

@@ -4,7 +4,7 @@ use super::{
 };
 use crate::model::Outcome as Outcome_;
 use crate::{
-    edit::{Change, Edit},
+    edit::{Change, Edit, make::keep_fault_finding},
     log::{Entry, EntryKind},
     model::*,
     plan::{self, Answer, Standing, StepOf},
@@ -286,4 +286,92 @@ fn workbooks_that_began_apart_are_no_copies() {
         refusal.to_string().contains("no copy of this workbook"),
         "{refusal}"
     );
+}
+
+/// A session of fault finding that this laptop ended.
+fn looked_for(copy: &mut Copy, id: u128, seen: &str, outcome: &str) {
+    let session = FaultFinding {
+        id: Id::from_bits(id),
+        at: chrono::DateTime::from_timestamp(1_700_000_600, 0).unwrap(),
+        who: copy.who.to_owned(),
+        battery_v: Some(12.6),
+        said: vec![SeenOrRead {
+            state: "DRIVE".to_owned(),
+            words: seen.to_owned(),
+        }],
+        suspects: String::new(),
+        found: false,
+        outcome: outcome.to_owned(),
+    };
+    copy.put(keep_fault_finding(&copy.book, session).unwrap())
+        .unwrap();
+}
+
+fn session(copy: &Copy, id: u128) -> FaultFinding {
+    copy.book
+        .get(Id::<FaultFinding>::from_bits(id))
+        .expect("it is kept")
+        .clone()
+}
+
+#[test]
+fn sessions_of_fault_finding_on_two_laptops_are_both_kept() {
+    let (mut mine, mut theirs) = copies();
+    looked_for(&mut mine, 71, "pump off", "fuse F4 was blown");
+    looked_for(&mut theirs, 72, "pump off", "plug was not home");
+    assert_eq!(mine.conflicts(&theirs), Vec::new(), "they are two sessions");
+    let before = mine.clone();
+    mine.take(&theirs, &Choices::new());
+    theirs.take(&before, &Choices::new());
+    assert_eq!(mine.book.tables(), theirs.book.tables());
+    let kept = [71, 72].map(|id| session(&mine, id));
+    let who = kept.each_ref().map(|s| (s.who.as_str(), s.outcome.as_str()));
+    assert_eq!(who, [("A.", "fuse F4 was blown"), ("B.", "plug was not home")]);
+}
+
+#[test]
+fn one_session_taken_further_on_two_laptops_is_asked_for_and_nothing_is_lost_unsaid() {
+    let (mut mine, _) = copies();
+    looked_for(&mut mine, 71, "pump off", "left for tomorrow");
+    let mut theirs = mine.taken_by("B.", 1000);
+    let further = |copy: &mut Copy, read: &str, outcome: &str| {
+        let before = session(copy, 71);
+        let mut after = before.clone();
+        after.said.push(SeenOrRead {
+            state: "DRIVE".to_owned(),
+            words: read.to_owned(),
+        });
+        after.outcome = outcome.to_owned();
+        after.found = true;
+        let edit = Edit::design(
+            format!("fault found: {outcome}"),
+            vec![Change::replace(before, after)],
+        );
+        copy.put(edit).unwrap();
+    };
+    further(&mut mine, "MC-A14 0.02", "W1 was off");
+    further(&mut theirs, "MC-A1 12.5", "fuse F4 was blown");
+    let conflicts = mine.conflicts(&theirs);
+    let fields: Vec<&str> = conflicts
+        .iter()
+        .filter_map(|c| c.name.rsplit('.').next())
+        .collect();
+    assert_eq!(fields, ["outcome", "said"], "{conflicts:?}");
+    assert!(
+        conflicts
+            .iter()
+            .any(|c| c.mine.contains("W1 was off") && c.theirs.contains("F4"))
+    );
+    let mut there = theirs.clone();
+    let before = mine.clone();
+    mine.take(&theirs, &choose(&[("all", Keeps::Theirs)]));
+    there.take(&before, &choose(&[("all", Keeps::Mine)]));
+    assert_eq!(mine.book.tables(), there.book.tables());
+    let kept = session(&mine, 71);
+    assert!(kept.found, "both say so");
+    assert_eq!(kept.outcome, "fuse F4 was blown");
+    assert_eq!(kept.said.last().map(|s| s.words.as_str()), Some("MC-A1 12.5"));
+    // What was not chosen stays in the log.
+    let log = mine.log.iter().map(|(_, body)| body.as_str()).collect::<String>();
+    assert!(log.contains("W1 was off") && log.contains("MC-A14 0.02"));
 }

@@ -7,7 +7,8 @@ use crimpbook_workbook::{
         Snapshot,
         suppose::Failing,
         suspects::{
-            CAUTIONS, Found, Inquiry, Item, PRIOR_WORDS, Signatures, Suspect, in_all, next_places, suspects,
+            CAUTIONS, Found, Inquiry, Item, Line as Together, PRIOR_WORDS, RUINING_WORDS, Signatures,
+            Suspect, in_all, next_places, suspects,
         },
     },
     model::{Cavity, Id, State},
@@ -123,6 +124,7 @@ impl Page {
         self.items(see, of, &found);
         let mut next = Vec::new();
         if found.suspects.len() > 1 {
+            self.likeliest(see, of, &found);
             next = self.places(see, of, &inquiry, &found);
         }
         self.fits(see, of, &found);
@@ -136,6 +138,20 @@ impl Page {
                 Look::Quiet,
                 format!("cannot compute, not ruled out: {}", names.join(", ")),
             );
+        }
+        if whole && !found.ruining.is_empty() {
+            let names = of.ruining_words(see, &found.ruining);
+            let more = names.len().saturating_sub(MOST_NAMES);
+            let mut words = names
+                .iter()
+                .take(MOST_NAMES)
+                .cloned()
+                .collect::<Vec<_>>()
+                .join("; ");
+            if more > 0 {
+                words.push_str(&format!("; and {more} more"));
+            }
+            self.say(Look::Quiet, format!("{RUINING_WORDS}: {words}"));
         }
         self.choose(see, of, hunt, &next);
         self.suspects = found
@@ -199,6 +215,24 @@ impl Page {
             let words = format!("{} as without a fault", count(as_usual, "thing", "things"));
             self.say(Look::Quiet, words);
         }
+    }
+
+    /// The first lines in a few words, above where to measure; all of them follow below.
+    fn likeliest(&mut self, see: &Snapshot, of: &Signatures, found: &Found) {
+        let line = |line: &Together| {
+            let first = found.suspects.get(*line.suspects.first()?)?;
+            let mut words = format!("{} {:.0} %", of.fault_words(see, first.fault), line.share * 100.0);
+            if line.suspects.len() > 1 {
+                words = format!("{words} with {} like it", line.suspects.len() - 1);
+            }
+            Some(words)
+        };
+        let words: Vec<String> = found.lines.iter().take(3).filter_map(line).collect();
+        let count = count(found.suspects.len(), "single fault fits", "single faults fit");
+        self.say(
+            Look::Words,
+            format!("{count}, the likeliest: {}", words.join("; ")),
+        );
     }
 
     fn fits(&mut self, see: &Snapshot, of: &Signatures, found: &Found) {

@@ -1,0 +1,147 @@
+//! What a fault ruins: a wire that carries too much for good, an input beyond what its manual allows. What is seen
+//! afterwards is not what the computing says of the moment.
+
+use crimpbook_core::network::Solution;
+
+use super::{
+    Signature, Signatures,
+    job::Job,
+    look::{How, Look, Volt},
+    plant::Plant,
+};
+use crate::{
+    analysis::{Snapshot, suppose::fixed},
+    circuit::Standing,
+    model::{Cavity, Id},
+};
+
+/// What is ruined.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Ruin {
+    /// A wire, by its place in the circuit, carries so much for good, A.
+    Wire(usize, f32),
+    /// A cavity is brought to so much, V, and its manual allows so much.
+    Input(Id<Cavity>, f32, f32),
+}
+
+/// How a look with a wire burnt through counts beside what it was before (our own).
+const BURNT: f64 = 0.3;
+/// An input is taken to bear its limit and so much more, V (our own).
+const BEARS_V: f64 = 0.5;
+
+impl Plant<'_> {
+    /// The wire that is worst off, else the input furthest above its limit.
+    pub(super) fn ruins(
+        &self,
+        solution: &Solution,
+        standing: &Standing,
+        burns: bool,
+        moved: &[(u32, Volt)],
+    ) -> Option<Ruin> {
+        let wire = burns.then(|| self.burning(solution, standing)).flatten();
+        wire.or_else(|| {
+            let over = moved.iter().filter_map(|(at, volt)| {
+                let place = self.places.get(*at as usize)?;
+                let cavity: &Cavity = self.see.book().get(place.at)?;
+                let (Volt::At(volts), Some(most_v)) = (*volt, cavity.limits.most_v) else {
+                    return None;
+                };
+                let over_v = f64::from(volts) - most_v;
+                (over_v > BEARS_V).then_some((over_v, Ruin::Input(place.at, volts, most_v as f32)))
+            });
+            over.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, ruin)| ruin)
+        })
+    }
+
+    /// The wire furthest above what its insulation bears even for hours, of those that carry more than without the fault.
+    fn burning(&self, solution: &Solution, standing: &Standing) -> Option<Ruin> {
+        let wires = self.see.warmth().wires.iter().zip(&standing.wires).enumerate();
+        let hot = wires.filter_map(|(at, (warmth, element))| {
+            let current_a = solution.current_a(*element).abs();
+            let factor = self.of.temperatures.factor.get(at).copied().unwrap_or(1.0);
+            let limits = crimpbook_core::heat::Limits::of(&warmth.alone.as_ref()?.heat.insulation);
+            if current_a < factor * warmth.allowed_alone_a
+                || current_a < 1.1 * self.of.operated.wire_a(at).abs()
+            {
+                return None;
+            }
+            let over = warmth.conductor_c(current_a, factor) - limits.overload_c;
+            // What has no balance at all runs away: the current tells which is the first.
+            let over = if over.is_finite() { over } else { f64::MAX };
+            let share = current_a / (factor * warmth.allowed_alone_a);
+            (over > 0.0).then_some((share, Ruin::Wire(at, current_a as f32)))
+        });
+        hot.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, ruin)| ruin)
+    }
+}
+
+/// A fault as it happened that has a wire burn: the same with that wire open.
+pub(super) fn burnt_through(job: &Job, look: &Look) -> Option<Job> {
+    let as_it_happened =
+        job.how == How::Lasting && job.turned.is_empty() && job.dead.is_empty() && !job.guessed;
+    let Some(Ruin::Wire(at, _)) = look.ruins.filter(|_| as_it_happened) else {
+        return None;
+    };
+    let mut burnt = job.clone();
+    burnt.acts.push(super::ways::Act::OpenWire(at));
+    Some(Job {
+        how: How::Burnt,
+        weight: job.weight * BURNT,
+        rounds: job.rounds + 1,
+        first_told: true,
+        ..burnt
+    })
+}
+
+impl Signature {
+    /// What it ruins, if anything.
+    pub fn ruins(&self) -> Option<Ruin> {
+        self.looks.iter().find_map(|look| look.ruins)
+    }
+}
+
+impl Ruin {
+    /// In words (`burns W70, 63 A`).
+    pub fn words(&self, see: &Snapshot) -> String {
+        match *self {
+            Self::Wire(at, current_a) => {
+                let wire = see
+                    .wiring()
+                    .wires
+                    .get(at)
+                    .map(|run| see.book().label_of(run.wire));
+                format!(
+                    "burns {}, {} A",
+                    wire.unwrap_or_default(),
+                    fixed(f64::from(current_a), 0)
+                )
+            }
+            Self::Input(cavity, volts, most_v) => {
+                let [volts, most_v] = [volts, most_v].map(|v| fixed(f64::from(v), 1));
+                format!(
+                    "brings {} to {volts} V, at most {most_v} V",
+                    see.book().cavity_name(cavity)
+                )
+            }
+        }
+    }
+}
+
+impl Signatures {
+    /// Faults that are not ruled out since they ruin something, each with what (`W70 touches supply (burns W70, 63 A)`).
+    pub fn ruining_words(&self, see: &Snapshot, faults: &[usize]) -> Vec<String> {
+        let words = faults.iter().filter_map(|at| {
+            let signature = self.faults.get(*at)?;
+            Some(format!(
+                "{} ({})",
+                signature.failing.words(see),
+                signature.ruins()?.words(see)
+            ))
+        });
+        words.collect()
+    }
+}
+
+/// To be said of [`super::Found::ruining`].
+pub const RUINING_WORDS: &str = "not ruled out, though the moment looks otherwise: each ruins something, and what is seen \
+                                 after that nobody can compute; look and smell there";
