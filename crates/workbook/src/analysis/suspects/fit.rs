@@ -242,7 +242,8 @@ const MOST_ALIKE: usize = 150;
 
 fn lines(of: &Signatures, suspects: &[Suspect]) -> Vec<Line> {
     let likeliest = |suspect: &Suspect| {
-        let (at, _) = suspect.looks.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+        // Of several as likely the first: the plainest way in which it may lie.
+        let (at, _) = suspect.looks.iter().rev().max_by(|a, b| a.1.total_cmp(&b.1))?;
         of.faults.get(suspect.fault)?.looks.get(*at)
     };
     let mut lines: Vec<(Option<&Look>, Line)> = Vec::new();

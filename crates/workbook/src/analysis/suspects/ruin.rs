@@ -1,16 +1,20 @@
 //! What a fault ruins: a wire that carries too much for good, an input beyond what its manual allows. What is seen
 //! afterwards is not what the computing says of the moment.
 
-use crimpbook_core::network::Solution;
+use crimpbook_core::{
+    heat::{Limits, WireHeat},
+    network::{ElementId, Solution},
+};
 
 use super::{
     Signature, Signatures,
     job::Job,
     look::{How, Look, Volt},
     plant::Plant,
+    solve::Base,
 };
 use crate::{
-    analysis::{Snapshot, suppose::fixed},
+    analysis::{Snapshot, protect::core_fuse, suppose::fixed},
     circuit::Standing,
     model::{Cavity, Id},
 };
@@ -59,7 +63,7 @@ impl Plant<'_> {
         let hot = wires.filter_map(|(at, (warmth, element))| {
             let current_a = solution.current_a(*element).abs();
             let factor = self.of.temperatures.factor.get(at).copied().unwrap_or(1.0);
-            let limits = crimpbook_core::heat::Limits::of(&warmth.alone.as_ref()?.heat.insulation);
+            let limits = Limits::of(&warmth.alone.as_ref()?.heat.insulation);
             if current_a < factor * warmth.allowed_alone_a
                 || current_a < 1.1 * self.of.operated.wire_a(at).abs()
             {
@@ -72,6 +76,35 @@ impl Plant<'_> {
             (over > 0.0).then_some((share, Ruin::Wire(at, current_a as f32)))
         });
         hot.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, ruin)| ruin)
+    }
+}
+
+impl Plant<'_> {
+    /// The wire that is hurt before the fuses have opened, if they take the longest they may.
+    pub(super) fn hurt_meanwhile(
+        &self,
+        base: &Base<'_>,
+        first: &Solution,
+        opened: &[(ElementId, f64)],
+    ) -> Option<Ruin> {
+        let ruin = self.burning(first, base.standing)?;
+        let Ruin::Wire(at, current_a) = ruin else {
+            return None;
+        };
+        let mut fuses_s = 0.0;
+        for (element, through_a) in opened {
+            let (_, id) = base.gates.iter().find(|(gate, _)| gate.fuse == *element)?;
+            let zone = self.see.protection().zone(*id)?;
+            fuses_s += core_fuse(self.see, zone, self.see.book().get(*id)?)?.longest_s(*through_a);
+        }
+        let alone = self.see.warmth().wires.get(at)?.alone.as_ref()?;
+        let heat = WireHeat {
+            bundle_factor: self.of.temperatures.factor.get(at).copied().unwrap_or(1.0),
+            ..alone.heat
+        };
+        let from = heat.running_state(self.of.operated.wire_a(at).abs())?;
+        let bears = heat.bears(f64::from(current_a), from, &Limits::of(&alone.heat.insulation));
+        (bears.time_s < fuses_s).then_some(ruin)
     }
 }
 

@@ -118,10 +118,14 @@ impl Plant<'_> {
         }
         std::thread::scope(|scope| {
             let other = scope.spawn(|| some(&odd));
-            let mut all = some(&even);
+            let even = some(&even);
             // A thread that panicked leaves its jobs to this one.
-            all.extend(other.join().unwrap_or_else(|_| some(&odd)));
-            all
+            let odd = other.join().unwrap_or_else(|_| some(&odd));
+            let mut odd = odd.into_iter();
+            // In the order of the jobs, so that looks stand in the same order however many threads there were.
+            even.into_iter()
+                .flat_map(|one| std::iter::once(one).chain(odd.next()))
+                .collect()
         })
     }
 
@@ -157,15 +161,21 @@ impl Plant<'_> {
         let fuses = opened(base, &moments);
         if !fuses.is_empty() && !job.first_told {
             let first = moments.first.solution();
-            let job = Job {
+            let at_first = Job {
                 how: How::AtFirst,
                 weight: job.weight * AT_FIRST,
                 rounds: job.rounds + 1,
                 ..job.clone()
             };
             match self.rehold(base, &first) {
-                Some(holding) => answered.next.push(Job { holding, ..job }),
-                None => answered.looks.push(self.look(base, &job, &first, &[]).0),
+                Some(holding) => answered.next.push(Job { holding, ..at_first }),
+                None => {
+                    let mut look = self.look(base, &at_first, &first, &[]).0;
+                    let hurt = self.hurt_meanwhile(base, &first, &moments.opened);
+                    look.ruins = hurt.or(look.ruins);
+                    answered.next.extend(burnt_through(job, &look));
+                    answered.looks.push(look);
+                }
             }
         }
         let lasting = moments.last().solution();

@@ -221,18 +221,15 @@ impl Page {
     fn likeliest(&mut self, see: &Snapshot, of: &Signatures, found: &Found) {
         let line = |line: &Together| {
             let first = found.suspects.get(*line.suspects.first()?)?;
-            let mut words = format!("{} {:.0} %", of.fault_words(see, first.fault), line.share * 100.0);
-            if line.suspects.len() > 1 {
-                words = format!("{words} with {} like it", line.suspects.len() - 1);
-            }
-            Some(words)
+            Some(format!(
+                "{} {:.0} %",
+                of.fault_words(see, first.fault),
+                line.share * 100.0
+            ))
         };
-        let words: Vec<String> = found.lines.iter().take(3).filter_map(line).collect();
-        let count = count(found.suspects.len(), "single fault fits", "single faults fit");
-        self.say(
-            Look::Words,
-            format!("{count}, the likeliest: {}", words.join("; ")),
-        );
+        let words: Vec<String> = found.lines.iter().take(2).filter_map(line).collect();
+        let count = count(found.suspects.len(), "fault fits", "faults fit");
+        self.say(Look::Words, format!("{count}: {}; all below", words.join(", ")));
     }
 
     fn fits(&mut self, see: &Snapshot, of: &Signatures, found: &Found) {
