@@ -77,6 +77,8 @@ pub struct Model {
     pub over: Vec<Over>,
     /// The line that says what just happened.
     pub note: Option<Note>,
+    /// What is to be said once the line is free: of work on the side, which must not cover what was refused.
+    pub asides: Vec<String>,
     /// What is wrong with the file as a whole, if it was altered outside of the program.
     pub altered: Option<String>,
     /// What the checks say.
@@ -161,6 +163,7 @@ impl Model {
             place: Where::Overview,
             over: Vec::new(),
             note: None,
+            asides: Vec::new(),
             altered: None,
             findings: Findings::default(),
             whys,

@@ -92,6 +92,10 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         model.remembered = left.clone();
         effects.push(Effect::Remember(left));
     }
+    if !model.note.as_ref().is_some_and(|note| note.trouble) && !model.asides.is_empty() {
+        let sentence = model.asides.remove(0);
+        model.complain(sentence);
+    }
     if matches!(model.over.last(), Some(Over::Hunt)) {
         super::model::hunt::page::renew(model);
     }
@@ -201,7 +205,7 @@ fn take_in(model: &mut Model, msg: Msg) -> Vec<Effect> {
             Vec::new()
         }
         Msg::Aside(sentence) => {
-            model.complain(sentence);
+            model.asides.push(sentence);
             Vec::new()
         }
         Msg::Answered(generation, question, answer) => {

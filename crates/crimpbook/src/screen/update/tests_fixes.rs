@@ -223,3 +223,16 @@ fn what_is_typed_takes_the_place_of_what_a_field_held() {
     let wire = book.all::<Wire>().values().find(|w| w.label == "W44").unwrap();
     assert_eq!(wire.area_mm2, Some(0.5));
 }
+
+/// Work on the side speaks when the line is free: it covers nothing that was refused.
+#[test]
+fn what_was_refused_is_not_covered_by_work_on_the_side() {
+    let mut bench = Bench::over(small::book());
+    bench.model.complain("the tick was refused");
+    bench.happen_outside(Msg::Aside("no copy was kept today".to_owned()));
+    bench.shows("the tick was refused");
+    bench.press("<Home>");
+    bench.shows("no copy was kept today");
+    bench.press("<Home>");
+    assert!(!bench.screen(80, 24).contains("no copy was kept today"));
+}
