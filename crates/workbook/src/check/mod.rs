@@ -77,6 +77,8 @@ mod wire_ends;
 mod wire_hot;
 
 #[cfg(test)]
+mod tests_at_once;
+#[cfg(test)]
 mod tests_reads;
 #[cfg(test)]
 mod trade_facts;
