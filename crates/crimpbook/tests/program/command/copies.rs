@@ -9,7 +9,7 @@ fn opened() -> Home {
     let home = Home::new();
     home.make("van.crimpbook", &book(WIRED));
     let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-    screen.wait_for("what to do next");
+    screen.opened();
     screen.press("q");
     screen.ends_tidily();
     home
@@ -74,7 +74,7 @@ fn what_is_left_of_a_damaged_workbook_is_saved() {
     let home = Home::new();
     home.make("van.crimpbook", &book(WIRED));
     let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-    screen.wait_for("what to do next");
+    screen.opened();
     screen.then(&["gbo "], "› W1: cut done");
     screen.press("q");
     screen.ends_tidily();

@@ -58,7 +58,7 @@ fn the_colours_chosen_last_are_there_again() {
     screen.press("q");
     screen.ends_tidily();
     let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-    screen.wait_for("what to do next");
+    screen.opened();
     // The next scheme after the one that was kept.
     screen.then(&["c"], "black on white");
     screen.press("q");

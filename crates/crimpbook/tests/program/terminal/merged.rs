@@ -7,7 +7,7 @@ use crate::harness::{DOWN, ENTER, Home, PAGE_DOWN, Terminal, WIRED, book};
 /// Opens a copy as somebody, gives W1 a size, and does what else is asked.
 fn at_work(home: &Home, file: &str, who: &str, size: &str, then: &[(&[&str], &str)]) {
     let mut screen = Terminal::start(home, &[file, "--as", who]);
-    screen.wait_for("what to do next");
+    screen.opened();
     screen.then(&["1", ENTER, ENTER], "─ Wire W1 ─");
     screen.press_all(&[DOWN; 4]);
     screen.then(&[size, PAGE_DOWN], &format!("→ {size} mm²"));
@@ -89,7 +89,7 @@ fn two_copies_come_together_and_what_both_changed_is_asked() {
     assert!(log.contains("brought in: MC-A3: blank"), "{log}");
     // The tick of this copy rested on a size that the other's choice changed.
     let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-    screen.wait_for("what to do next");
+    screen.opened();
     screen.then(&["gb1", ENTER], "TO BE REDONE");
     screen.press("q");
     screen.ends_tidily();
@@ -133,7 +133,7 @@ fn conflicts_are_chosen_on_the_screen_and_written_once_all_are() {
 
     // From the Log, and this time through.
     let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-    screen.wait_for("what to do next");
+    screen.opened();
     screen.then(&["glm"], "Merge with which other copy");
     screen.then(&["wing.crimpbook", ENTER], "theirs 1.0 (Other, ");
     screen.then(&[ENTER], "something is not chosen yet");

@@ -6,7 +6,7 @@ fn at_work() -> (Home, Terminal) {
     let home = Home::new();
     home.make("van.crimpbook", &book(WIRED));
     let screen = Terminal::start(&home, &["van.crimpbook"]);
-    screen.wait_for("what to do next");
+    screen.opened();
     (home, screen)
 }
 

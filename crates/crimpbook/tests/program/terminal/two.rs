@@ -7,8 +7,8 @@ fn both() -> (Home, Terminal, Terminal) {
     home.make("van.crimpbook", &book(WIRED));
     let one = Terminal::start(&home, &["van.crimpbook", "--as", "One"]);
     let other = Terminal::start(&home, &["van.crimpbook", "--as", "Other"]);
-    one.wait_for("what to do next");
-    other.wait_for("what to do next");
+    one.opened();
+    other.opened();
     (home, one, other)
 }
 

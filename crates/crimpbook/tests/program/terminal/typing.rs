@@ -7,7 +7,7 @@ fn what_is_pasted_into_a_form_is_one_text_and_one_edit() {
     let home = Home::new();
     home.make("van.crimpbook", &book(""));
     let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-    screen.wait_for("what to do next");
+    screen.opened();
     // Where nothing takes text, it is not taken for keys.
     screen.paste("gpaq");
     screen.wait_for("nothing takes text here");
