@@ -1,8 +1,11 @@
 //! Small workbooks for tests, built by names.
 
 mod more;
+mod vehicle;
 
 use std::sync::Arc;
+
+pub(crate) use vehicle::{DEMO, demo};
 
 use crate::{Book, analysis::Snapshot, model::*};
 

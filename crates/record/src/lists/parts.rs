@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crimpbook_core::quantity::{Kind, rounded};
 use crimpbook_workbook::{
     Book,
-    book::natural,
+    book::{Natural, natural},
     model::{About, Connector, Decision, End, Fuse, Junction, JunctionKind, StockLine, Wire},
     plan::{from_drums, in_stock_m},
 };
@@ -23,9 +23,9 @@ struct Which {
     /// Order among the kinds.
     rank: u8,
     what: &'static str,
-    family: Vec<(String, u64)>,
+    family: Natural,
     thick_um2: u64,
-    order: Vec<(String, u64)>,
+    order: Natural,
     words: String,
 }
 
@@ -35,7 +35,7 @@ impl Which {
         Self {
             rank,
             what,
-            family: Vec::new(),
+            family: Natural::default(),
             thick_um2: 0,
             order: natural(&words),
             words,

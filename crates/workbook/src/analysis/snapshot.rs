@@ -16,7 +16,7 @@ use super::{
 };
 use crate::{
     Book,
-    check::Said,
+    check::{Bus, Said, buses},
     circuit::{Ready, Trouble, Wiring},
     model::{Id, Kind, State},
     rules::Proof,
@@ -30,6 +30,7 @@ pub struct Snapshot {
     electrics: Arc<Electrics>,
     tree: OnceLock<Arc<Tree>>,
     signals: OnceLock<Arc<Signals>>,
+    buses: OnceLock<Arc<Vec<Bus>>>,
     proof: OnceLock<Arc<Proof>>,
     verdicts: Arc<Verdicts>,
     said: Said,
@@ -37,6 +38,9 @@ pub struct Snapshot {
 
 /// What signals read beside the plan: their names.
 const READS_OF_SIGNALS: Reads = &[(Kind::Wire, &["signal"])];
+
+/// What buses read beside the plan: nothing but nets; lengths are read when a bus is asked for them.
+const READS_OF_BUSES: Reads = &[];
 
 /// What hangs on currents; kept from snapshot to snapshot while nothing changes that they hang on.
 #[derive(Debug, Default)]
@@ -53,6 +57,26 @@ struct Electrics {
     protection: OnceLock<Protection>,
 }
 
+impl Electrics {
+    /// What an edit that moves figures leaves of them, or lends to those that come.
+    fn next(&self, book: &Book, touched: &Touched) -> Self {
+        let measured = |of: &Wiring| {
+            let wires = touched.changed.iter().filter_map(|key| key.as_id());
+            OnceLock::from(of.measured(book, wires))
+        };
+        let joined_alike = touched.leaves_nets(&[]);
+        Self {
+            former: self.states.get().map(|of| of.ready.clone()).unwrap_or_default(),
+            wiring: self
+                .wiring
+                .get()
+                .filter(|_| joined_alike)
+                .map_or_else(OnceLock::new, measured),
+            ..Self::default()
+        }
+    }
+}
+
 impl Snapshot {
     /// A snapshot of this book.
     pub fn new(book: Arc<Book>) -> Self {
@@ -62,6 +86,7 @@ impl Snapshot {
             electrics: Arc::default(),
             tree: OnceLock::new(),
             signals: OnceLock::new(),
+            buses: OnceLock::new(),
             proof: OnceLock::new(),
             verdicts: Arc::default(),
             said: Said::default(),
@@ -81,24 +106,17 @@ impl Snapshot {
         let kept = |reads: Reads| touched.leaves(reads);
         Self {
             electrics: if touched.figures {
-                Arc::new(Electrics {
-                    former: self
-                        .electrics
-                        .states
-                        .get()
-                        .map(|of| of.ready.clone())
-                        .unwrap_or_default(),
-                    ..Electrics::default()
-                })
+                Arc::new(self.electrics.next(&book, &touched))
             } else {
                 Arc::clone(&self.electrics)
             },
+            buses: keep(&self.buses, touched.leaves_nets(READS_OF_BUSES)),
             // Rules are proven on the same circuit, and told in its names.
             proof: keep(&self.proof, kept(&[])),
             tree: keep(&self.tree, kept(&[])),
             signals: keep(&self.signals, touched.leaves_nets(READS_OF_SIGNALS)),
             verdicts: Arc::clone(&self.verdicts),
-            said: self.said.next(&book, &kept),
+            said: self.said.next(&book, &touched),
             ..Self::new(book)
         }
     }
@@ -206,6 +224,11 @@ impl Snapshot {
     /// Nets and what they carry.
     pub fn signals(&self) -> &Signals {
         self.signals.get_or_init(|| Arc::new(Signals::of(&self.book)))
+    }
+
+    /// The CAN buses that join units.
+    pub(crate) fn buses(&self) -> &[Bus] {
+        self.buses.get_or_init(|| Arc::new(buses(self)))
     }
 
     /// What the checks said.

@@ -29,7 +29,7 @@ pub(crate) struct Touched {
     pub nets: bool,
     /// Records of the plan, which every check may read, that are others, or that only one book has.
     pub changed: Vec<Key>,
-    /// Fields beside these, which only those read that say so.
+    /// Fields beside these, and measures, which only those read that say so.
     beside: BTreeSet<(Kind, &'static str)>,
 }
 
@@ -47,7 +47,7 @@ impl Touched {
         !self.figures && self.changed.is_empty() && self.leaves_beside(reads)
     }
 
-    /// Whether nets stayed as they were, with these fields beside the plan.
+    /// Whether what rests on no figure and no measure stays as it was, but for these fields: nets, and checks of the plan.
     pub fn leaves_nets(&self, reads: Reads) -> bool {
         !self.nets && self.leaves_beside(reads)
     }
@@ -64,8 +64,8 @@ impl Touched {
 }
 
 /// The kinds that the circuit is made of. `beside` are fields that neither figures nor checks read, but those that name them
-/// in their `reads`. `measures` are fields that make no other nets. `still` gives a record another's fields that every check
-/// may read, but that move no figure.
+/// in their `reads`. `measures` are fields that make no other nets; of checks that rest on no figure, only those read them that
+/// name them. `still` gives a record another's fields that every check may read, but that move no figure.
 macro_rules! circuit {
     ($($kind:ident: beside [$($beside:ident)*], $(measures [$($measure:ident)*],)? still $still:expr;)*) => {
         impl Touched {
@@ -88,12 +88,15 @@ macro_rules! circuit {
                             return;
                         }
                         self.changed.push(Key::of(is.id));
-                        self.nets |= {
-                            #[allow(unused_mut, reason = "not every kind has measures")]
-                            let mut measured = like.clone();
-                            $($(measured.$measure.clone_from(&is.$measure);)*)?
-                            measured != *is
-                        };
+                        #[allow(unused_mut, reason = "not every kind has measures")]
+                        let mut measured = like.clone();
+                        $($(
+                            if measured.$measure != is.$measure {
+                                self.beside.insert((Kind::$kind, stringify!($measure)));
+                                measured.$measure.clone_from(&is.$measure);
+                            }
+                        )*)?
+                        self.nets |= measured != *is;
                         let still: fn(&mut $kind, &$kind) = $still;
                         still(&mut like, is);
                         self.figures |= like != *is;
@@ -256,7 +259,8 @@ mod tests {
             })
         };
         assert_eq!(change(|w| w.label = "W2".to_owned()), plan);
-        assert_eq!(change(|w| w.length_m = Some(2.0)), figures);
+        let measure = (true, true, vec![(Kind::Wire, "length_m")]);
+        assert_eq!(change(|w| w.length_m = Some(2.0)), measure);
         let made = touched(&mut bench, |bench| {
             bench.wire("W3", "MC-A3", "SP1", 1.0, 1.0);
         });

@@ -9,7 +9,7 @@ mod shards;
 use crate::edit::Change;
 use crate::model::{Id, Row, Table, Tables};
 pub use index::{Index, unique_label};
-pub use natural::{InOrder, natural};
+pub use natural::{InOrder, Natural, natural};
 pub use shards::Lists;
 
 /// A workbook in memory.

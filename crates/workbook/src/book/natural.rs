@@ -2,23 +2,49 @@
 
 use std::cmp::Ordering;
 
-/// A key that sorts `A2` before `A10`.
-pub fn natural(text: &str) -> Vec<(String, u64)> {
-    let mut key = Vec::new();
-    let mut word = String::new();
-    let mut digits = String::new();
-    for c in text.chars() {
-        if c.is_ascii_digit() {
-            digits.push(c);
-        } else {
-            if !digits.is_empty() {
-                key.push((std::mem::take(&mut word), digits.parse().unwrap_or(u64::MAX)));
-                digits.clear();
-            }
-            word.extend(c.to_lowercase());
+/// What a text sorts by: words in lower case, each with its end, and the number behind it, eight bytes, the highest first.
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Natural(Vec<u8>);
+
+/// Ends a word, below all that a word may have.
+const END: u8 = 0;
+
+impl Natural {
+    fn say(&mut self, c: char) {
+        let mut bytes = [0; 4];
+        match c {
+            // Such a letter would end the word.
+            '\0' => self.0.push(END + 1),
+            c => self.0.extend_from_slice(c.encode_utf8(&mut bytes).as_bytes()),
         }
     }
-    key.push((word, digits.parse().unwrap_or(0)));
+
+    fn number(&mut self, number: u64) {
+        self.0.push(END);
+        self.0.extend_from_slice(&number.to_be_bytes());
+    }
+}
+
+/// A key that sorts `A2` before `A10`.
+pub fn natural(text: &str) -> Natural {
+    let mut key = Natural(Vec::with_capacity(text.len() + 12));
+    let mut number: Option<u64> = None;
+    for c in text.chars() {
+        if let Some(digit) = c.to_digit(10) {
+            let before = number.unwrap_or(0);
+            number = Some(before.saturating_mul(10).saturating_add(digit.into()));
+            continue;
+        }
+        if let Some(number) = number.take() {
+            key.number(number);
+        }
+        if c.is_ascii() {
+            key.say(c.to_ascii_lowercase());
+        } else {
+            c.to_lowercase().for_each(|c| key.say(c));
+        }
+    }
+    key.number(number.unwrap_or(0));
     key
 }
 
@@ -61,6 +87,28 @@ mod tests {
         by_the_library.sort_by_key(|(key, _)| std::cmp::Reverse(*key));
         list.order_by(|(key, _)| std::cmp::Reverse(*key));
         assert_eq!(list, by_the_library);
+    }
+
+    #[test]
+    fn a_word_that_another_begins_with_comes_first_and_numbers_of_any_length_last() {
+        let in_order = [
+            "A",
+            "A1",
+            "A18446744073709551614",
+            "A99999999999999999999999",
+            "A\0",
+            "A b",
+            "AB",
+            "AB2",
+            "AB2C",
+            "Ä1",
+        ];
+        for (at, one) in in_order.iter().enumerate() {
+            for other in &in_order[at + 1..] {
+                assert!(natural(one) < natural(other), "{one:?} {other:?}");
+            }
+        }
+        assert_eq!(natural("Mc-A07"), natural("mc-a7"));
     }
 
     #[test]

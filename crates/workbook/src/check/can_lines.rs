@@ -3,7 +3,7 @@
 use super::{
     Check, Figure, Finding, Level, Mend, Out,
     common::{
-        bus::{Bus, buses},
+        bus::Bus,
         facts::{Fact, ask},
         settings,
         words::{list, number},
@@ -24,7 +24,7 @@ pub(super) static LENGTHS: Check = Check {
         (Kind::Wire, &["length_m", "from", "to"]),
         (Kind::Part, &["kind", "ends"]),
     ],
-    reads: &[(Kind::Setting, &[])],
+    reads: &[(Kind::Setting, &[]), (Kind::Wire, &["length_m"])],
     find: lengths,
 };
 
@@ -34,7 +34,7 @@ pub(super) static RATE: Check = Check {
     inputs: "kinds of cavities, settings in kbit/s linked to CAN cavities",
     source: "ISO 11898-2 (memory)",
     rests_on: &[(Kind::Setting, &["value", "measure", "role", "cavities"])],
-    reads: &[(Kind::Setting, &[])],
+    reads: &[(Kind::Setting, &[]), (Kind::Wire, &["length_m"])],
     find: rates,
 };
 
@@ -44,7 +44,7 @@ pub(super) static STAGES: Check = Check {
     inputs: "terminators",
     source: "terminators in parallel",
     rests_on: &[(Kind::Part, &["kind", "ends"])],
-    reads: &[],
+    reads: &[(Kind::Wire, &["length_m"])],
     find: stages,
 };
 
@@ -58,7 +58,7 @@ const LIMITS: [(f64, f64, f64); 4] = [
 
 fn lengths(see: &Snapshot, out: &mut Out) {
     let book = see.book();
-    for bus in buses(see) {
+    for bus in see.buses() {
         let Some(trunk) = bus.trunk(see) else { continue };
         let wires = bus.wires(see);
         let bare = wires
@@ -77,7 +77,7 @@ fn lengths(see: &Snapshot, out: &mut Out) {
             // Short enough for any rate.
             continue;
         }
-        let Some(rate) = told(see, &bus).first().map(|(_, rate)| *rate) else {
+        let Some(rate) = told(see, bus).first().map(|(_, rate)| *rate) else {
             if let Some(unit) = bus.units.iter().next() {
                 out.cannot(
                     LENGTHS.name,
@@ -112,7 +112,7 @@ fn lengths(see: &Snapshot, out: &mut Out) {
             (
                 format!(
                     "{}: CAN trunk of {} m; at {} kbit/s {} m at most.",
-                    list(&units(see, &bus)),
+                    list(&units(see, bus)),
                     number(trunk.length_m),
                     number(rate),
                     number(most_m)
@@ -172,8 +172,8 @@ fn told<'a>(see: &'a Snapshot, bus: &Bus) -> Vec<(&'a Setting, f64)> {
 }
 
 fn rates(see: &Snapshot, out: &mut Out) {
-    for bus in buses(see) {
-        let told = told(see, &bus);
+    for bus in see.buses() {
+        let told = told(see, bus);
         let mut by_rate: BTreeMap<u64, Vec<String>> = BTreeMap::new();
         for (setting, rate) in &told {
             by_rate
@@ -188,7 +188,7 @@ fn rates(see: &Snapshot, out: &mut Out) {
             .iter()
             .map(|(bits, units)| format!("{} at {} kbit/s", list(units), number(f64::from_bits(*bits))))
             .collect();
-        let sentence = format!("CAN of {}: {}.", list(&units(see, &bus)), list(&parts));
+        let sentence = format!("CAN of {}: {}.", list(&units(see, bus)), list(&parts));
         out.find(
             Finding::new(RATE.name, Level::Stop, first.id, sentence)
                 .with(told.iter().skip(1).map(|(s, _)| s.id))
@@ -203,7 +203,7 @@ fn rates(see: &Snapshot, out: &mut Out) {
 
 fn stages(see: &Snapshot, out: &mut Out) {
     let book = see.book();
-    for bus in buses(see) {
+    for bus in see.buses() {
         let ends = bus.trunk(see).map(|t| t.ends.to_vec()).unwrap_or_default();
         let later = bus.terminators.iter().copied().filter(|p| !ends.contains(p));
         let mut siemens = 0.0;
@@ -225,7 +225,7 @@ fn stages(see: &Snapshot, out: &mut Out) {
         };
         let sentence = format!(
             "CAN of {}: a meter across H and L shows {}.",
-            list(&units(see, &bus)),
+            list(&units(see, bus)),
             shown.join(", ")
         );
         out.find(

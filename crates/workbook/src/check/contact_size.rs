@@ -24,7 +24,7 @@ pub(super) static CHECK: Check = Check {
         (Kind::Cavity, &["contact"]),
         (Kind::ContactFamily, &["least_mm2", "most_mm2"]),
     ],
-    reads: &[],
+    reads: &[(Kind::Wire, &["area_mm2", "size_written"])],
     find,
 };
 

@@ -19,7 +19,10 @@ pub(super) static CHECK: Check = Check {
     inputs: "drums of wire, sizes, colours and lengths of wires; without any drum entered there is nothing to hold them against",
     source: "counted from the plan, without waste",
     rests_on: &[(Kind::Wire, &["area_mm2", "size_written", "colour", "length_m"])],
-    reads: &[(Kind::Drum, &[]), (Kind::Wire, &["colour"])],
+    reads: &[
+        (Kind::Drum, &[]),
+        (Kind::Wire, &["colour", "area_mm2", "size_written", "length_m"]),
+    ],
     find,
 };
 

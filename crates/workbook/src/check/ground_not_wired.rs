@@ -23,7 +23,13 @@ pub(super) static CHECK: Check = Check {
             &["area_mm2", "size_written", "length_m", "from", "to"],
         ),
     ],
-    reads: &[(Kind::Cavity, &["why"])],
+    reads: &[
+        (Kind::Cavity, &["why"]),
+        (
+            Kind::Wire,
+            &["area_mm2", "size_written", "size_table", "length_m"],
+        ),
+    ],
     find,
 };
 

@@ -86,11 +86,14 @@ mod trade_facts;
 pub(crate) use accept::input_changed;
 pub use accept::{Accepted, rests_of};
 pub use cannot::CannotCheck;
+pub(crate) use common::{
+    bus::{Bus, buses},
+    settings, track,
+};
 pub use common::{
     sensors::{SensorError, sensor_errors},
     words,
 };
-pub(crate) use common::{settings, track};
 pub use finding::{Cause, Figure, Finding, Level, Mend};
 pub use mends::{Proposals, mend_of};
 pub(crate) use precharge_time::{given as precharge_given, outputs as precharge_outputs};

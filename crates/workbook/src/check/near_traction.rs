@@ -23,7 +23,7 @@ pub(super) static CHECK: Check = Check {
         (Kind::Wire, &["bundle", "from", "to"]),
         (Kind::Cavity, &["kind"]),
     ],
-    reads: &[(Kind::Bundle, &["traction_m"])],
+    reads: &[(Kind::Bundle, &["traction_m"]), (Kind::Wire, &["bundle"])],
     find,
 };
 

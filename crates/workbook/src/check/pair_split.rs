@@ -15,7 +15,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, the pair of each wire, ends of wires",
     source: "common practice, no source",
     rests_on: &[(Kind::Wire, &["pair", "from", "to"])],
-    reads: &[(Kind::Wire, &["pair"])],
+    reads: &[(Kind::Wire, &["pair", "length_m"])],
     find,
 };
 

@@ -256,10 +256,10 @@ fn finish(see: &Snapshot, mut out: Out) -> Report {
 
 fn order(see: &Snapshot, out: Out) -> Report {
     let book = see.book();
-    let rank = |check: &str| CHECKS.iter().position(|c| c.name == check);
+    let ranks: HashMap<&str, usize> = CHECKS.iter().map(|check| check.name).zip(0..).collect();
     let by_place = |f: &Finding| {
         let name = f.place().map(|p| book.name_of(p)).unwrap_or_default();
-        (f.level, rank(f.check), natural(&name))
+        (f.level, ranks.get(f.check), natural(&name))
     };
     let mut all = out.findings;
     rule_broken::hang_under_causes(&mut all);
@@ -269,6 +269,7 @@ fn order(see: &Snapshot, out: Out) -> Report {
     let mut ordered = Vec::new();
     let mut heads: HashSet<(&str, Key)> = HashSet::new();
     heads.extend(findings.iter().filter_map(|f| Some((f.check, f.place()?))));
+    let before = findings.len();
     for finding in hanging {
         let cause = finding.follows_from.map(|c| (c.check, c.place));
         match cause.filter(|cause| heads.contains(cause)) {
@@ -283,7 +284,9 @@ fn order(see: &Snapshot, out: Out) -> Report {
             }
         }
     }
-    findings.order_by(by_place);
+    if findings.len() > before {
+        findings.order_by(by_place);
+    }
     for finding in findings {
         let key = finding.place().map(|p| (finding.check, p));
         ordered.push(finding);

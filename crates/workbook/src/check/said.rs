@@ -5,7 +5,7 @@ use std::sync::{Arc, OnceLock};
 use super::{CHECKS, Out, needs, rule_broken, table::OF_THE_PLAN};
 use crate::{
     Book,
-    analysis::{Reads, Snapshot},
+    analysis::{Reads, Snapshot, Touched},
     model::{Kind, Record},
 };
 
@@ -30,16 +30,23 @@ impl Default for Said {
 }
 
 impl Said {
-    /// What still holds of it in `book`, where `kept` tells whether something that reads these fields does.
-    pub fn next(&self, book: &Book, kept: &dyn Fn(Reads) -> bool) -> Self {
-        // What many need is read of the plan alone.
+    /// What still holds of it in `book`, which an edit has made of the one before.
+    pub fn next(&self, book: &Book, touched: &Touched) -> Self {
         let reads = CHECKS.iter().map(|check| check.reads).chain([&[] as Reads]);
-        let all = kept(EVERY_CHECK);
-        let still = |(said, reads): (&OnceLock<Arc<Out>>, Reads)| match said.get() {
-            Some(out) if all && kept(reads) && mends_fit(out, book) => OnceLock::from(Arc::clone(out)),
-            _ => OnceLock::new(),
+        let still = |(place, (said, reads)): (usize, (&OnceLock<Arc<Out>>, Reads))| {
+            let leaves = |reads| match is_of_the_plan(place) {
+                true => touched.leaves_nets(reads),
+                false => touched.leaves(reads),
+            };
+            match said.get() {
+                Some(out) if leaves(EVERY_CHECK) && leaves(reads) && mends_fit(out, book) => {
+                    OnceLock::from(Arc::clone(out))
+                }
+                _ => OnceLock::new(),
+            }
         };
-        let said: Vec<OnceLock<Arc<Out>>> = self.said.iter().zip(reads).map(still).collect();
+        let places = self.said.iter().zip(reads).enumerate();
+        let said: Vec<OnceLock<Arc<Out>>> = places.map(still).collect();
         let lost = |(place, is): (usize, &OnceLock<Arc<Out>>)| {
             let was = self.said.get(place).and_then(OnceLock::get);
             let was = was.or(self.before.get(place)?.as_ref());

@@ -27,6 +27,7 @@ pub(super) static CHECK: Check = Check {
     ],
     reads: &[
         (Kind::Connector, &["sealed"]),
+        (Kind::Wire, &["area_mm2", "size_written"]),
         (Kind::ContactFamily, &["seal_least_mm", "seal_most_mm"]),
     ],
     find,

@@ -28,6 +28,7 @@ pub(super) static PLACE: Check = Check {
     reads: &[
         (Kind::Junction, &["clear_m", "flexes", "sealed"]),
         (Kind::Zone, &["wet"]),
+        (Kind::Wire, &["length_m"]),
     ],
     find: place,
 };
@@ -41,7 +42,10 @@ pub(super) static SLEEVE: Check = Check {
         (Kind::Junction, &["sleeve_least_mm2", "sleeve_most_mm2"]),
         (Kind::Wire, &["area_mm2", "size_written", "from", "to"]),
     ],
-    reads: &[(Kind::Junction, &["sleeve_least_mm2", "sleeve_most_mm2"])],
+    reads: &[
+        (Kind::Junction, &["sleeve_least_mm2", "sleeve_most_mm2"]),
+        (Kind::Wire, &["area_mm2", "size_written"]),
+    ],
     find: sleeve,
 };
 

@@ -30,7 +30,8 @@ pub struct Check {
     pub source: &'static str,
     /// Fields of its places that an acceptance rests on.
     pub rests_on: &'static [(Kind, &'static [&'static str])],
-    /// Fields that it reads beside the plan (`analysis/touched.rs`): where only others change, what it said before holds.
+    /// Fields that it reads beside the plan (`analysis/touched.rs`), and measures of wires where it rests on no figure of a state:
+    /// where only others change, what it said before holds.
     pub(crate) reads: Reads,
     /// Finds.
     pub find: fn(&Snapshot, &mut Out),

@@ -4,7 +4,8 @@
 use std::{collections::BTreeSet, sync::Arc};
 
 use super::{
-    Out, Report, check_named, list_at_once, run_without_mends, table::OF_THE_PLAN, tests_reads::demo_and_more,
+    CHECKS, Out, Report, check_named, list_at_once, run_without_mends, table::OF_THE_PLAN,
+    tests_reads::demo_and_more,
 };
 use crate::{Book, analysis::Snapshot, edit::Change, model::*};
 
@@ -65,4 +66,35 @@ fn after_an_edit_the_plan_is_told_anew_and_figures_as_they_were() {
     let whole = run_without_mends(&see);
     assert_eq!(whole, run_without_mends(&Snapshot::new(see.shared_book())));
     assert_eq!(list_at_once(&see), None, "all is known by then");
+}
+
+#[test]
+fn a_length_leaves_nets_and_the_plan_checks_that_read_none() {
+    let book = Arc::new(demo_and_more());
+    let see = Snapshot::new(Arc::clone(&book));
+    run_without_mends(&see);
+    let wire = book.get(book.index().labelled::<Wire>("W45").unwrap()).unwrap();
+    let longer = Wire {
+        length_m: Some(9.0),
+        ..wire.clone()
+    };
+    let mut after = Book::clone(&book);
+    after.follow(&[Change::replace(wire.clone(), longer)]);
+    let see = see.next(Arc::new(after));
+    let kept = |name: &str| {
+        let at = CHECKS.iter().position(|check| check.name == name).unwrap();
+        see.said().kept(at).is_some()
+    };
+    for name in OF_THE_PLAN {
+        let check = check_named(name).unwrap();
+        let reads_length =
+            |(kind, fields): &(Kind, &[&str])| *kind == Kind::Wire && fields.contains(&"length_m");
+        assert_eq!(kept(name), !check.reads.iter().any(reads_length), "{name}");
+    }
+    let anew = Snapshot::new(see.shared_book());
+    assert_eq!(
+        format!("{:?}", see.wiring().wires),
+        format!("{:?}", anew.wiring().wires)
+    );
+    assert_eq!(run_without_mends(&see), run_without_mends(&anew));
 }

@@ -18,10 +18,8 @@ use crate::{
     analysis::{OUTSIDE, Snapshot, Touched},
     edit::Change,
     model::*,
+    testing::DEMO,
 };
-
-/// The demo's records.
-const DEMO: &str = include_str!("../../../../demo/marrowby-pipit.json");
 
 /// Rounds in which each record is given another value.
 const ROUNDS: usize = 2;

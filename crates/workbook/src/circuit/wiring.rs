@@ -124,6 +124,19 @@ impl Wiring {
         }
     }
 
+    /// The wiring of a book that differs from the one this is of by sizes and lengths of these wires alone.
+    #[must_use]
+    pub(crate) fn measured(&self, book: &Book, wires: impl Iterator<Item = Id<Wire>>) -> Self {
+        let mut wiring = self.clone();
+        for id in wires {
+            let run = self.wire_at(id).and_then(|at| wiring.wires.get_mut(at));
+            if let (Some(run), Some(wire)) = (run, book.get(id)) {
+                *run = WireRun::of(book, wire, run.from, run.to);
+            }
+        }
+        wiring
+    }
+
     /// The inside parts of the circuit with their places and records, in the order of both.
     pub fn parts_of<'a>(&'a self, book: &'a Book) -> impl Iterator<Item = (usize, &'a PartRun, &'a Part)> {
         // Both are in order of ids: walked side by side, nothing is looked up.

@@ -32,26 +32,12 @@ pub fn windows(see: &Snapshot, state: Id<State>) -> Result<Windows, String> {
 
 #[cfg(test)]
 mod tests {
-    use std::sync::Arc;
-
     use super::*;
-    use crate::{
-        Book,
-        model::{RecordLists, Tables},
-    };
-
-    fn demo() -> Snapshot {
-        let text = include_str!("../../../../demo/marrowby-pipit.json");
-        let mut value: serde_json::Value = serde_json::from_str(text).unwrap();
-        let records: RecordLists = serde_json::from_value(value["records"].take()).unwrap();
-        let mut tables = Tables::default();
-        records.into_records().into_iter().for_each(|r| tables.put(r));
-        Snapshot::new(Arc::new(Book::from_tables(tables, None)))
-    }
+    use crate::testing;
 
     #[test]
     fn every_figure_lies_in_its_window() {
-        let see = demo();
+        let see = Snapshot::of(&testing::demo());
         let mut apart = 0;
         for of in see.states() {
             let windows = windows(&see, of.state).unwrap();

@@ -5,7 +5,10 @@ mod lists;
 
 use std::{cmp::Ordering, collections::BTreeMap};
 
-use crimpbook_workbook::{book::natural, model::Kind};
+use crimpbook_workbook::{
+    book::{Natural, natural},
+    model::Kind,
+};
 
 use super::{Model, build::Order, parts};
 use crate::screen::text::count;
@@ -127,7 +130,7 @@ impl Sieves {
 #[derive(Debug, Clone, PartialEq)]
 pub enum By {
     /// Words, as people expect labels.
-    Words(Vec<(String, u64)>),
+    Words(Natural),
     /// A figure.
     Figure(f64),
     /// It has none: it comes last, whichever way round.

@@ -81,8 +81,25 @@ fn asked_for_it_clicks_and_scrolls_and_goes_on_after_a_stop() {
     screen.ends_tidily();
 }
 
+/// How often the terminal is asked for the mouse in a run with these keys, until these words are shown.
+fn asked_in_a_run(home: &Home, args: &[&str], keys: &[&str], shown: &str) -> usize {
+    let mut screen = Terminal::start(home, args);
+    screen.opened();
+    let asked = screen.wrote(ON);
+    screen.then(keys, shown);
+    assert_eq!(
+        screen.wrote(OFF),
+        usize::from(keys.contains(&"S")),
+        "given back by its key alone"
+    );
+    screen.press("q");
+    screen.ends_tidily();
+    asked
+}
+
 #[test]
 fn it_is_given_back_on_every_way_out_and_remembered_where_it_was_switched_on() {
+    const BOOK: &[&str] = &["van.crimpbook"];
     for way in ["TERM", "HUP", "q"] {
         let (home, mut screen) = started(&[]);
         screen.then(&["S"], "the mouse is on");
@@ -92,28 +109,12 @@ fn it_is_given_back_on_every_way_out_and_remembered_where_it_was_switched_on() {
             signal => screen.signal(signal),
         }
         screen.ends_tidily();
-        let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-        screen.opened();
-        assert_eq!(screen.wrote(ON), 1);
-        screen.then(&["S"], "the mouse is the terminal's again");
-        assert_eq!(screen.wrote(OFF), 1);
-        screen.press("q");
-        screen.ends_tidily();
-        let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-        screen.opened();
-        assert_eq!(screen.wrote(ON), 0);
+        let off = "the mouse is the terminal's again";
+        assert_eq!(asked_in_a_run(&home, BOOK, &["S"], off), 1);
+        assert_eq!(asked_in_a_run(&home, BOOK, &[], "what to do next"), 0);
         // Asked for in one run, it is not for the next.
-        screen.press("q");
-        screen.ends_tidily();
-        let mut screen = Terminal::start(&home, &["--mouse", "van.crimpbook"]);
-        screen.opened();
-        screen.then(&["c"], "white on black");
-        screen.press("q");
-        screen.ends_tidily();
-        let mut screen = Terminal::start(&home, &["van.crimpbook"]);
-        screen.opened();
-        assert_eq!(screen.wrote(ON), 0);
-        screen.press("q");
-        screen.ends_tidily();
+        let once = ["--mouse", "van.crimpbook"];
+        assert_eq!(asked_in_a_run(&home, &once, &["c"], "white on black"), 1);
+        assert_eq!(asked_in_a_run(&home, BOOK, &[], "what to do next"), 0);
     }
 }

@@ -12,26 +12,17 @@ use super::{
     ways::{Act, ways},
 };
 use crate::{
-    Book,
     analysis::{
         Snapshot, StateResult,
         suppose::{Failing, Moment, Supposed},
     },
     circuit::{Node, Standing},
-    model::{Cavity, End, Fuse, Id, PartKind, RecordLists, State, Tables},
+    model::{Cavity, End, Fuse, Id, PartKind, State},
+    testing,
 };
 
-const DEMO: &str = include_str!("../../../../../demo/marrowby-pipit.json");
 /// Both solve to far less; the demo's volts lie around 13.
 const SAME_V: f64 = 2e-5;
-
-fn demo() -> Snapshot {
-    let mut value: serde_json::Value = serde_json::from_str(DEMO).unwrap();
-    let lists: RecordLists = serde_json::from_value(value["records"].take()).unwrap();
-    let mut tables = Tables::default();
-    lists.into_records().into_iter().for_each(|r| tables.put(r));
-    Snapshot::of(&Book::from_tables(tables, None))
-}
 
 /// What differs in a moment, in words.
 fn differs(
@@ -174,7 +165,7 @@ fn hold(see: &Snapshot, of: &StateResult, held: &mut Held) {
 
 #[test]
 fn what_is_supposed_of_every_wire_is_what_an_update_of_the_network_says() {
-    let see = demo();
+    let see = Snapshot::of(&testing::demo());
     let mut held = Held::default();
     for label in ["DRIVE", "CHARGE", "KEY"] {
         let state = see.book().index().labelled::<State>(label).unwrap();

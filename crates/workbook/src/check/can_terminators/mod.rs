@@ -6,7 +6,6 @@ mod tests;
 use super::{
     Check, Figure, Finding, Level, Mend, Out,
     common::{
-        bus::buses,
         facts::{Fact, ask},
         words::{list, number},
     },
@@ -22,7 +21,7 @@ pub(super) static CHECK: Check = Check {
     inputs: "kinds of cavities, terminators, wires with their lengths",
     source: "ISO 11898-2: 120 Ω at each end, 60 Ω across the pair (read in a reprint)",
     rests_on: &[(Kind::Part, &["kind", "ends"]), (Kind::Cavity, &["kind"])],
-    reads: &[],
+    reads: &[(Kind::Wire, &["length_m"])],
     find,
 };
 
@@ -31,7 +30,7 @@ const RIGHT_OHM: f64 = 60.0;
 
 fn find(see: &Snapshot, out: &mut Out) {
     let book = see.book();
-    for bus in buses(see) {
+    for bus in see.buses() {
         if let Some((high, low)) = bus.crossed {
             let sentence = format!(
                 "{} and {} are joined: H on L of one CAN bus.",
@@ -137,6 +136,6 @@ fn dress(mut finding: Finding, ohm: Option<f64>, mend: &str) -> Finding {
 
 /// Used by the tests of the parts.
 #[cfg(test)]
-fn first_bus(see: &Snapshot) -> Option<super::common::bus::Bus> {
-    buses(see).into_iter().next()
+fn first_bus(see: &Snapshot) -> Option<&super::common::bus::Bus> {
+    see.buses().first()
 }

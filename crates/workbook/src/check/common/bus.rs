@@ -9,6 +9,7 @@ use crate::{
 };
 
 /// One bus.
+#[derive(Debug)]
 pub struct Bus {
     /// Its CAN H cavities.
     pub cavities: Vec<Id<Cavity>>,
@@ -34,7 +35,7 @@ pub struct Trunk {
 }
 
 /// Every bus that joins at least two units.
-pub fn buses(see: &Snapshot) -> Vec<Bus> {
+pub(crate) fn buses(see: &Snapshot) -> Vec<Bus> {
     let book = see.book();
     let nets = &see.signals().nets;
     let of_kind = |kind: SignalKind| {

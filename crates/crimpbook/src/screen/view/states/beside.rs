@@ -87,11 +87,18 @@ pub fn below(model: &Model, see: &Snapshot, pen: &mut Pen<'_>) {
         let n = see.unsolved().len();
         pen.put(x + 2, 0, &format!("{n} without a solution"), look.strong());
     }
-    // A table without windows shows the figure itself.
-    let shown = |what: &str| what == "own ground" && !super::has_windows(pen.width());
+    let own = facts.iter().find(|(what, _)| *what == "own ground");
+    let own = own.map(|(_, words)| words.clone());
+    // What the lines have no room for: a figure that a table without windows shows itself, and grounds that are one.
+    let told = |what: &str, words: &str| match what {
+        "own ground" => super::has_windows(pen.width()),
+        "battery negative" => own.as_deref() != Some(words),
+        "unit's ground" => words != above_negative(0.0),
+        _ => true,
+    };
     let said: Vec<String> = facts
-        .into_iter()
-        .filter(|(what, _)| !shown(what))
+        .iter()
+        .filter(|(what, words)| told(what, words))
         .map(|(what, words)| format!("{what} {words}"))
         .collect();
     pen.paragraph(
@@ -124,6 +131,10 @@ fn state_words(model: &Model, of: &StateResult) -> String {
         )
     });
     format!("{label}: {words}{trouble}")
+}
+
+fn above_negative(v: f64) -> String {
+    format!("{} V to battery negative", fixed(v, 3))
 }
 
 fn facts(model: &Model, see: &Snapshot, cavity: &Cavity, of: &StateResult) -> Vec<(&'static str, String)> {
@@ -176,7 +187,7 @@ fn facts(model: &Model, see: &Snapshot, cavity: &Cavity, of: &StateResult) -> Ve
         .unit_of(cavity.id)
         .and_then(|unit| see.wiring().ground_of(unit));
     if let Some(v) = ground.and_then(|node| of.operated.volts(node).volts()) {
-        all.push(("unit's ground", format!("{} V to battery negative", fixed(v, 3))));
+        all.push(("unit's ground", above_negative(v)));
     }
     let from = comes_from(model, cavity.id);
     if !from.is_empty() {
