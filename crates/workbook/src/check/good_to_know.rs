@@ -53,7 +53,7 @@ fn colour(see: &Snapshot, out: &mut Out) {
         }
         let mut twice: Vec<String> = Vec::new();
         let mut places: Vec<Id<Wire>> = Vec::new();
-        for (colour, wires) in &by_colour {
+        for (colour, wires) in by_colour.iter().filter(|(_, wires)| wires.len() > 1) {
             let nets: BTreeSet<Option<NetId>> =
                 wires.iter().map(|(_, net)| net.map(|n| whole(see, n))).collect();
             if nets.len() > 1 {

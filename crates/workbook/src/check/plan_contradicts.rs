@@ -41,7 +41,10 @@ fn decision(see: &Snapshot, out: &mut Out) {
     let book = see.book();
     for cavity in book.all::<Cavity>().values() {
         let wires = book.index().wires_at_cavity.of(&cavity.id);
-        let labels: Vec<String> = wires.iter().map(|(w, _)| book.label_of::<Wire>(*w)).collect();
+        let labels = || {
+            let labels: Vec<String> = wires.iter().map(|(w, _)| book.label_of::<Wire>(*w)).collect();
+            super::common::words::list(&labels)
+        };
         let (level, what, mend) = match (cavity.decision, wires.len()) {
             (Decision::Wired, 0) => (
                 Level::Warning,
@@ -50,11 +53,7 @@ fn decision(see: &Snapshot, out: &mut Out) {
             ),
             (Decision::Wired | Decision::Bridged { .. }, 2..) => (
                 Level::Stop,
-                format!(
-                    "has {} wires in one contact: {}",
-                    wires.len(),
-                    super::common::words::list(&labels)
-                ),
+                format!("has {} wires in one contact: {}", wires.len(), labels()),
                 "join them in a splice and bring one wire",
             ),
             (Decision::Blank | Decision::Reserved | Decision::NotOurs, 1..) => (
@@ -62,7 +61,7 @@ fn decision(see: &Snapshot, out: &mut Out) {
                 format!(
                     "is decided as {}, and {} ends there",
                     cavity.decision.words(),
-                    super::common::words::list(&labels)
+                    labels()
                 ),
                 "take the wire out, or decide again",
             ),

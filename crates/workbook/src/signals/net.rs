@@ -215,13 +215,18 @@ impl Joiner {
 
     fn collect(mut self, wires: Vec<(Id<Wire>, usize)>) -> Nets {
         let mut nets = Nets::default();
-        let mut of_head: Quick<usize, NetId> = Quick::default();
+        nets.at.reserve(self.order.len());
+        nets.of_wire.reserve(wires.len());
+        let mut of_head: Vec<Option<NetId>> = vec![None; self.order.len()];
         let mut net_of = |groups: &mut Groups, list: &mut Vec<Net>, node: usize| {
-            let head = groups.head(node);
-            *of_head.entry(head).or_insert_with(|| {
+            let mut make = || {
                 list.push(Net::default());
                 NetId(list.len() - 1)
-            })
+            };
+            match of_head.get_mut(groups.head(node)) {
+                Some(of) => *of.get_or_insert_with(make),
+                None => make(),
+            }
         };
         for (node, terminal) in self.order.iter().enumerate() {
             let id = net_of(&mut self.groups, &mut nets.nets, node);

@@ -2,13 +2,14 @@
 
 use std::{
     collections::{HashSet, VecDeque},
+    hash::BuildHasherDefault,
     sync::Arc,
 };
 
 use super::{JOINT_OHM, Net, NetId, Nets};
 use crate::{
     Book,
-    model::{Cavity, Id, OutputSide, Part, PartKind, SignalKind, Terminal},
+    model::{Cavity, Id, Mix, OutputSide, Part, PartKind, SignalKind, Terminal},
 };
 
 /// What an origin is.
@@ -88,7 +89,12 @@ impl Nets {
     /// cathode to anode only.
     pub(super) fn upstream_from(&self, start: NetId) -> Origins {
         let mut found = Origins::default();
-        let mut seen = HashSet::from([start]);
+        // Nothing leads to most nets.
+        let leads_on = |net: NetId| self.upstream.get(net.0).is_some_and(|of| !of.passes.is_empty());
+        let mut seen: HashSet<NetId, BuildHasherDefault<Mix>> = HashSet::default();
+        if leads_on(start) {
+            seen.insert(start);
+        }
         let mut open: VecDeque<(NetId, Vec<Id<Part>>)> = VecDeque::from([(start, Vec::new())]);
         while let Some((at, through)) = open.pop_front() {
             let Some(upstream) = self.upstream.get(at.0) else {
@@ -128,7 +134,9 @@ impl Nets {
                 .passes
                 .extend(ends.into_iter().filter_map(|end| Some((*id, self.at(end)?))));
         }
-        upstream.gives = given.into();
+        if !given.is_empty() {
+            upstream.gives = given.into();
+        }
         upstream
     }
 

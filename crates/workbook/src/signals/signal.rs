@@ -165,16 +165,16 @@ fn name(book: &Book, nets: &Nets, id: NetId) -> String {
     let Some(net) = nets.get(id) else {
         return String::new();
     };
+    if let [only] = net.wires.as_slice()
+        && let Some(wire) = book.get(*only).filter(|w| !w.signal.is_empty())
+    {
+        return wire.signal.clone();
+    }
     let mut words: BTreeMap<&str, usize> = BTreeMap::new();
     for wire in net.wires.iter().filter_map(|w| book.get::<Wire>(*w)) {
         if !wire.signal.is_empty() {
             *words.entry(wire.signal.as_str()).or_default() += 1;
         }
-    }
-    if let [only] = net.wires.as_slice()
-        && let Some(wire) = book.get(*only).filter(|w| !w.signal.is_empty())
-    {
-        return wire.signal.clone();
     }
     let by_word = words.iter().max_by_key(|(_, n)| **n).map(|(word, n)| (*word, *n));
     let junction = net.terminals.iter().find(|t| matches!(t, Terminal::Junction(_)));

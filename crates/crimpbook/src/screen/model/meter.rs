@@ -7,7 +7,8 @@ use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
     measure::{
-        Expected, Known, Listed, Rung, Stage, Stop, Stops, Test, held_words, listed, reading_of, stages,
+        Expected, Known, Listed, Rung, Stage, Stop, Stops, Tally, Test, held_words, lapsed, listed,
+        reading_of, stages, tally,
     },
     model::{Cavity, Connector, Id, Reading, TemporaryLink, TestKind},
 };
@@ -45,6 +46,33 @@ pub struct Tests {
     pub setup: String,
     /// Its tests.
     pub listed: Listed,
+    /// The lines of its list.
+    pub rows: Vec<Row>,
+    /// How its tests stand.
+    pub tally: Tally,
+    /// Readings of all stages that are to be taken again.
+    pub lapsed: usize,
+    /// The first stop point below its rung that does not let anybody on.
+    pub held: Option<Stop>,
+}
+
+/// A line of the list of tests.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Row {
+    /// Tests of this connector follow.
+    Connector(Option<Id<Connector>>),
+    /// A test, by its place.
+    Test(usize),
+}
+
+impl Tests {
+    /// The line of a test in the list.
+    pub fn row_of(&self, test: usize) -> usize {
+        // Lines of connectors push a test down, never up.
+        let rows = self.rows.iter().skip(test);
+        let before = rows.take_while(|row| **row != Row::Test(test)).count();
+        (test + before).min(self.rows.len().saturating_sub(1))
+    }
 }
 
 /// The tests of the stage shown.
@@ -62,25 +90,38 @@ pub fn tests(model: &Model) -> &Tests {
             |test| said(&model.book, test),
             |_, _| By::Nothing,
         );
+        let rung = stage.rung(&model.book);
         Arc::new(Tests {
             stage,
             of: (place, stages.len()),
-            rung: stage.rung(&model.book),
+            rung,
             setup: stage.setup(&model.book),
+            rows: rows(&model.book, &listed.tests),
+            tally: tally(&model.book, &listed.tests),
+            lapsed: lapsed(&model.book).len(),
+            held: rung.and_then(|rung| stops(model).before(&model.book, rung)),
             listed,
         })
     })
 }
 
+fn rows(book: &Book, tests: &[Test]) -> Vec<Row> {
+    let mut rows = Vec::with_capacity(tests.len() + 20);
+    let mut last = None;
+    for (at, test) in tests.iter().enumerate() {
+        let of = connector_of(book, test);
+        if of != last {
+            rows.push(Row::Connector(of));
+            last = of;
+        }
+        rows.push(Row::Test(at));
+    }
+    rows
+}
+
 fn tested(model: &Model) -> &Arc<Snapshot> {
     let tested = &model.derived.tested;
     tested.get_or_init(|| Arc::new(Snapshot::new(Arc::clone(&model.book))))
-}
-
-/// The first stop point below the rung shown that does not let anybody on.
-pub fn held_by(model: &Model) -> Option<Stop> {
-    let rung = tests(model).rung?;
-    stops(model).before(&model.book, rung)
 }
 
 /// The tests of all stages, without their windows.

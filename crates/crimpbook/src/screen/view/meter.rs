@@ -1,7 +1,7 @@
 //! Tests: a stage's list with what is expected and what was read, and the test at hand.
 
 use crimpbook_workbook::{
-    measure::{CAUTIONS, Crimp, Expected, Standing, Test, crimps, lapsed, standing, tally},
+    measure::{CAUTIONS, Crimp, Expected, Standing, Test, crimps, standing},
     model::{Connector, TestKind},
 };
 use ratatui::layout::Position;
@@ -12,8 +12,7 @@ use crate::screen::{
     model::{
         Model,
         meter::{
-            Tests, answer, aside, at_hand, connector_of, expected_words, held_by, link_words, links,
-            read_words, tests, window,
+            Row, Tests, answer, aside, at_hand, expected_words, link_words, links, read_words, tests, window,
         },
         sieve,
     },
@@ -23,6 +22,8 @@ use crate::screen::{
 
 /// From this width on the test at hand stands beside the list.
 const WIDE: u16 = 110;
+/// More of what cannot be told has no room in any window.
+const MOST_UNTOLD: usize = 200;
 /// Below this height the list needs every line.
 const LOW: u16 = 16;
 
@@ -63,12 +64,11 @@ fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
     let rung = tests
         .rung
         .map_or(String::new(), |rung| format!("{} · ", rung.name));
-    let tally = tally(&model.book, &tests.listed.tests);
+    let (tally, lapsed) = (tests.tally, tests.lapsed);
     let mut told = format!("{rung}{} of {} read", tally.done, tally.total);
     if tally.failed > 0 {
         told.push_str(&format!(" · ✗ {} WRONG", tally.failed));
     }
-    let lapsed = lapsed(&model.book).len();
     if lapsed > tally.lapsed {
         told.push_str(&format!(" · ▲ {lapsed} again (A), {} here", tally.lapsed));
     } else if lapsed > 0 {
@@ -92,7 +92,7 @@ fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
             y = pen.paragraph(3, y, caution, look.strong());
         }
     }
-    if let Some(stop) = held_by(model) {
+    if let Some(stop) = tests.held {
         let words = format!("STOP at {}: {}", stop.name(), stop.words());
         pen.put(1, y, "✗ ", look.accent());
         y = pen.paragraph(3, y, &words, look.strong());
@@ -161,48 +161,32 @@ fn as_fits(words: &[String], room: usize) -> String {
         .unwrap_or_default()
 }
 
-enum Row<'a> {
-    Connector(String),
-    Test(usize, &'a Test),
-}
-
 fn list(model: &Model, pen: &mut Pen<'_>, tests: &Tests) {
     let look = pen.look();
     let book = &model.book;
-    let mut rows: Vec<Row<'_>> = Vec::new();
-    let mut last = None;
-    for (at, test) in tests.listed.tests.iter().enumerate() {
-        let of = connector_of(book, test);
-        if of != last {
-            let connector: Option<&Connector> = of.and_then(|id| book.get(id));
-            rows.push(Row::Connector(connector.map_or_else(String::new, |c| {
-                if c.name.is_empty() {
-                    c.label.clone()
-                } else {
-                    format!("{}  {}", c.label, c.name)
-                }
-            })));
-            last = of;
-        }
-        rows.push(Row::Test(at, test));
-    }
+    let rows = &tests.rows;
     if rows.is_empty() {
         let words = sieve::nothing(model).unwrap_or_else(|| "Nothing to test here.".to_owned());
         pen.put(1, 0, &words, look.quiet());
     }
     let at = model.meter.at.min(tests.listed.tests.len().saturating_sub(1));
-    let cursor = rows
-        .iter()
-        .position(|row| matches!(row, Row::Test(place, _) if *place == at))
-        .unwrap_or(0);
+    let cursor = tests.row_of(at);
     let room = usize::from(pen.height());
     let from = first_row(cursor, rows.len(), room);
     for (y, row) in (0u16..).zip(rows.iter().skip(from).take(room)) {
         match row {
-            Row::Connector(words) => {
-                pen.put(1, y, words, look.quiet());
+            Row::Connector(of) => {
+                let connector: Option<&Connector> = of.and_then(|id| book.get(id));
+                let words = connector.map_or_else(String::new, |c| match c.name.as_str() {
+                    "" => c.label.clone(),
+                    name => format!("{}  {name}", c.label),
+                });
+                pen.put(1, y, &words, look.quiet());
             }
-            Row::Test(place, test) => {
+            Row::Test(place) => {
+                let Some(test) = tests.listed.tests.get(*place) else {
+                    continue;
+                };
                 pen.hit_row(y, *place);
                 line(model, pen, y, test, *place == at);
             }
@@ -306,12 +290,12 @@ fn card(model: &Model, pen: &mut Pen<'_>) {
     }
     let untold = &tests(model).listed.untold;
     if !untold.is_empty() && y < pen.height() {
+        let some = untold.get(..MOST_UNTOLD).unwrap_or(untold).join("; ");
         let words = match tests(model).stage.is_live() {
-            true => untold.join("; "),
+            true => some,
             false => format!(
-                "{} without a place for a lead: {}",
+                "{} without a place for a lead: {some}",
                 count(untold.len(), "part", "parts"),
-                untold.join("; ")
             ),
         };
         pen.paragraph(1, y, &words, look.quiet());
