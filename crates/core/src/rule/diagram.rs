@@ -53,6 +53,7 @@ pub struct Diagrams {
     nodes: Vec<Node>,
     numbers: Map<Node, Function>,
     ands: Map<(Function, Function), Function>,
+    ors: Map<(Function, Function), Function>,
     nots: Map<Function, Function>,
 }
 
@@ -67,6 +68,7 @@ impl Default for Diagrams {
             nodes: vec![leaf(FALSE), leaf(TRUE)],
             numbers: Map::default(),
             ands: Map::default(),
+            ors: Map::default(),
             nots: Map::default(),
         }
     }
@@ -137,16 +139,7 @@ impl Diagrams {
         if let Some(known) = self.ands.get(&key) {
             return *known;
         }
-        let (one, other) = (self.node(f), self.node(g));
-        let choice = one.choice.min(other.choice);
-        let split = |node: Node, whole: Function| {
-            if node.choice == choice {
-                (node.low, node.high)
-            } else {
-                (whole, whole)
-            }
-        };
-        let ((f_low, f_high), (g_low, g_high)) = (split(one, f), split(other, g));
+        let (choice, [f_low, f_high], [g_low, g_high]) = self.split(f, g);
         let (low, high) = (self.and(f_low, g_low), self.and(f_high, g_high));
         let made = self.make(choice, low, high);
         self.ands.insert(key, made);
@@ -155,9 +148,38 @@ impl Diagrams {
 
     /// Holds where one does.
     pub fn or(&mut self, f: Function, g: Function) -> Function {
-        let (f, g) = (self.not(f), self.not(g));
-        let neither = self.and(f, g);
-        self.not(neither)
+        if f == g || g == FALSE {
+            return f;
+        }
+        if f == FALSE {
+            return g;
+        }
+        if f == TRUE || g == TRUE {
+            return TRUE;
+        }
+        let key = if f < g { (f, g) } else { (g, f) };
+        if let Some(known) = self.ors.get(&key) {
+            return *known;
+        }
+        let (choice, [f_low, f_high], [g_low, g_high]) = self.split(f, g);
+        let (low, high) = (self.or(f_low, g_low), self.or(f_high, g_high));
+        let made = self.make(choice, low, high);
+        self.ors.insert(key, made);
+        made
+    }
+
+    /// The first choice that decides either, and both without it and with it.
+    fn split(&self, f: Function, g: Function) -> (u32, [Function; 2], [Function; 2]) {
+        let (one, other) = (self.node(f), self.node(g));
+        let choice = one.choice.min(other.choice);
+        let parts = |node: Node, whole: Function| {
+            if node.choice == choice {
+                [node.low, node.high]
+            } else {
+                [whole, whole]
+            }
+        };
+        (choice, parts(one, f), parts(other, g))
     }
 
     /// Holds where any does.
