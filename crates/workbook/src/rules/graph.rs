@@ -1,5 +1,7 @@
 //! How the circuit hangs together: what is one conductor, what holds it, and which movers decide that.
 
+use std::collections::BTreeMap;
+
 use crate::{
     Book,
     circuit::{Node, Wiring},
@@ -159,15 +161,17 @@ pub(super) struct Graph {
 }
 
 impl Graph {
-    /// The conductor of battery negative.
+    /// The conductor of battery negative, or what stands for it.
     pub(super) fn ground(&self) -> Option<u32> {
         self.reference
     }
 
-    /// `gone`: elements that conduct no more; `touching`: points that touch; `moving`: fuses that may be blown.
+    /// `grounds`: points against which is read; `gone`: elements that conduct no more; `touching`: points that touch; `moving`: fuses
+    /// that may be blown.
     pub(super) fn of(
         wiring: &Wiring,
         edges: &[Edge],
+        grounds: &[Node],
         gone: &[Element],
         touching: Option<(Node, Node)>,
         moving: &dyn Fn(usize) -> bool,
@@ -216,8 +220,19 @@ impl Graph {
                 between.push(link);
             }
         }
+        let reference = wiring.reference.map(|node| stands_for(of(node), grounds, &of));
+        let mut ends = vec![0usize; count];
+        for end in between.iter().flat_map(|link| [link.a, link.b]) {
+            if let Some(number) = ends.get_mut(end as usize) {
+                *number += 1;
+            }
+        }
+        // A source that hangs on one end gives nothing: what is at its other is where that is, but for its volts.
+        let loose = |end: u32| Some(end) != reference && ends.get(end as usize) == Some(&1);
+        for link in &mut between {
+            link.gives &= !link.joins || link.mover.is_some() || !loose(link.a) && !loose(link.b);
+        }
         let (links, starts) = at_ends(&between, count);
-        let reference = wiring.reference.map(of);
         let mut this = Self {
             conductor,
             links,
@@ -264,6 +279,20 @@ impl Between {
     pub(super) fn beyond(&self, conductor: u32) -> u32 {
         if self.a == conductor { self.b } else { self.a }
     }
+}
+
+/// What stands for battery negative: itself while anything is read against it. Where it came off all that is, volts are told from what
+/// most is read against, since all else hangs on that.
+fn stands_for(reference: u32, grounds: &[Node], of: &dyn Fn(Node) -> u32) -> u32 {
+    let mut count: BTreeMap<u32, usize> = BTreeMap::new();
+    for node in grounds {
+        *count.entry(of(*node)).or_default() += 1;
+    }
+    if count.contains_key(&reference) {
+        return reference;
+    }
+    let most = count.into_iter().max_by_key(|(_, count)| *count);
+    most.map_or(reference, |(conductor, _)| conductor)
 }
 
 /// Every edge at both of its ends, by conductor in order, and where each conductor's begin.

@@ -67,7 +67,7 @@ impl<'s> Hang<'s> {
         let model = Model::of(book, wiring);
         let edges = edges(book, wiring, &model);
         let is_fuse = |at: usize| matches!(model.movers.get(at).map(|m| &m.moves), Some(Moves::Fuse));
-        let graph = Graph::of(wiring, &edges, &[], None, &|_| false, &is_fuse);
+        let graph = Graph::of(wiring, &edges, &[], &[], None, &|_| false, &is_fuse);
         let mut at = vec![Vec::new(); wiring.nodes.count()];
         for (number, edge) in (0..).zip(&edges) {
             for end in [edge.a, edge.b] {

@@ -9,7 +9,10 @@ use super::{
 use crate::circuit::Node;
 
 /// Positions that are solved from one, at most so many movers away: with more a change is as dear as a solution from nothing (our own).
-const FURTHEST: usize = 8;
+const FURTHEST: usize = 14;
+
+/// To open a contact costs as much as to close so many: where it alone holds a part, all is solved anew (our own).
+const OPENING: usize = 3;
 
 /// What a mover does to the circuit at one place.
 #[derive(Debug, Clone, Copy)]
@@ -69,6 +72,49 @@ impl Moving {
             .flatten();
         let closes = |element: &Element| isize::from(!matches!(conducts(element), Some(None)));
         all.map(|turned| closes(&turned.on) - closes(&turned.off)).sum()
+    }
+
+    /// All that leads from any position to another.
+    pub(super) fn all(&self) -> Vec<Change> {
+        let all = self.turned.iter().flatten();
+        let changes = all.flat_map(|turned| {
+            let closes = [turned.off, turned.on].into_iter().filter_map(|e| conducts(&e)?);
+            closes.chain([Change::Open(turned.element)])
+        });
+        changes.collect()
+    }
+
+    /// How far one position is from another, to find the nearest.
+    pub(super) fn far(&self, from: &OnSet, to: &OnSet) -> usize {
+        let opens = |element: &Element| usize::from(matches!(conducts(element), Some(Some(_))));
+        let (mut from, mut to) = (from.iter().peekable(), to.iter().peekable());
+        let mut far = 0;
+        loop {
+            let (mover, goes_on) = match (from.peek().copied(), to.peek().copied()) {
+                (Some(a), Some(b)) if a == b => {
+                    from.next();
+                    to.next();
+                    continue;
+                }
+                (Some(a), Some(b)) if a < b => (*a, false),
+                (Some(a), None) => (*a, false),
+                (_, Some(b)) => (*b, true),
+                (None, None) => return far,
+            };
+            if goes_on {
+                to.next()
+            } else {
+                from.next()
+            };
+            for turned in self.turned.get(mover as usize).into_iter().flatten() {
+                let (was, is) = if goes_on {
+                    (turned.off, turned.on)
+                } else {
+                    (turned.on, turned.off)
+                };
+                far += OPENING * opens(&was) + opens(&is);
+            }
+        }
     }
 
     /// What leads from one position to another; none: that is no small change.
@@ -160,7 +206,15 @@ impl Plant<'_> {
             };
             let network = made.ok();
             let point = network.as_ref().and_then(|n| n.operate(&Start::Released).ok());
-            let faults = point.as_ref().map(|point| point.faults().keeping_answers());
+            let mut shared = self.moving.all();
+            shared.extend(
+                self.changes(&self.resting, &[], &[], touching)
+                    .iter()
+                    .chain(&lasting),
+            );
+            let faults = point
+                .as_ref()
+                .map(|point| point.faults().keeping_answers(&shared));
             left.retain(|at| {
                 let Some((on, blown)) = keys.get(*at) else {
                     return false;

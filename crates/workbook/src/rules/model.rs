@@ -76,6 +76,14 @@ pub(super) enum Read {
 }
 
 impl Read {
+    /// The unit's own ground, where one reads.
+    pub(super) fn ground(&self) -> Option<Node> {
+        match self {
+            Self::Cavity { ground, .. } => Some(*ground),
+            Self::Across { .. } => None,
+        }
+    }
+
     /// What a voltage says.
     pub(super) fn level(&self, volts: Option<f64>) -> Reads {
         match self {

@@ -16,8 +16,11 @@ use crate::{
         suppose::{OPENS_AT, Reads, SHORT_OHM},
     },
     circuit::{Node, Standing, Stands},
-    model::{About, PartPosition, State},
+    model::{About, Part, PartKind, PartPosition, State},
 };
+
+/// How much more than by its own volts a source may lift what is read (our own).
+const LIFT_SLACK: f64 = 0.01;
 
 /// The movers that are on, in order; all others are off. Fuses stand apart.
 pub(super) type OnSet = Vec<u32>;
@@ -40,6 +43,10 @@ pub(super) struct Plant<'s> {
     pub see: &'s Snapshot,
     pub model: &'s Model,
     pub edges: Vec<Edge>,
+    /// Points against which units read.
+    pub grounds: Vec<Node>,
+    /// Sources that are switched and as strong as what holds the circuit, and how far they lift or draw it.
+    pub lifting: Vec<(usize, f64)>,
     rest: Stands,
     supply_v: f64,
     copper: Vec<f64>,
@@ -65,7 +72,7 @@ impl<'s> Plant<'s> {
         let mut rest = Stands::of(book, &nothing_told());
         for run in &wiring.parts {
             // Coils are plain resistances here: whether they are fed is read, and their contacts are movers.
-            if let Some(crate::model::PartKind::Coil { .. }) = book.get(run.part).map(|p| &p.kind) {
+            if let Some(PartKind::Coil { .. }) = book.get(run.part).map(|p| &p.kind) {
                 rest = rest.with(run.part, PartPosition::Off);
             }
         }
@@ -82,6 +89,8 @@ impl<'s> Plant<'s> {
             see,
             model,
             edges: edges(book, wiring, model),
+            lifting: Vec::new(),
+            grounds: model.reads.iter().filter_map(Read::ground).collect(),
             rest,
             supply_v,
             copper,
@@ -93,9 +102,41 @@ impl<'s> Plant<'s> {
         let alone: Vec<Option<Standing>> = alone
             .map(|at| (!this.is_fuse(at as usize)).then(|| this.standing(&vec![at])))
             .collect();
+        this.lifting = this.lifts();
         let circuits = alone.iter().map(|s| s.as_ref().map(|s| &s.circuit));
         this.moving = Moving::of(&this.resting.circuit, circuits);
         this
+    }
+
+    fn lifts(&self) -> Vec<(usize, f64)> {
+        let strong = |edge: &Edge| edge.mover.filter(|_| edge.gives && edge.joins);
+        let lift = |edge: &Edge| {
+            let (mover, _) = strong(edge)?;
+            let Moved::Part(place) = self.model.movers.get(mover)?.what else {
+                return None;
+            };
+            let part = self.see.wiring().parts.get(place)?.part;
+            match self.see.book().get(part).map(|part: &Part| &part.kind)? {
+                PartKind::Source {
+                    volts_v: Some(volts), ..
+                } if self.supply_v > 0.0 => Some((mover, volts / self.supply_v)),
+                _ => None,
+            }
+        };
+        self.edges.iter().filter_map(lift).collect()
+    }
+
+    /// Whether another voltage of what holds the circuit could change what is read, or which fuse opens.
+    pub(super) fn is_near(&self, solved: &Solved, read: usize, lift: f64) -> bool {
+        let (least, most) = (lift.min(1.0) - LIFT_SLACK, lift.max(1.0) + LIFT_SLACK);
+        let Some(what) = self.model.reads.get(read) else {
+            let opens = self.rating_a.iter().zip(&solved.fuse_a);
+            return opens
+                .filter_map(|(rating, a)| Some(a / ((*rating)? * OPENS_AT)))
+                .any(|share| (share * least >= 1.0) != (share * most >= 1.0));
+        };
+        let volts = solved.volts.get(read).copied().flatten();
+        volts.is_some_and(|v| what.level(Some(v * least)) != what.level(Some(v * most)))
     }
 
     pub(super) fn is_fuse(&self, mover: usize) -> bool {
@@ -252,11 +293,12 @@ impl<'s> Plant<'s> {
             .iter()
             .map(|(_, _, network)| network.operate(&Start::Released).ok())
             .collect();
+        let moves = self.moving.all();
         let bases: Vec<Base<'_>> = networks
             .iter()
             .zip(&points)
             .filter_map(|((on, standing, network), point)| {
-                let faults = point.as_ref()?.faults();
+                let faults = point.as_ref()?.faults().keeping_answers(&moves);
                 let healthy = Arc::new(self.read(standing, &faults.solve(&[]).ok()?));
                 Some(Base {
                     on: on.clone(),

@@ -192,12 +192,13 @@ impl Proof {
         let ons = run.solved();
         let states = unnoticed::states(see, model);
         let tried = plant.with_bases(&ons, |bases| {
-            // Some faults take much longer than others, so that each thread takes the next one that is left.
+            // Some faults take much longer than others, shorts to supply above all: each thread takes the next one that is left, and
+            // the short ones, which are first, at last.
             let next = AtomicUsize::new(0);
             let some = || -> Answers {
                 let mut run = run.ready(bases);
                 let mut all = Answers::default();
-                while let Some((at, fault)) = numbered(&self.faults, next.fetch_add(1, Ordering::Relaxed)) {
+                while let Some((at, fault)) = last(&self.faults, next.fetch_add(1, Ordering::Relaxed)) {
                     try_fault(&mut run, &healthy, (at, fault), &states, &mut all);
                 }
                 all
@@ -280,7 +281,9 @@ impl RuleProof {
     }
 }
 
-fn numbered(faults: &[Fault], at: usize) -> Option<(usize, &Fault)> {
+/// A fault and its place, from the last on.
+fn last(faults: &[Fault], at: usize) -> Option<(usize, &Fault)> {
+    let at = faults.len().checked_sub(at + 1)?;
     Some((at, faults.get(at)?))
 }
 

@@ -45,8 +45,10 @@ const AT_FIRST: usize = 5;
 const MOST_SOLVED: usize = 32_768;
 /// and positions at most that one look is to tell apart.
 const MOST_LEAVES: usize = 4096;
+/// Walks that a tree keeps.
+const MOST_WALKS: usize = 8;
 /// So few positions are solved from what is at hand; more are worth a circuit made ready for them.
-const FEW: usize = 4;
+const FEW: usize = 32;
 /// So many that nobody tells are tried each both ways; more all together.
 const MOST_UNTOLD: usize = 3;
 /// From this round on what changes to and fro counts as not sure.
@@ -59,6 +61,21 @@ const MOST_ROUNDS: usize = 200;
 struct Tree {
     nodes: Vec<Branch>,
     movers: Vec<usize>,
+    /// The last walks over it: movers often stand again as they did.
+    walks: Vec<Walked>,
+}
+
+/// What a walk over a tree came to.
+#[derive(Debug, Clone)]
+struct Walked {
+    rough: Rough,
+    /// How the tree's movers stood.
+    stood: Vec<(usize, May)>,
+    leaves: Leaves,
+    /// No combination reaches two of them.
+    apart: bool,
+    /// What the leaves say of each read that was asked for, and whether any is rough.
+    levels: Vec<(usize, Level, bool)>,
 }
 
 #[derive(Debug, Clone)]
@@ -91,24 +108,30 @@ type Key = (OnSet, Vec<u32>);
 pub(super) struct Case {
     gone: Vec<Element>,
     touching: Option<(Node, Node)>,
-    graph: Graph,
     /// Fuses that may be blown, by mover.
     moving: Vec<bool>,
+    fit: Fit,
+    /// What was found with other fuses told apart.
+    fits: HashMap<Vec<bool>, Fit>,
+    solved: HashMap<Key, Arc<Solved>>,
+    /// Volts of every point while points touch, in one position of the movers.
+    pulled: Option<Vec<Option<f64>>>,
+}
+
+/// How a circuit hangs together while some fuses may be blown, and what was found of it.
+#[derive(Debug, Clone)]
+struct Fit {
+    graph: Graph,
     /// Points where the fault changes how things hang together; none: nowhere.
     changed: Option<Vec<bool>>,
     /// Reads that the fault reaches.
     own: Vec<bool>,
     /// Beside the reads; the last is the fault's own place.
     trees: Vec<Tree>,
-    solved: HashMap<Key, Arc<Solved>>,
     /// Reads that share a tree, by whose it is: many rest on one part that nothing holds.
     shared: Vec<Option<usize>>,
     /// Where looking begins for these.
     begin: HashMap<usize, Vec<Node>>,
-    /// What was last found of them, and how movers stood then.
-    walked: HashMap<usize, (Vec<May>, Leaves)>,
-    /// Volts of every point while points touch, in one position of the movers.
-    pulled: Option<Vec<Option<f64>>>,
 }
 
 /// What is made of reads that too many movers decide.
@@ -263,7 +286,7 @@ impl<'p> Run<'p> {
         let mut copy = self.clone();
         copy.domain = domain;
         (copy.deepest, copy.left) = (usize::MAX, MOST_SOLVED);
-        copy.healthy.trees.fill(Tree::default());
+        copy.healthy.fit.trees.fill(Tree::default());
         (copy.met_rough, copy.fuses_unsure) = (false, false);
         copy
     }
@@ -306,9 +329,9 @@ impl<'p> Run<'p> {
         if self.deepest == usize::MAX {
             case.share(&self.rough_reads);
         }
-        case.mark(self.plant, &self.healthy.graph);
+        case.mark(self.plant, &self.healthy.fit.graph);
         if let (Some((one, other)), Some(base)) = (touching, self.busiest()) {
-            let drawing = self.drawing(&case.graph, &[one, other], &base.on);
+            let drawing = self.drawing(&case.fit.graph, &[one, other], &base.on);
             let moved = self.plant.moving.between(&base.on, &drawing).unwrap_or_default();
             case.pulled = Some(base.volts(self.plant, moved, touching));
         }
@@ -340,6 +363,6 @@ impl<'p> Run<'p> {
 
     /// Whether a point was one conductor with the other before the fault.
     pub(super) fn is_one(&self, one: Node, other: Node) -> bool {
-        self.healthy.graph.of_node(one) == self.healthy.graph.of_node(other)
+        self.healthy.fit.graph.of_node(one) == self.healthy.fit.graph.of_node(other)
     }
 }

@@ -86,12 +86,9 @@ pub(super) struct Currents<'f> {
 impl Faults<'_> {
     /// How the network answers a current there; kept if answers are.
     fn answer(&self, pair: Pair) -> Arc<Answer> {
-        let kept = self.answers.as_ref().and_then(|answers| answers.lock().ok());
-        let Some(mut kept) = kept else {
-            return Arc::new(self.answer_anew(pair));
-        };
-        let place = kept.entry((pair.tail, pair.head));
-        Arc::clone(place.or_insert_with(|| Arc::new(self.answer_anew(pair))))
+        let anew = || Arc::new(self.answer_anew(pair));
+        let kept = self.answers.get(&(pair.tail, pair.head));
+        kept.map_or_else(anew, |kept| Arc::clone(kept.get_or_init(anew)))
     }
 
     fn answer_anew(&self, pair: Pair) -> Answer {

@@ -28,7 +28,7 @@ pub use moments::{FuseGate, Moments};
 pub use sweep::{Executor, Serial};
 
 use std::collections::HashMap;
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, OnceLock};
 
 use super::operate::{From, Settled};
 use super::{ElementId, NetworkError, NodeId, OperatingPoint};
@@ -60,11 +60,9 @@ pub struct Faults<'p> {
     point: &'p OperatingPoint<'p>,
     ports: Ports,
     cuts: Cuts,
-    /// How the network answers a current between two unknowns, as far as that was asked for, if it is kept.
-    answers: Option<Answers>,
+    /// How the network answers a current between two unknowns, where that is kept once it was asked for.
+    answers: HashMap<(u32, u32), OnceLock<Arc<Answer>>>,
 }
-
-type Answers = Mutex<HashMap<(u32, u32), Arc<Answer>>>;
 
 impl OperatingPoint<'_> {
     /// Makes ready for faults.
@@ -76,16 +74,30 @@ impl OperatingPoint<'_> {
             point: self,
             ports,
             cuts: Cuts::new(self.circuit, search),
-            answers: None,
+            answers: HashMap::new(),
         }
     }
 }
 
 impl Faults<'_> {
-    /// Keeps what changes share, for many that combine the same few; that is a number for each unknown and each place of a change.
+    /// Keeps what these changes come to, for many faults that combine them; that is a number for each unknown and each of them.
     #[must_use]
-    pub fn keeping_answers(mut self) -> Self {
-        self.answers = Some(Mutex::default());
+    pub fn keeping_answers(mut self, changes: &[Change]) -> Self {
+        let search = &self.point.settled.search;
+        let layout = search.layout;
+        let pair = |change: &Change| match *change {
+            Change::Open(id) | Change::Closed(id) => layout.pairs.get(id.index()).copied(),
+            Change::Bridge { a, b, .. } => {
+                let nodes = self.point.circuit.node_count();
+                (a.index() < nodes && b.index() < nodes).then(|| layout.pair(a, b))
+            }
+        };
+        // A bridge to what floats takes its tie away.
+        let floating = search.parts.piece.iter().map(|piece| layout.tie(*piece));
+        let all = changes.iter().filter_map(pair).chain(floating);
+        self.answers = all
+            .map(|pair| ((pair.tail, pair.head), OnceLock::new()))
+            .collect();
         self
     }
 

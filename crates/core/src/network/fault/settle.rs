@@ -4,7 +4,7 @@ use super::currents::{Currents, Drift, Loose};
 
 /// More equations than this are dearer than a new factor.
 const MOST_UNKNOWNS: usize = 24;
-/// More in the first round seldom end below that.
+/// More bends that leave their tangents in the first round seldom end below that.
 const MOST_AT_FIRST: usize = 12;
 /// A bend that is to be on its law has come to rest when its voltage changes by no more, volts.
 const AT_REST_V: f64 = 1e-9;
@@ -71,8 +71,8 @@ impl Currents<'_> {
                 dead,
             });
         }
-        let most = if number == 0 { MOST_AT_FIRST } else { MOST_UNKNOWNS };
-        (self.besides.len() + self.loose.len() <= most).then_some(settled)
+        let few = number > 0 || self.loose.len() <= MOST_AT_FIRST;
+        (few && self.besides.len() + self.loose.len() <= MOST_UNKNOWNS).then_some(settled)
     }
 
     /// Lets drifting currents change as they will in the next round, since something else has.

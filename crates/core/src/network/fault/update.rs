@@ -275,8 +275,31 @@ impl Update<'_> {
         if changes.len() == 1 && !self.currents.shut_or_opened(x) && !joined().any(apart) {
             return None;
         }
+        // What opens is no only link: one alone parts nothing.
+        let opens =
+            |change: &&Change| matches!(change, Change::Open(id) if !base.settled.search.is_open(id.index()));
+        if changes.iter().filter(opens).count() <= 1 && !self.currents.shut_or_opened(x) {
+            return Some(together(&base.held, joined()));
+        }
         let is_open = |change: &Change, element| matches!(change, Change::Open(id) if id.index() == element);
         let cut = |element| changes.iter().any(|change| is_open(change, element));
         Some(held(&base.settled.search.parts, x, cut, joined()))
     }
+}
+
+/// Which unknowns hang together once these do besides, each told by the lowest.
+fn together(held: &[u32], joined: impl Iterator<Item = Pair>) -> Vec<u32> {
+    let mut held = held.to_vec();
+    for pair in joined {
+        let (one, other) = (held[pair.tail as usize], held[pair.head as usize]);
+        if one != other {
+            let (kept, gone) = (one.min(other), one.max(other));
+            for whose in &mut held {
+                if *whose == gone {
+                    *whose = kept;
+                }
+            }
+        }
+    }
+    held
 }

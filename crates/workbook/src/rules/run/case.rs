@@ -2,24 +2,33 @@
 
 use super::*;
 
+impl Fit {
+    fn of(graph: Graph, shared: Vec<Option<usize>>) -> Self {
+        Self {
+            graph,
+            changed: None,
+            own: vec![false; shared.len()],
+            trees: vec![Tree::default(); shared.len() + 1],
+            shared,
+            begin: HashMap::new(),
+        }
+    }
+}
+
 impl Case {
     pub(super) fn of(plant: &Plant<'_>, gone: Vec<Element>, touching: Option<(Node, Node)>) -> Self {
         let reads = plant.model.reads.len();
         let none = |_: usize| false;
         let is_fuse = |at: usize| plant.is_fuse(at);
-        let graph = Graph::of(plant.see.wiring(), &plant.edges, &gone, touching, &none, &is_fuse);
+        let (wiring, grounds) = (plant.see.wiring(), &plant.grounds);
+        let graph = Graph::of(wiring, &plant.edges, grounds, &gone, touching, &none, &is_fuse);
         Self {
             gone,
             touching,
-            graph,
             moving: vec![false; plant.model.movers.len()],
-            changed: None,
-            own: vec![false; reads],
-            trees: vec![Tree::default(); reads + 1],
+            fit: Fit::of(graph, vec![None; reads]),
+            fits: HashMap::new(),
             solved: HashMap::new(),
-            shared: vec![None; reads],
-            begin: HashMap::new(),
-            walked: HashMap::new(),
             pulled: None,
         }
     }
@@ -27,45 +36,53 @@ impl Case {
     /// With all fuses whole again.
     pub(in crate::rules) fn intact(&mut self, run: &Run<'_>) {
         if self.moving.contains(&true) {
-            self.moving.fill(false);
-            self.refit(run.plant, &run.healthy.graph);
+            self.refit(run.plant, &run.healthy.fit.graph, vec![false; self.moving.len()]);
         }
     }
 
-    pub(super) fn refit(&mut self, plant: &Plant<'_>, healthy: &Graph) {
-        let moving = |at: usize| self.moving.get(at).copied().unwrap_or(false);
-        let is_fuse = |at: usize| plant.is_fuse(at);
-        self.graph = Graph::of(
-            plant.see.wiring(),
-            &plant.edges,
-            &self.gone,
-            self.touching,
-            &moving,
-            &is_fuse,
-        );
-        self.trees.fill(Tree::default());
-        self.own.fill(false);
-        self.mark(plant, healthy);
+    /// With these fuses told apart; what was found with others is kept for when they are again.
+    pub(super) fn refit(&mut self, plant: &Plant<'_>, healthy: &Graph, moving: Vec<bool>) {
+        let known = self.fits.remove(&moving);
+        let is_new = known.is_none();
+        let next = known.unwrap_or_else(|| {
+            let moves = |at: usize| moving.get(at).copied().unwrap_or(false);
+            let is_fuse = |at: usize| plant.is_fuse(at);
+            let graph = Graph::of(
+                plant.see.wiring(),
+                &plant.edges,
+                &plant.grounds,
+                &self.gone,
+                self.touching,
+                &moves,
+                &is_fuse,
+            );
+            Fit::of(graph, self.fit.shared.clone())
+        });
+        let before = std::mem::replace(&mut self.moving, moving);
+        self.fits.insert(before, std::mem::replace(&mut self.fit, next));
+        if is_new {
+            self.mark(plant, healthy);
+        }
     }
 
     /// Has these reads share trees.
     pub(super) fn share(&mut self, reads: &[bool]) {
-        for (place, shares) in self.shared.iter_mut().zip(reads) {
+        for (place, shares) in self.fit.shared.iter_mut().zip(reads) {
             *place = shares.then_some(0);
         }
     }
 
     /// Whose tree a read has.
     pub(super) fn tree_of(&self, read: usize) -> usize {
-        self.shared.get(read).copied().flatten().unwrap_or(read)
+        self.fit.shared.get(read).copied().flatten().unwrap_or(read)
     }
 
     /// Of the reads that are to share, those that rest on one part that nothing holds get one tree: that of the first of them.
     fn shares(&mut self, plant: &Plant<'_>) {
-        (self.begin, self.walked) = Default::default();
+        self.fit.begin.clear();
         let mut first: HashMap<u32, usize> = HashMap::new();
         for (at, read) in plant.model.reads.iter().enumerate() {
-            let Some(place) = self.shared.get_mut(at) else {
+            let Some(place) = self.fit.shared.get_mut(at) else {
                 continue;
             };
             if place.is_none() {
@@ -75,14 +92,14 @@ impl Case {
                 Read::Cavity { at, ground, .. } => [*ground, *at],
                 Read::Across { ends, .. } => [ends[1], ends[0]],
             };
-            let of = |node| Some(self.graph.of_node(node)).filter(|c| !self.graph.is_core(*c));
+            let of = |node| Some(self.fit.graph.of_node(node)).filter(|c| !self.fit.graph.is_core(*c));
             let part = of(near).or_else(|| of(far)).unwrap_or(u32::MAX);
             let whose = *first.entry(part).or_insert(at);
             *place = Some(whose);
-            let begin = self.begin.entry(whose).or_default();
+            let begin = self.fit.begin.entry(whose).or_default();
             begin.extend([far, near]);
             begin.extend(self.touching.iter().flat_map(|(one, other)| [*one, *other]));
-            if let Some(own) = self.own.get_mut(at) {
+            if let Some(own) = self.fit.own.get_mut(at) {
                 *own = true;
             }
         }
@@ -101,17 +118,22 @@ impl Case {
         // A conductor that came apart: those of its points that are not held as they were.
         let mut parts: HashMap<u32, u32> = HashMap::new();
         let mut apart: HashMap<u32, bool> = HashMap::new();
-        for (before, now) in healthy.conductor.iter().zip(&self.graph.conductor) {
+        for (before, now) in healthy.conductor.iter().zip(&self.fit.graph.conductor) {
             let first = *parts.entry(*before).or_insert(*now);
             if first != *now {
                 apart.insert(*before, true);
             }
         }
-        for (at, (before, now)) in healthy.conductor.iter().zip(&self.graph.conductor).enumerate() {
-            if apart.contains_key(before) && !(healthy.is_core(*before) && self.graph.is_core(*now)) {
+        for (at, (before, now)) in healthy
+            .conductor
+            .iter()
+            .zip(&self.fit.graph.conductor)
+            .enumerate()
+        {
+            if apart.contains_key(before) && !(healthy.is_core(*before) && self.fit.graph.is_core(*now)) {
                 mark(at);
             }
-            if healthy.is_core(*before) && !self.graph.is_core(*now) {
+            if healthy.is_core(*before) && !self.fit.graph.is_core(*now) {
                 mark(at);
             }
         }
@@ -135,12 +157,12 @@ impl Case {
                 }
             }
         }
-        self.changed = Some(changed);
+        self.fit.changed = Some(changed);
     }
 
     /// Whether the fault reaches any of these points.
     pub(super) fn touches(&self, points: &[Node]) -> bool {
-        let Some(changed) = &self.changed else {
+        let Some(changed) = &self.fit.changed else {
             return false;
         };
         points
@@ -149,8 +171,8 @@ impl Case {
     }
 
     pub(super) fn reaches(&self, touched: Option<&Vec<bool>>) -> bool {
-        let (Some(changed), Some(touched)) = (&self.changed, touched) else {
-            return self.changed.is_some();
+        let (Some(changed), Some(touched)) = (&self.fit.changed, touched) else {
+            return self.fit.changed.is_some();
         };
         changed.iter().zip(touched).any(|(a, b)| *a && *b)
     }

@@ -11,10 +11,15 @@ impl<'p> Run<'p> {
 
     /// One read in all combinations.
     pub(super) fn read(&mut self, case: &mut Case, read: usize, movers: &[May]) -> Level {
-        let own = case.own.get(read).copied().unwrap_or(false);
+        let own = case.fit.own.get(read).copied().unwrap_or(false);
         if !own {
-            let mut healthy =
-                std::mem::take(self.healthy.trees.get_mut(read).unwrap_or(&mut Tree::default()));
+            let mut healthy = std::mem::take(
+                self.healthy
+                    .fit
+                    .trees
+                    .get_mut(read)
+                    .unwrap_or(&mut Tree::default()),
+            );
             let leaves = self.leaves(None, &mut healthy, read, movers);
             let reached = leaves.iter().any(|(_, leaf)| match healthy.nodes.get(*leaf) {
                 Some(Branch::Leaf(leaf)) => case.touches(&leaf.points) || self.pulls(case, leaf, read),
@@ -23,29 +28,28 @@ impl<'p> Run<'p> {
             let may = if reached {
                 None
             } else {
-                Some(self.gathered(&healthy, &leaves, read))
+                Some(self.gathered(&mut healthy, &leaves, read))
             };
-            if let Some(place) = self.healthy.trees.get_mut(read) {
+            if let Some(place) = self.healthy.fit.trees.get_mut(read) {
                 *place = healthy;
             }
             if let Some(may) = may {
                 return may;
             }
-            if let Some(own) = case.own.get_mut(read) {
+            if let Some(own) = case.fit.own.get_mut(read) {
                 *own = true;
             }
         }
         let whose = case.tree_of(read);
-        let mut tree = case.trees.get_mut(whose).map(std::mem::take).unwrap_or_default();
-        let leaves = match case.walked.get(&whose) {
-            Some((then, leaves)) if then == movers => Arc::clone(leaves),
-            _ => Arc::new(self.leaves(Some(case), &mut tree, whose, movers)),
-        };
-        let level = self.gathered(&tree, &leaves, read);
-        if case.begin.contains_key(&whose) {
-            case.walked.insert(whose, (movers.to_vec(), leaves));
-        }
-        if let Some(place) = case.trees.get_mut(whose) {
+        let mut tree = case
+            .fit
+            .trees
+            .get_mut(whose)
+            .map(std::mem::take)
+            .unwrap_or_default();
+        let leaves = self.leaves(Some(case), &mut tree, whose, movers);
+        let level = self.gathered(&mut tree, &leaves, read);
+        if let Some(place) = case.fit.trees.get_mut(whose) {
             *place = tree;
         }
         level
@@ -58,7 +62,7 @@ impl<'p> Run<'p> {
         let Some(what) = self.plant.model.reads.get(read) else {
             return true;
         };
-        let graph = &self.healthy.graph;
+        let graph = &self.healthy.fit.graph;
         let (mut least, mut most, mut lift_v) = (1.0f64, 1.0f64, 0.0f64);
         for point in leaf.points.iter() {
             let conductor = graph.of_node(*point);
@@ -103,14 +107,15 @@ impl<'p> Run<'p> {
     pub(super) fn healthy_read(&mut self, read: usize, movers: &[May]) -> (Level, Vec<bool>) {
         let mut tree = self
             .healthy
+            .fit
             .trees
             .get_mut(read)
             .map(std::mem::take)
             .unwrap_or_default();
         let leaves = self.leaves(None, &mut tree, read, movers);
-        let may = self.gathered(&tree, &leaves, read);
-        let mut touched = vec![false; self.healthy.graph.conductor.len()];
-        for (_, leaf) in &leaves {
+        let may = self.gathered(&mut tree, &leaves, read);
+        let mut touched = vec![false; self.healthy.fit.graph.conductor.len()];
+        for (_, leaf) in leaves.iter() {
             if let Some(Branch::Leaf(leaf)) = tree.nodes.get(*leaf) {
                 for point in leaf.points.iter() {
                     if let Some(place) = touched.get_mut(*point as usize) {
@@ -119,31 +124,51 @@ impl<'p> Run<'p> {
                 }
             }
         }
-        if let Some(place) = self.healthy.trees.get_mut(read) {
+        if let Some(place) = self.healthy.fit.trees.get_mut(read) {
             *place = tree;
         }
         (may, touched)
     }
 
-    pub(super) fn gathered(&mut self, tree: &Tree, leaves: &[(Function, usize)], read: usize) -> Level {
+    /// What the leaves of a walk say of a read.
+    pub(super) fn gathered(&mut self, tree: &mut Tree, leaves: &Leaves, read: usize) -> Level {
+        let walk = tree
+            .walks
+            .iter()
+            .position(|walk| Arc::ptr_eq(&walk.leaves, leaves));
+        let levels = walk.and_then(|at| tree.walks.get(at)).map(|walk| &walk.levels);
+        let known = levels.and_then(|levels| levels.iter().find(|(of, ..)| *of == read).copied());
+        let (level, rough) = match known {
+            Some((_, level, rough)) => (level, rough),
+            None => {
+                let apart = walk
+                    .and_then(|at| tree.walks.get(at))
+                    .is_some_and(|walk| walk.apart);
+                self.said(tree, leaves, read, apart)
+            }
+        };
+        if rough {
+            self.met_rough = true;
+            if let Some(place) = self.rough_reads.get_mut(read) {
+                *place = true;
+            }
+        }
+        if let (None, Some(walk)) = (known, walk.and_then(|at| tree.walks.get_mut(at))) {
+            walk.levels.push((read, level, rough));
+        }
+        level
+    }
+
+    fn said(&mut self, tree: &Tree, leaves: &[(Function, usize)], read: usize, apart: bool) -> (Level, bool) {
         let mut planes: [Vec<Function>; 3] = Default::default();
-        let mut unsure = Vec::new();
+        let (mut unsure, mut rough) = (Vec::new(), false);
         for (set, leaf) in leaves {
             let Some(Branch::Leaf(leaf)) = tree.nodes.get(*leaf) else {
                 continue;
             };
-            if leaf.rough {
-                self.met_rough = true;
-                if let Some(place) = self.rough_reads.get_mut(read) {
-                    *place = true;
-                }
-                if self.rough == Rough::Unsure {
-                    unsure.push(*set);
-                    continue;
-                }
-            }
+            rough |= leaf.rough;
             // Of what was not solved nothing is known.
-            if leaf.solved.iter().any(|solved| solved.unknown) {
+            if leaf.rough && self.rough == Rough::Unsure || leaf.solved.iter().any(|solved| solved.unknown) {
                 unsure.push(*set);
                 continue;
             }
@@ -158,14 +183,29 @@ impl<'p> Run<'p> {
                 }
             }
         }
-        let unsure = self.diagrams.any(unsure);
-        let planes = planes.map(|sets| self.diagrams.any(sets));
-        let [on, off, between] = planes;
-        Level {
-            on: self.diagrams.or(on, unsure),
-            between: self.diagrams.or(between, unsure),
-            off: self.diagrams.or(off, unsure),
+        // All leaves together are all combinations: what most of them say is what the others do not, where each is by itself.
+        let counts = planes.each_ref().map(Vec::len);
+        let longest = counts.iter().copied().max().unwrap_or_default();
+        let alone = apart && unsure.is_empty() && counts.iter().sum::<usize>() == leaves.len();
+        let mut left_out = None;
+        let mut sums = [FALSE; 3];
+        for (at, (sum, sets)) in sums.iter_mut().zip(planes).enumerate() {
+            *sum = if !sets.is_empty() && sets.len() == leaves.len() {
+                self.domain
+            } else if alone && left_out.is_none() && sets.len() == longest {
+                left_out = Some(at);
+                FALSE
+            } else {
+                self.diagrams.any(sets)
+            };
         }
+        let others = sums.iter().fold(FALSE, |any, sum| self.diagrams.or(any, *sum));
+        if let Some(place) = left_out.and_then(|at| sums.get_mut(at)) {
+            *place = self.diagrams.without(self.domain, others);
+        }
+        let unsure = self.diagrams.any(unsure);
+        let [on, off, between] = sums.map(|sum| self.diagrams.or(sum, unsure));
+        (Level { on, between, off }, rough)
     }
 
     /// Blows the fuses that the touching points overload, the worst of each position first.
@@ -173,9 +213,14 @@ impl<'p> Run<'p> {
         let Some(place) = case.touching.map(|_| self.plant.model.reads.len()) else {
             return;
         };
-        let mut tree = case.trees.get_mut(place).map(std::mem::take).unwrap_or_default();
+        let mut tree = case
+            .fit
+            .trees
+            .get_mut(place)
+            .map(std::mem::take)
+            .unwrap_or_default();
         let leaves = self.leaves(Some(case), &mut tree, place, movers);
-        for (set, leaf) in &leaves {
+        for (set, leaf) in leaves.iter() {
             let Some(Branch::Leaf(leaf)) = tree.nodes.get(*leaf) else {
                 continue;
             };
@@ -193,7 +238,7 @@ impl<'p> Run<'p> {
                 may.off = self.diagrams.without(may.off, *set);
             }
         }
-        if let Some(at) = case.trees.get_mut(place) {
+        if let Some(at) = case.fit.trees.get_mut(place) {
             *at = tree;
         }
     }

@@ -151,8 +151,12 @@ impl Run<'_> {
     /// Forgets reads that rest on these movers.
     fn forget(&self, case: &Case, reads: &mut [Option<Level>], changed: &[usize]) {
         for (read, place) in reads.iter_mut().enumerate() {
-            let own = case.own.get(read).copied().unwrap_or(false);
-            let trees = if own { &case.trees } else { &self.healthy.trees };
+            let own = case.fit.own.get(read).copied().unwrap_or(false);
+            let trees = if own {
+                &case.fit.trees
+            } else {
+                &self.healthy.fit.trees
+            };
             let rests = trees
                 .get(case.tree_of(read))
                 .is_none_or(|tree| tree.nodes.is_empty() || tree.movers.iter().any(|m| changed.contains(m)));
@@ -170,8 +174,7 @@ impl Run<'_> {
             .map(|(at, may)| self.plant.is_fuse(at) && may.on != FALSE)
             .collect();
         if moving != case.moving {
-            case.moving = moving;
-            case.refit(self.plant, &self.healthy.graph);
+            case.refit(self.plant, &self.healthy.fit.graph, moving);
             reads.fill(None);
         }
     }

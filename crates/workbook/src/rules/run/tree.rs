@@ -14,18 +14,28 @@ struct Draft {
     rough: bool,
     keys: Vec<Key>,
     points: Vec<Node>,
+    /// Strong sources that are not decided there.
+    lifting: Vec<(usize, f64)>,
 }
 
 impl<'p> Run<'p> {
     /// The leaves that some combination reaches as the movers stand, with these combinations.
     pub(super) fn leaves(
         &mut self,
-        case: Option<&mut Case>,
+        mut case: Option<&mut Case>,
         tree: &mut Tree,
         read: usize,
         movers: &[May],
-    ) -> Vec<(Function, usize)> {
-        let from = case.as_deref().and_then(|case| case.begin.get(&read).cloned());
+    ) -> Leaves {
+        let stands = |(mover, may): &(usize, May)| movers.get(*mover) == Some(may);
+        let known = tree.walks.iter();
+        let mut known = known.filter(|walk| walk.rough == self.rough && walk.stood.iter().all(stands));
+        if let Some(known) = known.next() {
+            return Arc::clone(&known.leaves);
+        }
+        let from = case
+            .as_deref()
+            .and_then(|case| case.fit.begin.get(&read).cloned());
         let from = from.unwrap_or_else(|| self.begin(case.as_deref(), read));
         if tree.nodes.is_empty() {
             tree.nodes.push(Branch::Unknown);
@@ -35,8 +45,12 @@ impl<'p> Run<'p> {
             _ => self.deepest,
         };
         let (mut out, mut drafts) = (Vec::new(), Vec::<(usize, Draft)>::new());
-        let mut waiting = vec![(0usize, self.domain, Vec::<(usize, bool)>::new())];
-        while let Some((at, set, way)) = waiting.pop() {
+        // The way to where the walk is; each that waits says how long its own is before its last step.
+        let (mut way, mut apart) = (Vec::<(usize, bool)>::new(), true);
+        let mut waiting = vec![(0usize, self.domain, 0usize, None)];
+        while let Some((at, set, before, last)) = waiting.pop() {
+            way.truncate(before);
+            way.extend(last);
             let unknown = match tree.nodes.get(at) {
                 Some(Branch::Unknown) => true,
                 // What was left unsolved as not sure is solved when it is asked for.
@@ -46,7 +60,7 @@ impl<'p> Run<'p> {
             if unknown {
                 if self.deepest == usize::MAX && drafts.len() > MOST_LEAVES.min(self.left) {
                     (self.gave_up, self.met_rough) = (true, true);
-                    return Vec::new();
+                    return Leaves::default();
                 }
                 let deeper = way.len() < deepest;
                 let branch = match self.branch(case.as_deref(), &from, &way, deeper) {
@@ -80,21 +94,36 @@ impl<'p> Run<'p> {
             let Some(may) = movers.get(mover).copied() else {
                 continue;
             };
+            let both = self.diagrams.and(may.on, may.off);
+            apart &= self.diagrams.and(both, set) == FALSE;
             for (to, taken, where_to) in [(off, false, may.off), (on, true, may.on)] {
                 let part = self.diagrams.and(set, where_to);
                 if part != FALSE {
-                    let mut way = way.clone();
-                    way.push((mover, taken));
-                    waiting.push((to, part, way));
+                    waiting.push((to, part, way.len(), Some((mover, taken))));
                 }
             }
         }
-        self.fill(case, tree, drafts, read);
-        out
+        self.fill(case.as_deref_mut(), tree, &drafts, read);
+        apart &= self.lift(case, tree, drafts, (read, movers), &mut out);
+        let leaves = Arc::new(out);
+        let stood = tree.movers.iter();
+        let stood = stood.filter_map(|at| Some((*at, *movers.get(*at)?)));
+        let walk = Walked {
+            rough: self.rough,
+            apart,
+            stood: stood.collect(),
+            leaves: Arc::clone(&leaves),
+            levels: Vec::new(),
+        };
+        if tree.walks.len() >= MOST_WALKS {
+            tree.walks.remove(0);
+        }
+        tree.walks.push(walk);
+        leaves
     }
 
     /// Solves what leaves rest on, all of them together.
-    fn fill(&mut self, case: Option<&mut Case>, tree: &mut Tree, drafts: Vec<(usize, Draft)>, read: usize) {
+    fn fill(&mut self, case: Option<&mut Case>, tree: &mut Tree, drafts: &[(usize, Draft)], read: usize) {
         let keys: Vec<Key> = drafts
             .iter()
             .flat_map(|(_, draft)| draft.keys.iter().cloned())
@@ -118,12 +147,83 @@ impl<'p> Run<'p> {
                 rough: draft.rough,
                 solved: draft.keys.iter().filter_map(found).collect(),
                 before: draft.keys.first().filter(|_| fuses).and_then(healthy),
-                points: Arc::new(draft.points),
+                points: Arc::new(draft.points.clone()),
             };
-            if let Some(place) = tree.nodes.get_mut(at) {
+            if let Some(place) = tree.nodes.get_mut(*at) {
                 *place = Branch::Leaf(leaf);
             }
         }
+    }
+
+    /// Has strong sources decide, too, where they could lift what is read over a threshold: they stand beside what holds it, so that
+    /// nothing else asks for them. Says whether no combination reaches two of the leaves then.
+    fn lift(
+        &mut self,
+        mut case: Option<&mut Case>,
+        tree: &mut Tree,
+        mut drafts: Vec<(usize, Draft)>,
+        (read, movers): (usize, &[May]),
+        out: &mut Vec<(Function, usize)>,
+    ) -> bool {
+        let reads = 0..self.plant.model.reads.len();
+        let whose: Vec<usize> = match &case {
+            Some(case) if reads.contains(&read) => reads.filter(|at| case.tree_of(*at) == read).collect(),
+            _ => vec![read],
+        };
+        let mut apart = true;
+        while let Some((at, mut draft)) = drafts.pop() {
+            let Some(Branch::Leaf(leaf)) = tree.nodes.get(at) else {
+                continue;
+            };
+            let Some((mover, lift)) = draft.lifting.pop() else {
+                continue;
+            };
+            let solved = leaf
+                .solved
+                .first()
+                .filter(|_| !leaf.rough && !leaf.solved.iter().any(|s| s.unknown));
+            let near = |solved: &Arc<Solved>| whose.iter().any(|at| self.plant.is_near(solved, *at, lift));
+            if !solved.is_some_and(near) {
+                drafts.push((at, draft));
+                continue;
+            }
+            let (off, next) = (Branch::Leaf(leaf.clone()), tree.nodes.len());
+            let mut on = Draft {
+                rough: false,
+                keys: draft.keys.clone(),
+                points: draft.points.clone(),
+                lifting: draft.lifting.clone(),
+            };
+            for (set, _) in &mut on.keys {
+                set.push(mover as u32);
+                set.sort_unstable();
+            }
+            tree.nodes.extend([off, Branch::Unknown]);
+            if let Some(place) = tree.nodes.get_mut(at) {
+                let (off, on) = (next, next + 1);
+                *place = Branch::Decide { mover, off, on };
+            }
+            if !tree.movers.contains(&mover) {
+                tree.movers.push(mover);
+            }
+            let lifted = [(next + 1, on)];
+            self.fill(case.as_deref_mut(), tree, &lifted, read);
+            drafts.extend(lifted);
+            drafts.push((next, draft));
+            let (Some(may), Some(place)) = (movers.get(mover).copied(), out.iter().position(|o| o.1 == at))
+            else {
+                continue;
+            };
+            let (set, _) = out.swap_remove(place);
+            let (with, without) = (self.diagrams.and(set, may.on), self.diagrams.and(set, may.off));
+            apart &= self.diagrams.and(with, without) == FALSE;
+            out.extend(
+                [(without, next), (with, next + 1)]
+                    .into_iter()
+                    .filter(|part| part.0 != FALSE),
+            );
+        }
+        apart
     }
 
     /// Where looking begins: a read's points, and where the fault touches, since what closes there draws down all that is read.
@@ -147,7 +247,7 @@ impl<'p> Run<'p> {
             }
         }
         let mut marks = std::mem::take(&mut self.marks);
-        let graph = case.map_or(&self.healthy.graph, |c| &c.graph);
+        let graph = case.map_or(&self.healthy.fit.graph, |c| &c.fit.graph);
         // Only of the circuit without a fault it is asked later which points take part.
         let mut points = Vec::new();
         // What nobody tells is tried both ways once the rest is decided.
@@ -171,8 +271,11 @@ impl<'p> Run<'p> {
         };
         if rough && case.is_none() {
             // Everything may take part.
-            points = (0..).take(self.healthy.graph.conductor.len()).collect();
+            points = (0..).take(self.healthy.fit.graph.conductor.len()).collect();
         }
+        let open = |mover: usize| matches!(decided.get(mover), Some(None));
+        let lifting = self.plant.lifting.iter().filter(|(mover, _)| open(*mover));
+        let lifting = lifting.copied().collect();
         let mut extremes = vec![decided.clone()];
         if rough {
             let fuse = |at: usize| self.plant.is_fuse(at);
@@ -214,6 +317,7 @@ impl<'p> Run<'p> {
             rough,
             keys: extremes.iter().map(|decided| self.split(decided)).collect(),
             points,
+            lifting: if rough { Vec::new() } else { lifting },
         })
     }
 
@@ -287,9 +391,11 @@ impl<'p> Run<'p> {
 
     /// Solved from the circuit made ready that is nearest.
     fn near(&self, (on, blown): &Key, gone: &[Element], touching: Option<(Node, Node)>) -> Option<Solved> {
-        let moved = |base: &'p Base<'p>| Some((base, self.plant.moving.between(&base.on, on)?));
-        let all = self.bases.iter().filter_map(moved);
-        let (base, moved) = all.min_by_key(|(_, moved)| moved.len())?;
+        let base = self
+            .bases
+            .iter()
+            .min_by_key(|base| self.plant.moving.far(&base.on, on))?;
+        let moved = self.plant.moving.between(&base.on, on)?;
         Some(base.solve_moved(self.plant, moved, blown, gone, touching))
     }
 
