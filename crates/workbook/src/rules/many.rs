@@ -70,7 +70,7 @@ impl Moving {
             .iter()
             .filter_map(|mover| self.turned.get(*mover as usize))
             .flatten();
-        let closes = |element: &Element| isize::from(!matches!(conducts(element), Some(None)));
+        let closes = |element: &Element| isize::from(carries(element) != Some(false));
         all.map(|turned| closes(&turned.on) - closes(&turned.off)).sum()
     }
 
@@ -78,84 +78,107 @@ impl Moving {
     pub(super) fn all(&self) -> Vec<Change> {
         let all = self.turned.iter().flatten();
         let changes = all.flat_map(|turned| {
-            let closes = [turned.off, turned.on].into_iter().filter_map(|e| conducts(&e)?);
-            closes.chain([Change::Open(turned.element)])
+            let closes = [turned.off, turned.on].into_iter();
+            closes
+                .filter_map(|element| closes_as(&element))
+                .chain([Change::Open(turned.element)])
         });
         changes.collect()
     }
 
-    /// How far one position is from another, to find the nearest.
-    pub(super) fn far(&self, from: &OnSet, to: &OnSet) -> usize {
-        let opens = |element: &Element| usize::from(matches!(conducts(element), Some(Some(_))));
-        let (mut from, mut to) = (from.iter().peekable(), to.iter().peekable());
+    /// The movers among these that no change turns on, only off: sources.
+    pub(super) fn sources(&self, on: impl Iterator<Item = u32>) -> OnSet {
+        let is_source =
+            |turned: &Turned| carries(&turned.on) == Some(true) && closes_as(&turned.on).is_none();
+        let turned = |mover: &u32| self.turned.get(*mover as usize).into_iter().flatten();
+        let mut all: OnSet = on.filter(|mover| turned(mover).any(is_source)).collect();
+        all.sort_unstable();
+        all.dedup();
+        // Each position is to be near the one with all of them.
+        if self.from_rest_only || all.len() > FURTHEST {
+            all.clear();
+        }
+        all
+    }
+
+    /// How far one position is from another, to find the nearest; none: no small change leads there.
+    pub(super) fn far(&self, from: &OnSet, to: &OnSet) -> Option<usize> {
         let mut far = 0;
-        loop {
-            let (mover, goes_on) = match (from.peek().copied(), to.peek().copied()) {
-                (Some(a), Some(b)) if a == b => {
-                    from.next();
-                    to.next();
-                    continue;
-                }
-                (Some(a), Some(b)) if a < b => (*a, false),
-                (Some(a), None) => (*a, false),
-                (_, Some(b)) => (*b, true),
-                (None, None) => return far,
-            };
-            if goes_on {
-                to.next()
-            } else {
-                from.next()
-            };
+        for (mover, on) in moved(from, to) {
             for turned in self.turned.get(mover as usize).into_iter().flatten() {
-                let (was, is) = if goes_on {
-                    (turned.off, turned.on)
-                } else {
-                    (turned.on, turned.off)
-                };
-                far += OPENING * opens(&was) + opens(&is);
+                let (was, is) = turned.to(on);
+                far += if carries(&was)? { OPENING } else { 0 };
+                if carries(&is)? {
+                    closes_as(&is)?;
+                    far += 1;
+                }
             }
         }
+        Some(far)
     }
 
     /// What leads from one position to another; none: that is no small change.
     pub(super) fn between(&self, from: &OnSet, to: &OnSet) -> Option<Vec<Change>> {
-        let goes_on = to.iter().filter(|m| from.binary_search(m).is_err());
-        let goes_off = from.iter().filter(|m| to.binary_search(m).is_err());
-        let moved: Vec<(u32, bool)> = goes_on
-            .map(|m| (*m, true))
-            .chain(goes_off.map(|m| (*m, false)))
-            .collect();
+        let moved: Vec<(u32, bool)> = moved(from, to).collect();
         if moved.len() > if self.from_rest_only { 0 } else { FURTHEST } {
             return None;
         }
         let mut changes = Vec::new();
         for (mover, on) in moved {
             for turned in self.turned.get(mover as usize).into_iter().flatten() {
-                let (was, is) = if on {
-                    (turned.off, turned.on)
-                } else {
-                    (turned.on, turned.off)
-                };
-                if conducts(&was)?.is_some() {
+                let (was, is) = turned.to(on);
+                if carries(&was)? {
                     changes.push(Change::Open(turned.element));
                 }
-                changes.extend(conducts(&is)?);
+                if carries(&is)? {
+                    changes.push(closes_as(&is)?);
+                }
             }
         }
         Some(changes)
     }
 }
 
-/// A branch as a bridge; none within where it is open. None: it is no plain resistance.
-fn conducts(element: &Element) -> Option<Option<Change>> {
+impl Turned {
+    /// What is there before it goes on or off, and then.
+    fn to(&self, on: bool) -> (Element, Element) {
+        if on {
+            (self.off, self.on)
+        } else {
+            (self.on, self.off)
+        }
+    }
+}
+
+/// The movers that stand otherwise, and whether each goes on.
+fn moved(from: &OnSet, to: &OnSet) -> impl Iterator<Item = (u32, bool)> {
+    let goes_on = to.iter().filter(|m| from.binary_search(m).is_err());
+    let goes_off = from.iter().filter(|m| to.binary_search(m).is_err());
+    goes_on.map(|m| (*m, true)).chain(goes_off.map(|m| (*m, false)))
+}
+
+/// Whether a branch conducts; none: it is none that a small change opens.
+fn carries(element: &Element) -> Option<bool> {
     match *element {
-        Element::Resistance { a, b, ohms } => Some(Some(Change::Bridge { a, b, ohms })),
+        Element::Resistance { .. } | Element::Source { .. } | Element::LimitedSource { .. } => Some(true),
         Element::Contact {
+            driver: Driver::Given { closed },
+            ..
+        } => Some(closed),
+        _ => None,
+    }
+}
+
+/// A plain resistance as a bridge.
+fn closes_as(element: &Element) -> Option<Change> {
+    match *element {
+        Element::Resistance { a, b, ohms }
+        | Element::Contact {
             a,
             b,
             ohms,
-            driver: Driver::Given { closed },
-        } => Some(closed.then_some(Change::Bridge { a, b, ohms })),
+            driver: Driver::Given { closed: true },
+        } => Some(Change::Bridge { a, b, ohms }),
         _ => None,
     }
 }
@@ -194,7 +217,15 @@ impl Plant<'_> {
         // From where least is on, since to close a contact is a small change always, to open one is none if it holds a part alone.
         left.sort_by_key(|at| keys.get(*at).map_or(0, |(on, _)| self.moving.closed(on)));
         while let Some((from, _)) = left.first().and_then(|at| keys.get(*at)) {
-            let mut circuit = self.moving.circuit(from);
+            // With all sources that any of them has, since those are turned off by a small change but not on.
+            let left_on = left.iter().filter_map(|at| keys.get(*at));
+            let sources = self
+                .moving
+                .sources(left_on.flat_map(|(on, _)| on.iter().copied()));
+            let mut from: OnSet = from.iter().chain(&sources).copied().collect();
+            from.sort_unstable();
+            from.dedup();
+            let mut circuit = self.moving.circuit(&from);
             let lasting = self.changes(&self.resting, &[], gone, None);
             let lasting: Vec<Change> = lasting
                 .into_iter()
@@ -219,7 +250,7 @@ impl Plant<'_> {
                 let Some((on, blown)) = keys.get(*at) else {
                     return false;
                 };
-                let Some(mut changes) = self.moving.between(from, on) else {
+                let Some(mut changes) = self.moving.between(&from, on) else {
                     return true;
                 };
                 changes.extend(self.changes(&self.resting, blown, &[], touching));

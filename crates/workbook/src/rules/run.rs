@@ -316,10 +316,16 @@ impl<'p> Run<'p> {
         self.bases.iter().max_by_key(|base| base.on.len())
     }
 
-    /// The positions that were solved without a fault.
+    /// The positions that were solved without a fault, and the one in which all sources are on, from which any other is near.
     pub(super) fn solved(&self) -> Vec<OnSet> {
         let mut all: Vec<OnSet> = self.healthy.solved.keys().map(|(on, _)| on.clone()).collect();
+        all.push(
+            self.plant
+                .moving
+                .sources((0..).take(self.plant.model.movers.len())),
+        );
         all.sort();
+        all.dedup();
         all
     }
 

@@ -391,10 +391,8 @@ impl<'p> Run<'p> {
 
     /// Solved from the circuit made ready that is nearest.
     fn near(&self, (on, blown): &Key, gone: &[Element], touching: Option<(Node, Node)>) -> Option<Solved> {
-        let base = self
-            .bases
-            .iter()
-            .min_by_key(|base| self.plant.moving.far(&base.on, on))?;
+        let far = |base: &'p Base<'p>| Some((self.plant.moving.far(&base.on, on)?, base));
+        let (_, base) = self.bases.iter().filter_map(far).min_by_key(|(far, _)| *far)?;
         let moved = self.plant.moving.between(&base.on, on)?;
         Some(base.solve_moved(self.plant, moved, blown, gone, touching))
     }
