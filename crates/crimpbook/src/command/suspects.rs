@@ -326,6 +326,7 @@ impl Page<'_> {
         if !self.of.unread.is_empty() {
             all.push(format!("cannot read: {}", self.of.unread.join("; ")));
         }
+        all.extend(self.of.unweighed_words());
         wrapped("rests on: ", &all.join(". "))
     }
 
@@ -388,6 +389,7 @@ impl Page<'_> {
             "watched": watched.collect::<Vec<_>>(),
             "assumed": of.assumed,
             "cannot_read": of.unread,
+            "burning_untold": of.unweighed,
             "prior": PRIOR_WORDS,
             "cautions": CAUTIONS,
         })

@@ -95,6 +95,8 @@ pub struct Signatures {
     pub assumed: Vec<String>,
     /// Expressions that cannot be read, and why.
     pub unread: Vec<String>,
+    /// Wires of which nobody can say whether they would burn, by label: size or class of insulation is missing.
+    pub unweighed: Vec<String>,
     /// Without a fault, beside `places`.
     usual: Vec<Volt>,
     /// How much poor contacts and warm wires move it, beside `places`, V.

@@ -174,6 +174,7 @@ impl<'s> Plant<'s> {
             .map(|part| part.label.clone())
             .collect();
         assumed.sort_by_cached_key(|l| crate::book::natural(l));
+        let unweighed = self.unweighed();
         Ok(Signatures {
             state: self.of.state,
             supply,
@@ -182,6 +183,7 @@ impl<'s> Plant<'s> {
             faults,
             assumed,
             unread: self.behaviour.unread,
+            unweighed,
             usual: self.usual,
             give_v,
         })

@@ -15,6 +15,7 @@ use super::{
 };
 use crate::{
     analysis::{Snapshot, protect::core_fuse, suppose::fixed},
+    book::natural,
     circuit::Standing,
     model::{Cavity, Id},
 };
@@ -80,6 +81,17 @@ impl Plant<'_> {
 }
 
 impl Plant<'_> {
+    /// Wires that cannot be weighed, by label.
+    pub(super) fn unweighed(&self) -> Vec<String> {
+        let wires = self.see.wiring().wires.iter().zip(&self.see.warmth().wires);
+        let without = wires.filter(|(_, warmth)| warmth.alone.is_none());
+        let mut all: Vec<String> = without
+            .map(|(run, _)| self.see.book().label_of(run.wire))
+            .collect();
+        all.sort_by_cached_key(|label| natural(label));
+        all
+    }
+
     /// The wire that is hurt before the fuses have opened, if they take the longest they may.
     pub(super) fn hurt_meanwhile(
         &self,
@@ -172,6 +184,27 @@ impl Signatures {
             ))
         });
         words.collect()
+    }
+}
+
+/// Wires named of those that cannot be weighed.
+const MOST_UNWEIGHED: usize = 6;
+
+impl Signatures {
+    /// What is to be said of [`Signatures::unweighed`]; none: every wire could be weighed.
+    pub fn unweighed_words(&self) -> Option<String> {
+        let named = self.unweighed.get(..MOST_UNWEIGHED).unwrap_or(&self.unweighed);
+        if named.is_empty() {
+            return None;
+        }
+        let more = match self.unweighed.len() - named.len() {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        Some(format!(
+            "cannot tell whether they would burn, missing size or class of insulation: {}{more}",
+            named.join(", ")
+        ))
     }
 }
 

@@ -3,7 +3,7 @@
 use super::*;
 use crate::{
     analysis::suppose::Touch,
-    model::{PartKind, SignalKind, Wire},
+    model::{About, PartKind, SignalKind, Wire},
     testing::Bench,
 };
 
@@ -146,6 +146,32 @@ fn a_fault_without_anything_to_touch_is_never_ruled_out() {
         .map(|at| early.faults[*at].failing.is_touch())
         .collect();
     assert_eq!(touching, [true, true], "both touches of W1 wait, and stay listed");
+}
+
+#[test]
+fn wires_without_size_or_class_are_said_not_to_be_weighed() {
+    let mut bench = lamps();
+    let said = |bench: &Bench| asked(bench, &["lamp off"], &[]).1.unweighed_words();
+    assert_eq!(said(&bench), None);
+    let about = *bench.book().all::<About>().keys().next().unwrap();
+    bench.edit(about, |a: &mut About| a.insulation_class_c = None);
+    for (label, class_c, area_mm2) in [
+        ("W1", Some(105.0), None),
+        ("W2", Some(105.0), Some(1.0)),
+        ("W4", Some(105.0), Some(1.0)),
+    ] {
+        let wire = bench.named::<Wire>(label);
+        bench.edit(wire, |w: &mut Wire| {
+            (w.insulation_class_c, w.area_mm2) = (class_c, area_mm2);
+        });
+    }
+    let words = said(&bench).unwrap();
+    assert!(words.ends_with("size or class of insulation: W1, W3"), "{words}");
+    for n in 5..12 {
+        bench.wire(&format!("W{n}"), "PB-A1", &format!("X-A{n}"), 1.0, 1.0);
+    }
+    let words = said(&bench).unwrap();
+    assert!(words.ends_with(": W1, W3, W5, W6, W7, W8 and 3 more"), "{words}");
 }
 
 #[test]

@@ -167,6 +167,9 @@ impl Page {
         if !of.unread.is_empty() {
             rests.push_str(&format!("; cannot read: {}", of.unread.join("; ")));
         }
+        if let Some(unweighed) = of.unweighed_words() {
+            rests.push_str(&format!("; {unweighed}"));
+        }
         self.say(Look::Quiet, format!("{rests}. {PRIOR_WORDS}"));
         for caution in CAUTIONS {
             self.say(Look::Quiet, *caution);
