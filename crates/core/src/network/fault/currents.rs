@@ -9,20 +9,24 @@
 use std::sync::Arc;
 
 use super::Faults;
-use super::round::Round;
+use super::round::{Own, Round};
 use crate::network::law::{Flow, Work};
 use crate::network::layout::Pair;
+use crate::network::operate::Ratio;
 
 /// Rounds before a solution from nothing.
 const MOST_ROUNDS: usize = 40;
 
-/// A current beside a branch: `siemens · rise + constant_a`.
+/// A current beside a branch: `siemens · rise + constant_a`, of an output less a share of its supply's rise.
 pub(super) struct Beside {
     /// The contact that it opens or closes, if it is one.
     pub(super) contact: Option<usize>,
     /// Whether it takes a tie away, which is no current of the circuit.
     pub(super) is_tie: bool,
+    /// Where it flows.
     pub(super) pair: Pair,
+    /// The pair whose voltage counts as well, and how much: an output's own supply.
+    pub(super) supply: Option<(Pair, f64)>,
     pub(super) siemens: f64,
     pub(super) constant_a: f64,
     pub(super) answer: Arc<Answer>,
@@ -35,14 +39,24 @@ pub(super) struct Answer {
     pub(super) everywhere: Vec<f64>,
     /// The same at each bend, then each coil.
     pub(super) at_ports: Vec<f64>,
-    /// Volts here for one ampere less at each bend, where that differs.
+    /// The rise here for one ampere less at each bend, where that differs and the bends do not know it.
     mirrored: Option<Vec<f64>>,
 }
 
-impl Answer {
-    /// Volts here for one ampere less at a bend.
-    pub(super) fn by_bend(&self, port: usize) -> f64 {
-        self.mirrored.as_ref().unwrap_or(&self.at_ports)[port]
+impl Beside {
+    /// The rise that makes its current, at voltages `x`.
+    pub(super) fn rise(&self, x: &[f64]) -> f64 {
+        let supply = self.supply.map_or(0.0, |(pair, share)| share * pair.rise(x));
+        self.pair.rise(x) - supply
+    }
+
+    /// The same for one ampere less at a bend.
+    pub(super) fn by_bend(&self, faults: &Faults<'_>, port: usize) -> f64 {
+        if let Some(mirrored) = &self.answer.mirrored {
+            return mirrored[port];
+        }
+        let everywhere = faults.ports.kept_at(&faults.point.settled.search, port);
+        everywhere.map_or(self.answer.at_ports[port], |x| self.rise(x))
     }
 }
 
@@ -71,8 +85,8 @@ pub(super) struct Currents<'f> {
     pub(super) besides: Vec<Beside>,
     pub(super) loose: Vec<Loose>,
     pub(super) drifting: Vec<Drift>,
-    /// What a current at each bend meets there, bends on their tangents.
-    pub(super) own_ohms: Vec<f64>,
+    /// What a current at each bend meets there.
+    pub(super) own: Own,
     /// What each bend does, which matters to power loads.
     pub(super) work: Vec<Work>,
     /// Whether a power load that dropped out had enough voltage before it started.
@@ -85,18 +99,23 @@ pub(super) struct Currents<'f> {
 
 impl Faults<'_> {
     /// How the network answers a current there; kept if answers are.
-    fn answer(&self, pair: Pair) -> Arc<Answer> {
-        let anew = || Arc::new(self.answer_anew(pair));
-        let kept = self.answers.get(&(pair.tail, pair.head));
+    fn answer(&self, pair: Pair, supply: Option<(Pair, f64)>) -> Arc<Answer> {
+        let anew = || Arc::new(self.answer_anew(pair, supply));
+        // The way back alone depends on the supply.
+        let alike = supply.is_none() || !self.ports.wants_mirrored();
+        let kept = self.answers.get(&(pair.tail, pair.head)).filter(|_| alike);
         kept.map_or_else(anew, |kept| Arc::clone(kept.get_or_init(anew)))
     }
 
-    fn answer_anew(&self, pair: Pair) -> Answer {
+    fn answer_anew(&self, pair: Pair, supply: Option<(Pair, f64)>) -> Answer {
         let search = &self.point.settled.search;
         let mut everywhere = search.layout.rest();
         pair.carry(1.0, &mut everywhere);
-        let mirrored = (!self.ports.symmetric).then(|| {
+        let mirrored = self.ports.wants_mirrored().then(|| {
             let mut mirrored = everywhere.clone();
+            if let Some((pair, share)) = supply {
+                pair.carry(-share, &mut mirrored);
+            }
             search
                 .factor
                 .solve_mirrored(&search.layout.pattern, &mut mirrored);
@@ -119,7 +138,7 @@ impl<'f> Currents<'f> {
             besides: Vec::new(),
             loose: Vec::new(),
             drifting: Vec::new(),
-            own_ohms: Vec::new(),
+            own: Own::default(),
             work: search.work.clone(),
             collapsed: search.collapsed.clone(),
             rest_v: faults.ports.bends.iter().map(|bend| bend.u).collect(),
@@ -133,9 +152,25 @@ impl<'f> Currents<'f> {
             contact,
             is_tie: false,
             pair,
+            supply: None,
             siemens,
             constant_a,
-            answer: self.faults.answer(pair),
+            answer: self.faults.answer(pair, None),
+        });
+    }
+
+    /// Sets a current beside an output that is a share of its supply, so that it carries none.
+    pub(super) fn beside_ratio(&mut self, ratio: &Ratio) {
+        let (pair, supply) = (ratio.output, Some((ratio.supply, ratio.share)));
+        let offset_v = pair.offset_v - ratio.share * ratio.supply.offset_v;
+        self.besides.push(Beside {
+            contact: None,
+            is_tie: false,
+            pair,
+            supply,
+            siemens: -ratio.siemens,
+            constant_a: -ratio.siemens * offset_v,
+            answer: self.faults.answer(pair, supply),
         });
     }
 
@@ -159,7 +194,7 @@ impl<'f> Currents<'f> {
     /// settle, lose digits, or could not last.
     pub(super) fn settle(&mut self) -> Option<(Round, Vec<f64>)> {
         self.begin();
-        self.own_ohms = self.own_ohms()?;
+        self.own = self.own()?;
         for number in 0..MOST_ROUNDS {
             let round = self.round()?;
             let at_ports = self.at_ports(&round)?;

@@ -3,8 +3,8 @@
 use super::anew::altered;
 use super::{Change, Faults};
 use crate::network::law::{Law, Straight, Work};
-use crate::network::operate::{Parts, Search, Settled};
-use crate::network::read::read;
+use crate::network::operate::Search;
+use crate::network::read::{Found, conditions};
 use crate::network::{ElementId, NodeId, Potential, Solution};
 
 /// Where a fault leads.
@@ -178,23 +178,47 @@ impl<'f> Faulted<'f> {
             .map_or((&base.work, &base.collapsed), |(work, collapsed)| {
                 (work, collapsed)
             });
-        let altered = altered(&updated.changes);
-        let parts = Parts::new(circuit, base.layout, pulled, &altered);
-        let mut search = Search::new(base.layout, parts, updated.x.clone());
-        for (at, bend) in search.parts.bends.iter().enumerate() {
-            if let Some(was) = base.bend_of(bend.element) {
-                search.work[at] = work[was];
-                search.collapsed[at] = collapsed[was];
+        let bridges = altered(&updated.changes).bridges;
+        let mut open = base.parts.open.clone();
+        for change in &updated.changes {
+            match *change {
+                Change::Open(id) => open[id.index()] = true,
+                Change::Closed(id) => open[id.index()] = false,
+                Change::Bridge { .. } => {}
             }
         }
-        let (chattering, round, path) = (Vec::new(), Vec::new(), Vec::new());
-        let settled = Settled {
-            search,
-            pulled: pulled.clone(),
-            chattering,
-            round,
-            path,
+        let bends = || {
+            let bends = base.parts.bends.iter().zip(work).zip(collapsed);
+            let bends = bends.filter(|((bend, _), _)| !open[bend.element]);
+            bends.map(|((bend, &work), &collapsed)| {
+                let u = bend.pair.across(&updated.x);
+                (bend.element, &bend.law, u, work, collapsed)
+            })
         };
-        read(circuit, &settled, &altered.bridges)
+        let mut current_a = base.straight_currents(&updated.x, circuit.elements().len());
+        for change in &updated.changes {
+            match *change {
+                Change::Open(id) => current_a[id.index()] = 0.0,
+                Change::Closed(id) if base.is_open(id.index()) => {
+                    if let Law::Straight(law) = Law::of(&circuit.elements()[id.index()]) {
+                        let u = base.layout.pairs[id.index()].across(&updated.x);
+                        current_a[id.index()] = law.siemens * u + law.constant_a;
+                    }
+                }
+                Change::Closed(_) | Change::Bridge { .. } => {}
+            }
+        }
+        for (element, law, u, work, _) in bends() {
+            current_a[element] = law.flow(u, work).current_a;
+        }
+        Found {
+            circuit,
+            layout: base.layout,
+            x: &updated.x,
+            held: updated.held.as_ref().unwrap_or(&self.faults.point.held),
+            pulled,
+            bridges: &bridges,
+        }
+        .read(current_a, conditions(circuit, |at| open[at], pulled, bends()))
     }
 }

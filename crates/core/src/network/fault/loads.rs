@@ -61,7 +61,8 @@ impl Currents<'_> {
             return false;
         };
         let slope_s = law.power_w / (law.least_v * law.least_v);
-        let relief = (1.0 - ports.at_bend(port, port) * slope_s).max(f64::MIN_POSITIVE);
+        let relief = (1.0 - ports.at_bend(&self.faults.point.settled.search, port, port) * slope_s)
+            .max(f64::MIN_POSITIVE);
         at_ports[port] / relief >= START_SHARE * least_v
     }
 

@@ -109,7 +109,7 @@ impl Faults<'_> {
     pub fn solve(&self, changes: &[Change]) -> Result<Faulted<'_>, NetworkError> {
         self.check(changes)?;
         let mut near = None;
-        match self.updated(changes, &mut near) {
+        match self.updated(changes, None, &mut near) {
             Some(faulted) => Ok(faulted),
             None => {
                 let Settled { search, pulled, .. } = &self.point.settled;

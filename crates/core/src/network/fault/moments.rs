@@ -56,7 +56,10 @@ impl Faults<'_> {
             let lasting = if pulled == self.point.settled.pulled {
                 self.solve(&changes)?
             } else {
-                self.anew(&changes, pulled, &From::Service(&self.point.settled.search))?
+                match self.updated(&changes, Some(&pulled), &mut None) {
+                    Some(faulted) => faulted,
+                    None => self.anew(&changes, pulled, &From::Service(&self.point.settled.search))?,
+                }
             };
             moments.opened.push((fuse, current_a));
             moments.lasting = Some(lasting);

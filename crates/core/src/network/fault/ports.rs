@@ -1,5 +1,7 @@
 //! How the network answers a current at each place where it may change.
 
+use std::sync::OnceLock;
+
 use crate::network::law::Bent;
 use crate::network::layout::Pair;
 use crate::network::operate::Search;
@@ -31,15 +33,29 @@ pub(super) struct CoilPort {
     pub(super) contacts: Vec<(usize, bool)>,
 }
 
+/// How the network answers a current at a bend.
+#[derive(Debug)]
+struct Column {
+    /// Volts at all bends, then all coils, for one ampere less there.
+    at_ports: Vec<f64>,
+    /// The same everywhere, if that is kept.
+    everywhere: Vec<f64>,
+}
+
+/// More figures than this are not kept of the answers everywhere: 32 MB.
+const MOST_KEPT: usize = 4 << 20;
+
 /// All of them, and how each bend acts on each.
 #[derive(Debug)]
 pub(super) struct Ports {
     pub(super) bends: Vec<BendPort>,
     pub(super) coils: Vec<CoilPort>,
-    /// Volts at all bends, then all coils, for one ampere less at a bend: bend after bend.
-    answer: Vec<f64>,
-    /// Whether `answer` and all the network is the same both ways, as without ratiometric outputs.
+    /// Beside the bends, as far as that was asked for: most faults reach but a few.
+    columns: Vec<OnceLock<Column>>,
+    /// Whether all the network answers the same both ways, as without ratiometric outputs.
     pub(super) symmetric: bool,
+    /// Whether columns are kept everywhere: where the network does not answer both ways alike, they spare the way back.
+    keeps: bool,
 }
 
 impl Ports {
@@ -56,22 +72,26 @@ impl Ports {
                 slope_s: search.slope_s[at],
             });
         }
-        let mut ports = Self {
+        let symmetric = search.parts.ratios.is_empty();
+        Self {
             coils: coils(circuit, search),
-            answer: Vec::new(),
-            symmetric: search.parts.ratios.is_empty(),
+            columns: bends.iter().map(|_| OnceLock::new()).collect(),
+            symmetric,
+            keeps: !symmetric && bends.len() * search.x.len() <= MOST_KEPT,
             bends,
-        };
-        let mut answer = Vec::with_capacity(ports.bends.len() * ports.len());
-        let mut x = vec![0.0; search.x.len()];
-        for bend in &ports.bends {
-            x.fill(0.0);
-            bend.pair.carry(1.0, &mut x);
-            search.factor.solve(&search.layout.pattern, &mut x);
-            answer.extend(ports.rises(&x));
         }
-        ports.answer = answer;
-        ports
+    }
+
+    fn column(&self, search: &Search<'_>, bend: usize) -> &Column {
+        self.columns[bend].get_or_init(|| {
+            let mut x = search.layout.rest();
+            self.bends[bend].pair.carry(1.0, &mut x);
+            search.factor.solve(&search.layout.pattern, &mut x);
+            Column {
+                at_ports: self.rises(&x),
+                everywhere: if self.keeps { x } else { Vec::new() },
+            }
+        })
     }
 
     /// Volts that a change of all unknowns makes at all bends, then all coils.
@@ -81,19 +101,24 @@ impl Ports {
         bends.chain(coils).map(|pair| pair.rise(change)).collect()
     }
 
-    /// Number of bends and coils.
-    pub(super) fn len(&self) -> usize {
-        self.bends.len() + self.coils.len()
-    }
-
     /// Volts at all bends, then all coils, for one ampere less at a bend.
-    pub(super) fn by_bend(&self, bend: usize) -> &[f64] {
-        &self.answer[bend * self.len()..][..self.len()]
+    pub(super) fn by_bend(&self, search: &Search<'_>, bend: usize) -> &[f64] {
+        &self.column(search, bend).at_ports
     }
 
     /// Volts at bend `row` for one ampere less at bend `column`.
-    pub(super) fn at_bend(&self, row: usize, column: usize) -> f64 {
-        self.answer[column * self.len() + row]
+    pub(super) fn at_bend(&self, search: &Search<'_>, row: usize, column: usize) -> f64 {
+        self.by_bend(search, column)[row]
+    }
+
+    /// Volts everywhere for one ampere less at a bend, where that is kept.
+    pub(super) fn kept_at(&self, search: &Search<'_>, bend: usize) -> Option<&[f64]> {
+        self.keeps.then(|| &*self.column(search, bend).everywhere)
+    }
+
+    /// Whether a way back has to be found of each answer.
+    pub(super) fn wants_mirrored(&self) -> bool {
+        !self.symmetric && !self.keeps
     }
 }
 

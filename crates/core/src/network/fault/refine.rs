@@ -40,7 +40,7 @@ impl Currents<'_> {
         let mut balance_a = search.layout.rest();
         search.straight_balance(x, &mut balance_a);
         for beside in self.besides.iter().filter(|beside| !beside.is_tie) {
-            let current_a = beside.siemens * beside.pair.rise(x) + beside.constant_a;
+            let current_a = beside.siemens * beside.rise(x) + beside.constant_a;
             beside.pair.carry(current_a, &mut balance_a);
         }
         for (port, bend) in self.faults.ports.bends.iter().enumerate() {
@@ -57,13 +57,13 @@ impl Currents<'_> {
         let search = &self.faults.point.settled.search;
         search.factor.solve(&search.layout.pattern, &mut x);
         let bends = &self.faults.ports.bends;
-        let besides = self.besides.iter().map(|beside| beside.pair);
-        let loose = self.loose.iter().map(|loose| bends[loose.port].pair);
-        let pairs: Vec<_> = besides.chain(loose).collect();
-        let rises: Vec<f64> = pairs.iter().map(|pair| pair.rise(&x)).collect();
+        let loose = || self.loose.iter().map(|loose| bends[loose.port].pair);
+        let rises = self.besides.iter().map(|beside| beside.rise(&x));
+        let rises: Vec<f64> = rises.chain(loose().map(|pair| pair.rise(&x))).collect();
         let mut back = search.layout.rest();
         let through = round.equations.solve(&rises);
-        for ((pair, rise), slope_s) in pairs.iter().zip(through).zip(&round.slope_s) {
+        let pairs = self.besides.iter().map(|beside| beside.pair).chain(loose());
+        for ((pair, rise), slope_s) in pairs.zip(through).zip(&round.slope_s) {
             pair.carry(slope_s * rise, &mut back);
         }
         search.factor.solve(&search.layout.pattern, &mut back);

@@ -17,22 +17,22 @@ impl Currents<'_> {
     fn at_bend(&self, port: usize, column: usize) -> f64 {
         match self.besides.get(column) {
             Some(beside) => beside.answer.at_ports[port],
-            None => self
-                .faults
-                .ports
-                .at_bend(port, self.loose[column - self.besides.len()].port),
+            None => self.bend_at_bend(port, self.loose[column - self.besides.len()].port),
         }
     }
 
     /// Volts at unknown `row` for one ampere less at bend `port`.
     fn by_bend(&self, row: usize, port: usize) -> f64 {
         match self.besides.get(row) {
-            Some(beside) => beside.answer.by_bend(port),
-            None => self
-                .faults
-                .ports
-                .at_bend(self.loose[row - self.besides.len()].port, port),
+            Some(beside) => beside.by_bend(self.faults, port),
+            None => self.bend_at_bend(self.loose[row - self.besides.len()].port, port),
         }
+    }
+
+    /// Volts at bend `row` for one ampere less at bend `column`.
+    fn bend_at_bend(&self, row: usize, column: usize) -> f64 {
+        let search = &self.faults.point.settled.search;
+        self.faults.ports.at_bend(search, row, column)
     }
 
     /// The currents on the present tangents.
@@ -47,7 +47,7 @@ impl Currents<'_> {
         for beside in &self.besides {
             slope_s.push(beside.siemens);
             constant_a.push(beside.constant_a);
-            u.push(beside.pair.rise(&search.x));
+            u.push(beside.rise(&search.x));
         }
         for loose in &self.loose {
             let excess = self.excess(loose.port, loose.tangent_v, loose.dead);
@@ -59,8 +59,10 @@ impl Currents<'_> {
         for (row, u) in u.iter_mut().enumerate() {
             for column in 0..n {
                 let answer = match (self.besides.get(row), self.besides.get(column)) {
-                    (Some(row), Some(column)) => row.pair.rise(&column.answer.everywhere),
-                    (Some(row), None) => row.answer.by_bend(self.loose[column - self.besides.len()].port),
+                    (Some(row), Some(column)) => row.rise(&column.answer.everywhere),
+                    (Some(row), None) => {
+                        row.by_bend(self.faults, self.loose[column - self.besides.len()].port)
+                    }
                     (None, _) => self.at_bend(self.loose[row - self.besides.len()].port, column),
                 };
                 entries.push(answer * slope_s[column] + if row == column { 1.0 } else { 0.0 });
@@ -82,7 +84,7 @@ impl Currents<'_> {
 
     /// Voltage at each bend, then each coil.
     pub(super) fn at_ports(&self, round: &Round) -> Option<Vec<f64>> {
-        let ports = &self.faults.ports;
+        let (ports, search) = (&self.faults.ports, &self.faults.point.settled.search);
         let (besides, loose) = round.current_a.split_at(self.besides.len());
         let mut all: Vec<f64> = ports.bends.iter().map(|bend| bend.u).collect();
         all.extend(ports.coils.iter().map(|coil| coil.u));
@@ -95,39 +97,51 @@ impl Currents<'_> {
             take(&beside.answer.at_ports, current_a);
         }
         for (loose, &current_a) in self.loose.iter().zip(loose) {
-            take(ports.by_bend(loose.port), current_a);
+            take(ports.by_bend(search, loose.port), current_a);
         }
         for drift in &self.drifting {
-            take(ports.by_bend(drift.port), drift.current_a);
+            take(ports.by_bend(search, drift.port), drift.current_a);
         }
         all.iter().all(|u| u.is_finite()).then_some(all)
     }
 
-    /// What a current at each bend meets there with the branches beside, bends on their tangents.
-    pub(super) fn own_ohms(&self) -> Option<Vec<f64>> {
+    /// Makes ready what a current at a bend meets there with the branches beside, bends on their tangents.
+    pub(super) fn own(&self) -> Option<Own> {
         let n = self.besides.len();
         let mut entries = Vec::with_capacity(n * n);
         for (row, at) in self.besides.iter().enumerate() {
             for (column, beside) in self.besides.iter().enumerate() {
                 let own = if row == column { 1.0 } else { 0.0 };
-                entries.push(at.pair.rise(&beside.answer.everywhere) * beside.siemens + own);
+                entries.push(at.rise(&beside.answer.everywhere) * beside.siemens + own);
             }
         }
-        let equations = Dense::new(entries, n)?;
-        let ports = &self.faults.ports;
-        let own = |port| {
-            let from: Vec<f64> = self
-                .besides
-                .iter()
-                .map(|beside| beside.answer.by_bend(port))
-                .collect();
-            let rises = equations.solve(&from);
-            let pairs = self.besides.iter().zip(rises);
-            let relief: f64 = pairs
-                .map(|(beside, rise)| beside.answer.at_ports[port] * beside.siemens * rise)
-                .sum();
-            (ports.at_bend(port, port) - relief).abs()
-        };
-        Some((0..ports.bends.len()).map(own).collect())
+        Some(Own {
+            equations: Dense::new(entries, n)?,
+            ohms: vec![None; self.faults.ports.bends.len()],
+        })
     }
+
+    /// What a current at a bend meets there, found once it is asked for: most bends hardly notice a fault.
+    pub(super) fn own_ohms(&mut self, port: usize) -> f64 {
+        if let Some(ohms) = self.own.ohms[port] {
+            return ohms;
+        }
+        let besides = self.besides.iter();
+        let from: Vec<f64> = besides.map(|beside| beside.by_bend(self.faults, port)).collect();
+        let rises = self.own.equations.solve(&from);
+        let pairs = self.besides.iter().zip(rises);
+        let relief: f64 = pairs
+            .map(|(beside, rise)| beside.answer.at_ports[port] * beside.siemens * rise)
+            .sum();
+        let ohms = (self.bend_at_bend(port, port) - relief).abs();
+        self.own.ohms[port] = Some(ohms);
+        ohms
+    }
+}
+
+/// What currents at bends meet there.
+#[derive(Default)]
+pub(super) struct Own {
+    equations: Dense,
+    ohms: Vec<Option<f64>>,
 }

@@ -2,10 +2,10 @@
 
 use super::currents::{Currents, Drift, Loose};
 
-/// More equations than this are dearer than a new factor.
+/// More equations than this are dearer than a new factor,
 const MOST_UNKNOWNS: usize = 24;
-/// More bends that leave their tangents in the first round seldom end below that.
-const MOST_AT_FIRST: usize = 12;
+/// and one more for so many unknowns of the network, with which a factor becomes dearer.
+const UNKNOWNS_EACH: usize = 100;
 /// A bend that is to be on its law has come to rest when its voltage changes by no more, volts.
 const AT_REST_V: f64 = 1e-9;
 /// A bend stays on its tangent while what it misses there changes no voltage by more, volts.
@@ -71,8 +71,10 @@ impl Currents<'_> {
                 dead,
             });
         }
-        let few = number > 0 || self.loose.len() <= MOST_AT_FIRST;
-        (few && self.besides.len() + self.loose.len() <= MOST_UNKNOWNS).then_some(settled)
+        let most = MOST_UNKNOWNS + self.faults.point.settled.search.x.len() / UNKNOWNS_EACH;
+        // Where more bends than half of that leave their tangents in the first round they seldom end below it.
+        let few = number > 0 || self.loose.len() <= most / 2;
+        (few && self.besides.len() + self.loose.len() <= most).then_some(settled)
     }
 
     /// Lets drifting currents change as they will in the next round, since something else has.
@@ -119,9 +121,12 @@ impl Currents<'_> {
     /// Keeps a bend on its tangent, or has it drift or lets it go.
     fn keeps_on(&mut self, port: usize, u: f64, number: usize, let_go: &mut Vec<(usize, f64)>) -> bool {
         let excess = self.excess(port, u, false);
-        let own_ohms = self.own_ohms[port];
         let missed_a = excess.current_a.abs();
-        if missed_a <= ROUNDING_A || missed_a * own_ohms <= ON_TANGENT_V {
+        if missed_a <= ROUNDING_A {
+            return true;
+        }
+        let own_ohms = self.own_ohms(port);
+        if missed_a * own_ohms <= ON_TANGENT_V {
             return true;
         }
         if number < DRIFT_ROUNDS && excess.slope_s.abs() * own_ohms <= DRIFT_SHARE {

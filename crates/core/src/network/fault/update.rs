@@ -12,9 +12,14 @@ use crate::network::{Element, ElementId};
 const NO_CURRENT_A: f64 = 1e-12;
 
 impl Faults<'_> {
-    /// Solves by update, or not where that cannot be trusted; then `near` may get voltages that are nearer to
-    /// the fault's than those of the operating point.
-    pub(super) fn updated(&self, changes: &[Change], near: &mut Option<Vec<f64>>) -> Option<Faulted<'_>> {
+    /// Solves by update with relays beginning at `begin` (none: where they are without the fault), or not where that cannot
+    /// be trusted; then `near` may get voltages that are nearer to the fault's than those of the operating point.
+    pub(super) fn updated(
+        &self,
+        changes: &[Change],
+        begin: Option<&[bool]>,
+        near: &mut Option<Vec<f64>>,
+    ) -> Option<Faulted<'_>> {
         let settled = &self.point.settled;
         if !settled.chattering.is_empty() {
             return None;
@@ -23,6 +28,7 @@ impl Faults<'_> {
             faults: self,
             currents: Currents::new(self),
             changes: changes.to_vec(),
+            parted: Vec::new(),
             piece: None,
         };
         for &change in changes {
@@ -33,12 +39,11 @@ impl Faults<'_> {
                         continue;
                     }
                     if self.cuts.is_cut(at) {
-                        // Several changes at once may join the part again.
-                        return if changes.len() == 1 {
-                            self.island(at, change)
-                        } else {
-                            None
-                        };
+                        if changes.len() == 1 && begin.is_none() {
+                            return self.island(at, change);
+                        }
+                        update.part(at)?;
+                        continue;
                     }
                     update.open(at, None)?;
                 }
@@ -55,8 +60,14 @@ impl Faults<'_> {
                 }
             }
         }
-        let pulled = &settled.pulled;
-        let start: Vec<bool> = self.ports.coils.iter().map(|coil| pulled[coil.element]).collect();
+        let of = |pulled: &[bool]| -> Vec<bool> {
+            let coils = self.ports.coils.iter();
+            coils.map(|coil| pulled[coil.element]).collect()
+        };
+        let start = of(begin.unwrap_or(&settled.pulled));
+        if begin.is_some() {
+            update.relays(&of(&settled.pulled), &start)?;
+        }
         let mut path = vec![start];
         loop {
             let Some(found) = update.currents.settle() else {
@@ -83,24 +94,10 @@ impl Faults<'_> {
 
     /// Opens the only link to a part, which therefore carries nothing: only the part's hold is lost.
     fn island(&self, at: usize, change: Change) -> Option<Faulted<'_>> {
+        self.parts_quietly(at)?;
         let search = &self.point.settled.search;
         let joints = &search.layout.joints;
         let beyond = |unknown| self.cuts.is_beyond(at, unknown);
-        let spans = |tail, head| beyond(tail) != beyond(head);
-        // What is fed across the link falls silent with it, and what was held shut across it may open.
-        for (other, element) in self.point.circuit.elements().iter().enumerate() {
-            let pair = search.layout.pairs[other];
-            let across = match *element {
-                Element::Ratiometric { low, high, .. } => spans(joints.of(low), joints.of(high)),
-                _ => spans(pair.tail, pair.head),
-            };
-            if across && other != at && !search.is_open(other) {
-                return None;
-            }
-        }
-        if search.current_of(at)?.abs() > NO_CURRENT_A {
-            return None;
-        }
         let apart = joints.ground() + 1;
         let held = (0u32..)
             .zip(&self.point.held)
@@ -117,12 +114,35 @@ impl Faults<'_> {
     }
 }
 
+impl Faults<'_> {
+    /// Nothing where more than a part's hold is lost by opening its only link.
+    fn parts_quietly(&self, at: usize) -> Option<()> {
+        let search = &self.point.settled.search;
+        let joints = &search.layout.joints;
+        let spans = |tail, head| self.cuts.is_beyond(at, tail) != self.cuts.is_beyond(at, head);
+        // What is fed across the link falls silent with it, and what was held shut across it may open.
+        for (other, element) in self.point.circuit.elements().iter().enumerate() {
+            let pair = search.layout.pairs[other];
+            let across = match *element {
+                Element::Ratiometric { low, high, .. } => spans(joints.of(low), joints.of(high)),
+                _ => spans(pair.tail, pair.head),
+            };
+            if across && other != at && !search.is_open(other) {
+                return None;
+            }
+        }
+        (search.current_of(at)?.abs() <= NO_CURRENT_A).then_some(())
+    }
+}
+
 /// A fault being written down.
 struct Update<'f> {
     faults: &'f Faults<'f>,
     currents: Currents<'f>,
     /// The fault, and what relays make of it.
     changes: Vec<Change>,
+    /// Only links to parts, that are open and carry nothing without the fault either.
+    parted: Vec<usize>,
     /// Which unknowns one tie holds, where bridges change that.
     piece: Option<Vec<u32>>,
 }
@@ -202,6 +222,18 @@ impl Update<'_> {
         }
     }
 
+    /// Opens the only link to a part beside other changes, none of which may join the part again.
+    fn part(&mut self, at: usize) -> Option<()> {
+        self.faults.parts_quietly(at)?;
+        let beyond = |unknown| self.faults.cuts.is_beyond(at, unknown);
+        let mut besides = self.currents.besides.iter().map(|beside| beside.pair);
+        if besides.any(|pair| beyond(pair.tail) != beyond(pair.head)) {
+            return None;
+        }
+        self.parted.push(at);
+        Some(())
+    }
+
     fn open(&mut self, at: usize, contact: Option<usize>) -> Option<()> {
         let pair = self.faults.point.settled.search.layout.pairs[at];
         let element = &self.faults.point.circuit.elements()[at];
@@ -214,13 +246,23 @@ impl Update<'_> {
                     .beside(contact, pair, -siemens, -constant_a - siemens * pair.offset_v);
             }
             Law::Bent(_) => self.currents.open_bend(at)?,
-            Law::Ratiometric | Law::Joint => return None,
+            Law::Ratiometric => {
+                let ratios = &self.faults.point.settled.search.parts.ratios;
+                let (_, ratio) = ratios.iter().find(|(element, _)| *element == at)?;
+                self.currents.beside_ratio(ratio);
+            }
+            Law::Joint => return None,
         }
         Some(())
     }
 
     fn bridge(&mut self, pair: Pair, ohms: f64, contact: Option<usize>) -> Option<()> {
         let search = &self.faults.point.settled.search;
+        let cuts = &self.faults.cuts;
+        let joins = |at: &usize| cuts.is_beyond(*at, pair.tail) != cuts.is_beyond(*at, pair.head);
+        if self.parted.iter().any(joins) {
+            return None;
+        }
         let ground = search.layout.joints.ground();
         let piece = self.piece.as_ref().unwrap_or(&search.parts.piece);
         let (tail, head) = (piece[pair.tail as usize], piece[pair.head as usize]);
@@ -278,7 +320,8 @@ impl Update<'_> {
         // What opens is no only link: one alone parts nothing.
         let opens =
             |change: &&Change| matches!(change, Change::Open(id) if !base.settled.search.is_open(id.index()));
-        if changes.iter().filter(opens).count() <= 1 && !self.currents.shut_or_opened(x) {
+        let parts = !self.parted.is_empty() || changes.iter().filter(opens).count() > 1;
+        if !parts && !self.currents.shut_or_opened(x) {
             return Some(together(&base.held, joined()));
         }
         let is_open = |change: &Change, element| matches!(change, Change::Open(id) if id.index() == element);

@@ -18,7 +18,7 @@ mod search;
 mod together;
 
 pub(crate) use held::held;
-pub(crate) use parts::{Altered, Parts};
+pub(crate) use parts::{Altered, Ratio};
 pub(crate) use race::racing;
 pub use relays::Start;
 pub(crate) use relays::{From, Settled, operate, settle_at};

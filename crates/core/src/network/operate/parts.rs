@@ -32,10 +32,10 @@ pub(crate) struct Bend {
 /// A ratiometric output: `siemens · (share · supply − output)`, both against its return.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Ratio {
-    pub(super) output: Pair,
-    pub(super) supply: Pair,
-    siemens: f64,
-    share: f64,
+    pub(crate) output: Pair,
+    pub(crate) supply: Pair,
+    pub(crate) siemens: f64,
+    pub(crate) share: f64,
 }
 
 impl Ratio {

@@ -50,6 +50,8 @@ pub(crate) struct Settled<'l> {
 pub(crate) enum From<'b> {
     /// No voltage, loads not started.
     Rest,
+    /// Voltages that are thought to be near, loads not started.
+    Guess(&'b [f64]),
     /// Another circuit's operating point, or this one's, with loads at work.
     Service(&'b Search<'b>),
     /// The same, and voltages that are thought to be nearer.
@@ -71,10 +73,11 @@ pub(crate) fn operate<'l>(
         let before = match (seen.last(), from) {
             (Some(before), _) => Some(before),
             (None, From::Service(before) | From::Near(before, _)) => Some(*before),
-            (None, From::Rest) => None,
+            (None, From::Rest | From::Guess(_)) => None,
         };
         let x = match (seen.is_empty(), from) {
             (true, From::Near(_, x)) => x.clone(),
+            (true, From::Guess(x)) => x.to_vec(),
             _ => before.map_or_else(|| layout.rest(), |before| before.x.clone()),
         };
         let mut search = Search::new(layout, parts, x);

@@ -278,16 +278,22 @@ impl<'l> Search<'l> {
 
     /// Current through each of `count` elements but ideal voltages, amperes.
     pub(crate) fn currents(&self, count: usize) -> Vec<f64> {
+        let mut current_a = self.straight_currents(&self.x, count);
+        for (element, law, u, work, _) in self.bends() {
+            current_a[element] = law.flow(u, work).current_a;
+        }
+        current_a
+    }
+
+    /// The same at voltages `x`, without the bends.
+    pub(crate) fn straight_currents(&self, x: &[f64], count: usize) -> Vec<f64> {
         let mut current_a = vec![0.0; count];
         // Bridges come after the elements.
         for line in self.parts.lines.iter().take_while(|line| line.element < count) {
-            current_a[line.element] = line.current_a(&self.x);
+            current_a[line.element] = line.current_a(x);
         }
         for (element, ratio) in &self.parts.ratios {
-            current_a[*element] = ratio.current_a(&self.x);
-        }
-        for (element, law, u, work, _) in self.bends() {
-            current_a[element] = law.flow(u, work).current_a;
+            current_a[*element] = ratio.current_a(x);
         }
         current_a
     }

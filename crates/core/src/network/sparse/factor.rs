@@ -200,7 +200,9 @@ impl Factor {
     /// Solves in place, right sides by position; what stands for the reference becomes zero.
     pub(crate) fn solve(&self, pattern: &Pattern, x: &mut [f64]) {
         let rows = pattern.rows();
-        for (k, span) in pattern.spans().enumerate() {
+        // Mostly all but a few places are zero.
+        let first = x.iter().position(|value| *value != 0.0).unwrap_or(x.len());
+        for (k, span) in pattern.spans().enumerate().skip(first) {
             let value = x[k];
             if value != 0.0 {
                 for (&row, low) in rows[span.clone()].iter().zip(&self.values.low[span]) {

@@ -145,6 +145,13 @@ proptest! {
         }));
         let both = [list[0][0], list[list.len() - 1][0]];
         list.push(both.to_vec());
+        // Several at once, as where a unit is dead: what one parts another may join again.
+        let singles = list.clone();
+        for (at, one) in singles.iter().enumerate() {
+            let more = |by: usize| singles[(at * 5 + by) % singles.len()].iter().filter(|c| !one.contains(c));
+            list.push(one.iter().chain(more(3)).copied().collect());
+            list.push(one.iter().chain(more(3).filter(|c| more(11).all(|d| d != *c))).chain(more(11)).copied().collect());
+        }
         for changes in list {
             let faulted = faults.solve(&changes).unwrap();
             let anew = Network::new(changed(&circuit, &changes)).unwrap().solve(&start).unwrap();
@@ -246,6 +253,37 @@ fn the_only_link_of_a_part_leaves_it_floating() {
         ])
         .unwrap();
     assert_eq!(held.voltage(a).volts(), Some(0.0));
+}
+
+/// A sensor that falls silent together with the link to what hangs on it alone: both are found by update.
+#[test]
+fn a_sensor_falls_silent_and_its_wire_comes_off() {
+    let mut circuit = Circuit::new();
+    let [negative, post, out, pulled, stub] = std::array::from_fn(|_| circuit.node());
+    circuit.set_reference(negative);
+    circuit.source(0, negative, post, 5.0, 1.0);
+    let sensor = circuit.add(
+        1,
+        Element::Ratiometric {
+            low: negative,
+            high: post,
+            out,
+            share: 0.5,
+            ohms: 100.0,
+        },
+    );
+    circuit.resistance(2, out, pulled, 1.0);
+    circuit.resistance(3, pulled, negative, 900.0);
+    let link = circuit.resistance(4, pulled, stub, 1.0);
+    let network = Network::new(circuit).unwrap();
+    let point = network.operate(&Start::Released).unwrap();
+    assert!(point.solution().voltage(pulled).volts().unwrap() > 2.0);
+    let faults = point.faults();
+    let silent = faults.solve(&[Change::Open(sensor), Change::Open(link)]).unwrap();
+    assert!(!silent.is_anew());
+    assert!(silent.voltage(pulled).volts().unwrap().abs() < 1e-9);
+    assert_eq!(silent.voltage(stub), Potential::Floating);
+    assert_eq!(silent.solution().condition(sensor), Condition::Open);
 }
 
 /// A relay drops out when its coil's wire comes off; a fault at switch-on can end elsewhere than in service.

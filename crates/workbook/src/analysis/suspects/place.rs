@@ -21,6 +21,8 @@ pub struct Place {
     /// How easily it is reached, 1 the easiest.
     pub ease: f64,
     pub(super) nodes: [Node; 2],
+    /// Its manual allows so much, V.
+    pub(super) most_v: Option<f64>,
 }
 
 /// A sealed plug, or one in a wet zone, is left for later where another tells nearly as much (our own).
@@ -65,6 +67,7 @@ pub(super) fn places(see: &Snapshot, of: &StateResult) -> Vec<Place> {
                 untold: untold.contains(&cavity.id),
                 ease,
                 nodes: [at, ground],
+                most_v: cavity.limits.most_v,
             });
         }
     }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, HashMap, HashSet};
 
-use crimpbook_core::network::{Network, Start};
+use crimpbook_core::network::{Network, Solution, Start};
 
 use super::{
     Signature, Signatures, Supply,
@@ -122,12 +122,14 @@ impl<'s> Plant<'s> {
         }
         let standing = self.standing(&first);
         let alike = Network::new(standing.circuit.clone()).map_err(|e| Trouble::Unsolved(e.to_string()))?;
-        self.healthy(&standing, &alike, &first)?;
+        let point = alike.operate(&self.start(&standing));
+        let point = point.map_err(|e| Trouble::Unsolved(e.to_string()))?;
+        self.healthy(&standing, point.solution(), &first);
         let mut queue: BTreeMap<Key, Vec<Job>> = BTreeMap::from([(first, jobs)]);
         // What follows waits until all of this round is done, so that each circuit is made ready once a round.
         while !queue.is_empty() {
             let round: Vec<(Key, Vec<Job>)> = std::mem::take(&mut queue).into_iter().collect();
-            for answered in self.round(&alike, &round)? {
+            for answered in self.round(&alike, &point, &round)? {
                 let Some(signature) = faults.get_mut(answered.fault) else {
                     continue;
                 };
@@ -284,35 +286,27 @@ impl<'s> Plant<'s> {
     }
 
     /// What all shows without a fault.
-    fn healthy(&mut self, standing: &Standing, network: &Network, key: &Key) -> Result<(), NotSupposed> {
-        let start = self.start(standing);
-        let solution = network
-            .solve(&start)
-            .map_err(|e| Trouble::Unsolved(e.to_string()))?;
+    fn healthy(&mut self, standing: &Standing, solution: &Solution, key: &Key) {
         let holding: HashSet<usize> = key.holding.iter().copied().collect();
         self.usual = self
             .places
             .iter()
-            .map(|p| volt(&solution, standing, p.nodes))
+            .map(|p| volt(solution, standing, p.nodes))
             .collect();
-        let usual_a = self
-            .watched
-            .iter()
-            .map(|w| self.current_a(&solution, standing, w));
+        let usual_a = self.watched.iter().map(|w| self.current_a(solution, standing, w));
         self.usual_a = usual_a.collect();
-        let levels = self.levels(&solution, standing);
-        let stood = |at: usize| self.part_on(&solution, standing, &holding, at);
+        let levels = self.levels(solution, standing);
+        let stood = |at: usize| self.part_on(solution, standing, &holding, at);
         let driven = self.behaviour.driven.iter();
         let drives = driven.map(|(part, term)| {
             let on = self.is_driven(*part)?;
             (term.holds(&levels, &stood) == Some(on)).then_some(on)
         });
         self.drives = drives.collect();
-        let seen: Vec<Option<bool>> = self.seen(&solution, standing, &holding, &levels, &[]);
+        let seen: Vec<Option<bool>> = self.seen(solution, standing, &holding, &levels, &[]);
         for (watched, usual) in self.watched.iter_mut().zip(seen) {
             watched.usual = usual;
         }
-        Ok(())
     }
 
     /// Whether the state has an output or source on.

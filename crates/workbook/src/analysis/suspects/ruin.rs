@@ -47,8 +47,7 @@ impl Plant<'_> {
         wire.or_else(|| {
             let over = moved.iter().filter_map(|(at, volt)| {
                 let place = self.places.get(*at as usize)?;
-                let cavity: &Cavity = self.see.book().get(place.at)?;
-                let (Volt::At(volts), Some(most_v)) = (*volt, cavity.limits.most_v) else {
+                let (Volt::At(volts), Some(most_v)) = (*volt, place.most_v) else {
                     return None;
                 };
                 let over_v = f64::from(volts) - most_v;
@@ -64,12 +63,12 @@ impl Plant<'_> {
         let hot = wires.filter_map(|(at, (warmth, element))| {
             let current_a = solution.current_a(*element).abs();
             let factor = self.of.temperatures.factor.get(at).copied().unwrap_or(1.0);
-            let limits = Limits::of(&warmth.alone.as_ref()?.heat.insulation);
             if current_a < factor * warmth.allowed_alone_a
                 || current_a < 1.1 * self.of.operated.wire_a(at).abs()
             {
                 return None;
             }
+            let limits = Limits::of(&warmth.alone.as_ref()?.heat.insulation);
             let over = warmth.conductor_c(current_a, factor) - limits.overload_c;
             // What has no balance at all runs away: the current tells which is the first.
             let over = if over.is_finite() { over } else { f64::MAX };

@@ -1,11 +1,14 @@
 //! Solving a job from a circuit made ready.
 
 use std::{
+    cmp::Reverse,
     collections::{BTreeMap, HashSet},
     sync::atomic::{AtomicUsize, Ordering},
 };
 
-use crimpbook_core::network::{Change, Condition, ElementId, Faults, FuseGate, Moments, Network, Solution};
+use crimpbook_core::network::{
+    Change, Condition, ElementId, Faults, FuseGate, Moments, Network, OperatingPoint, Solution,
+};
 
 use super::{
     job::{Job, Key, MOST_ROUNDS},
@@ -24,6 +27,9 @@ use crate::{
 const AT_FIRST: f64 = 0.1;
 const BEFORE: f64 = 0.3;
 
+/// From so many jobs on a circuit keeps both threads busy.
+const MANY: usize = 100;
+
 /// What a job came to.
 pub(super) struct Answered {
     pub fault: usize,
@@ -41,35 +47,44 @@ pub(super) struct Base<'b> {
 }
 
 impl Plant<'_> {
-    /// Answers a round's jobs, in order. Where there are several circuits, two are made ready side by side.
-    pub(super) fn round(&self, alike: &Network, round: &[(Key, Vec<Job>)]) -> Result<Vec<Answered>, Trouble> {
+    /// Answers a round's jobs, in order: circuits with many one after the other by two threads together, the others side by
+    /// side, longest first. They begin at `near`, which differs from each in a few parts only.
+    pub(super) fn round(
+        &self,
+        alike: &Network,
+        near: &OperatingPoint<'_>,
+        round: &[(Key, Vec<Job>)],
+    ) -> Result<Vec<Answered>, Trouble> {
         let of = |(key, jobs): &(Key, Vec<Job>), split| {
             let standing = self.standing(key);
             let network = alike.again(standing.circuit.clone());
             let network = network.map_err(|e| Trouble::Unsolved(e.to_string()))?;
-            Ok(self.answers(&standing, &network, key, jobs, split))
+            Ok(self.answers(&standing, (&network, near), key, jobs, split))
         };
-        if let [one] = round {
-            return of(one, true);
+        let mut done: BTreeMap<usize, Result<Vec<Answered>, Trouble>> = BTreeMap::new();
+        let (many, mut few): (Vec<usize>, Vec<usize>) = (0..round.len())
+            .partition(|at| round.len() == 1 || round.get(*at).is_some_and(|r| r.1.len() > MANY));
+        for (at, one) in many.iter().filter_map(|at| Some((*at, round.get(*at)?))) {
+            done.insert(at, of(one, true));
         }
+        few.sort_by_key(|at| Reverse(round.get(*at).map_or(0, |one| one.1.len())));
         let next = AtomicUsize::new(0);
         let some = || {
             let mut done: BTreeMap<usize, Result<Vec<Answered>, Trouble>> = BTreeMap::new();
-            while let Some((at, one)) = {
-                let at = next.fetch_add(1, Ordering::Relaxed);
-                round.get(at).map(|one| (at, one))
-            } {
-                done.insert(at, of(one, false));
+            while let Some(at) = few.get(next.fetch_add(1, Ordering::Relaxed)) {
+                if let Some(one) = round.get(*at) {
+                    done.insert(*at, of(one, false));
+                }
             }
             done
         };
-        let mut done = std::thread::scope(|scope| {
+        done.extend(std::thread::scope(|scope| {
             let other = scope.spawn(some);
             let mut done = some();
             // A thread that panicked leaves its circuits to this one.
             done.extend(other.join().unwrap_or_default());
             done
-        });
+        }));
         let mut all = Vec::new();
         for (at, one) in round.iter().enumerate() {
             all.extend(done.remove(&at).unwrap_or_else(|| of(one, true))?);
@@ -80,7 +95,7 @@ impl Plant<'_> {
     fn answers(
         &self,
         standing: &Standing,
-        network: &Network,
+        (network, near): (&Network, &OperatingPoint<'_>),
         key: &Key,
         jobs: &[Job],
         split: bool,
@@ -94,13 +109,13 @@ impl Plant<'_> {
             });
             all.collect()
         };
-        let point = match network.operate(&self.start(standing)) {
+        let point = match network.operate_near(&self.start(standing), near) {
             Ok(point) => point,
             Err(why) => return failed(why.to_string()),
         };
         let base = Base {
             standing,
-            faults: point.faults(),
+            faults: point.faults().keeping_answers(&self.deaths(standing)),
             gates: self.fuse_gates(standing),
             holding: key.holding.iter().copied().collect(),
         };
@@ -127,6 +142,14 @@ impl Plant<'_> {
                 .flat_map(|one| std::iter::once(one).chain(odd.next()))
                 .collect()
         })
+    }
+
+    /// What units without their feed come to: many faults share it.
+    fn deaths(&self, standing: &Standing) -> Vec<Change> {
+        let drives = self.fed.iter().flat_map(|fed| &fed.drives);
+        let links = drives.filter_map(|at| standing.parts.get(*at));
+        let elements = links.flat_map(|link| [link.main, link.other]);
+        elements.flatten().map(Change::Open).collect()
     }
 
     /// Fuses as they sit in a circuit.
