@@ -11,7 +11,7 @@
 mod fleet;
 mod program;
 
-use std::{collections::BTreeMap, fs, path::Path, process::Command};
+use std::{collections::BTreeMap, fs, hint::black_box, path::Path, process::Command, time::Instant};
 
 use program::{PROGRAM, Running, ticks_of};
 
@@ -203,8 +203,32 @@ const BENCHES: &[(&str, &str)] = &[
     ("crimpbook-workbook", "suspects"),
 ];
 
+/// How fast this machine is at what has nothing to do with the program: the figures of two machines are compared by it.
+/// Multiplications that wait for each other, and looks into 4 MB in no order; the median of some rounds, ms.
+fn yardstick_ms() -> f64 {
+    const PLACES: usize = 1 << 19;
+    const STEPS: usize = 2_000_000;
+    let table: Vec<u64> = (0..PLACES as u64)
+        .map(|n| n.wrapping_mul(0x9e37_79b9_7f4a_7c15))
+        .collect();
+    let round = || {
+        let begun = Instant::now();
+        let (mut at, mut sum) = (1u64, 1.0f64);
+        for _ in 0..STEPS {
+            at = at.wrapping_mul(0x5851_f42d_4c95_7f2d) ^ table[(at >> 45) as usize % PLACES];
+            sum = sum.mul_add(1.000_000_1, at as f64 * 1e-20);
+        }
+        black_box((at, sum));
+        begun.elapsed().as_secs_f64() * 1e3
+    };
+    let mut rounds: Vec<f64> = (0..15).map(|_| round()).collect();
+    rounds.sort_by(f64::total_cmp);
+    rounds[rounds.len() / 2]
+}
+
 fn main() {
     let mut measured = BTreeMap::new();
+    measured.insert("yardstick-ms".to_owned(), yardstick_ms());
     on_the_program(&mut measured);
     for (package, bench) in BENCHES {
         match run(package, bench) {
@@ -325,6 +349,12 @@ fn print(measured: &BTreeMap<String, f64>) {
     }
     if let Some(sync) = measured.get("sync-ms") {
         println!("this disk syncs what a tick writes in {} ms", short(*sync));
+    }
+    if let Some(yardstick) = measured.get("yardstick-ms") {
+        println!(
+            "yardstick: {} ms for arithmetic and memory that have nothing to do with the program; DEVELOPERS.md tells what it was where its figures were measured",
+            short(*yardstick)
+        );
     }
     println!(
         "{over} of {} rows are over their limit or not measured",

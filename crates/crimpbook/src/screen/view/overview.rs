@@ -10,7 +10,7 @@ use crate::screen::{
         overview::{Part, Row, finding_at, particulars, rows, totals, words},
     },
     pen::Pen,
-    text::{count, wrap},
+    text::{self, count, wrap},
 };
 
 pub(in crate::screen) const CAUTION: &str =
@@ -18,6 +18,8 @@ pub(in crate::screen) const CAUTION: &str =
 
 /// Column in which the words of a row begin.
 pub(in crate::screen) const WORDS: u16 = 15;
+/// Column in which the counts of findings begin.
+const COUNTS: u16 = 20;
 /// From this width on the particulars of a finding stand beside the page.
 const WIDE: u16 = 110;
 
@@ -168,7 +170,7 @@ fn counted(model: &Model, pen: &mut Pen<'_>, y: u16) {
     match model.findings.report() {
         None => {
             pen.put(
-                20,
+                COUNTS,
                 y,
                 if model.findings.running {
                     "checking"
@@ -179,13 +181,29 @@ fn counted(model: &Model, pen: &mut Pen<'_>, y: u16) {
             );
         }
         Some(report) => {
-            let mut x = 20;
-            for (mark, n, words) in counts(report)
-                .into_iter()
-                .filter(|(_, n, word)| *n > 0 || word.starts_with("stop"))
-            {
-                let style = if n > 0 { look.strong() } else { look.plain() };
-                x = pen.put(x, y, &format!("{mark} {n} {words}"), style) + 2;
+            let mut told = counts(report);
+            told.retain(|(_, n, word)| *n > 0 || word.starts_with("stop"));
+            // Where there is no room for all words, the marks of the lighter ones say it.
+            let mut worded = told.len();
+            let words = |at: usize, worded: usize| {
+                told.get(at)
+                    .map_or_else(String::new, |(mark, n, word)| match at < worded {
+                        true => format!("{mark} {n} {word}"),
+                        false => format!("{mark} {n}"),
+                    })
+            };
+            let room = usize::from(pen.width().saturating_sub(COUNTS));
+            let fits = |worded: usize| {
+                let all = (0..told.len()).map(|at| text::width(&words(at, worded)) + 2);
+                all.sum::<usize>() <= room + 2
+            };
+            while worded > 1 && !fits(worded) {
+                worded -= 1;
+            }
+            let mut x = COUNTS;
+            for (at, (_, n, _)) in told.iter().enumerate() {
+                let style = if *n > 0 { look.strong() } else { look.plain() };
+                x = pen.put(x, y, &words(at, worded), style) + 2;
             }
         }
     }
