@@ -146,8 +146,23 @@ pub(crate) fn file(path: &Path, cause: Cause, sentence: String, hint: &str) -> S
     }
 }
 
+impl StoreError {
+    /// The same, said to who tries to save what is left: there is nothing to save but the copies.
+    pub(crate) fn beyond_salvage(mut self) -> Self {
+        if self.cause == Cause::Damaged {
+            self.hint = Some(
+                "nothing of it can be saved; crimpbook restore with its name lists the copies that were kept"
+                    .to_owned(),
+            );
+        }
+        self
+    }
+}
+
 /// The file is damaged: `what` says how it shows.
 pub(crate) fn damaged(path: &Path, what: &str) -> StoreError {
+    // Of names in a damaged file only the beginning can be read.
+    let what = what.split('\u{fffd}').next().unwrap_or(what);
     file(
         path,
         Cause::Damaged,

@@ -38,7 +38,7 @@ pub fn salvage(path: &Path) -> Result<Salvaged, StoreError> {
     if look.version > migrate::version_of(STEPS) {
         look::known_version(path, look.version, migrate::version_of(STEPS))?;
     }
-    let (db, _scratch) = connect::copied(path)?;
+    let (db, _scratch) = connect::copied(path).map_err(StoreError::beyond_salvage)?;
     let at = |trouble: Trouble| trouble.at(path, "reading what is left of it");
     // Of an older version only the log can be read, where its tables cannot be brought up to date.
     let newest = migrate::version_of(STEPS);
@@ -54,7 +54,8 @@ pub fn salvage(path: &Path) -> Result<Salvaged, StoreError> {
     }
     if saved.entries.is_empty() && saved.rows.is_empty() {
         let why = saved.log_ends.unwrap_or_else(|| "it holds nothing".to_owned());
-        return Err(at(Trouble::Damaged(format!("nothing of it can be read ({why})"))));
+        let nothing = at(Trouble::Damaged(format!("nothing of it can be read ({why})")));
+        return Err(nothing.beyond_salvage());
     }
     Ok(saved)
 }

@@ -11,6 +11,7 @@ use crimpbook_workbook::{
         },
     },
     check::words::list,
+    measure::battery_read,
 };
 use serde_json::{Value, json};
 
@@ -29,6 +30,7 @@ pub fn run(file: &Path, args: &SuspectsArgs) -> Outcome {
     let opened = read(file)?;
     let see = Snapshot::of(&opened.book);
     let of = volts::state_named(&see, &args.state)?;
+    args.battery.map(battery_read).transpose().map_err(Report::user)?;
     let signatures = see
         .signatures(of, args.battery)
         .map_err(|why| Report::user(format!("cannot compute: {}", why.words(see.book()))))?;

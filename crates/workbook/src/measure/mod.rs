@@ -41,7 +41,7 @@ pub use sensor::{SENSOR_AT_C, Sensor, sensors};
 pub use standing::{Standing, Tally, lapsed, reading_of, standing, tally};
 pub use stops::{Stop, Stops};
 pub use take::{Taken, all_open, take};
-pub use test::{Expected, Known, Listed, METER_OHM, OPEN_OHM, Test, held_words};
+pub use test::{Expected, Known, Listed, METER_OHM, OPEN_OHM, Test, battery_read, held_words};
 pub use typed::{Typed, typed};
 pub(crate) use volts::ground_of;
 pub use windows::{Windows, windows};

@@ -23,6 +23,23 @@ pub struct Known {
     pub current_a: Option<f64>,
 }
 
+/// What the battery of control wiring may read, V (its most: what is computed at all; its least is our own).
+const BATTERY_V: std::ops::RangeInclusive<f64> = 1.0..=60.0;
+
+/// What somebody says that the battery reads.
+///
+/// # Errors
+/// A sentence: no battery of control wiring reads that.
+pub fn battery_read(volts_v: f64) -> Result<f64, String> {
+    if BATTERY_V.contains(&volts_v) {
+        return Ok(volts_v);
+    }
+    let (least, most) = (BATTERY_V.start(), BATTERY_V.end());
+    Err(format!(
+        "the battery of control wiring reads {least} to {most} V; type what it reads, as in 12.6"
+    ))
+}
+
 /// What the meter should show.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Expected {

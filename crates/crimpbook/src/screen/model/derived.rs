@@ -45,6 +45,8 @@ pub struct Derived {
     pub tested: OnceLock<Arc<Snapshot>>,
     /// Tests of the stage shown.
     pub tests: OnceLock<Arc<meter::Tests>>,
+    /// How they stand.
+    pub stand: OnceLock<meter::Stand>,
     /// Where the ladder of tests stops.
     pub stops: OnceLock<Arc<Stops>>,
     /// Rows of the Sources screen.
@@ -60,6 +62,12 @@ pub struct Derived {
 }
 
 impl Derived {
+    /// Other tests are shown.
+    pub fn forget_tests(&mut self) {
+        self.tests = OnceLock::new();
+        self.stand = OnceLock::new();
+    }
+
     /// What still holds after build steps were answered for, or something was noted on the shelf, which change no plan.
     /// Where a count is known, only what was answered for is counted again.
     pub fn after_progress(&self, before: &Book, after: &Book) -> Self {
@@ -98,6 +106,7 @@ impl Derived {
             // What a CAN pair reads hangs on what is built in.
             tested: OnceLock::new(),
             tests: OnceLock::new(),
+            stand: OnceLock::new(),
             stops: OnceLock::new(),
             // What lies on the shelf is told in both, and is no plan either.
             known: if same_shelf {

@@ -48,7 +48,12 @@ pub struct Tests {
     pub listed: Listed,
     /// The lines of its list.
     pub rows: Vec<Row>,
-    /// How its tests stand.
+}
+
+/// How the tests of the stage shown stand, which each reading changes.
+#[derive(Debug, Clone, Copy)]
+pub struct Stand {
+    /// Of the stage.
     pub tally: Tally,
     /// Readings of all stages that are to be taken again.
     pub lapsed: usize,
@@ -90,18 +95,26 @@ pub fn tests(model: &Model) -> &Tests {
             |test| said(&model.book, test),
             |_, _| By::Nothing,
         );
-        let rung = stage.rung(&model.book);
         Arc::new(Tests {
             stage,
             of: (place, stages.len()),
-            rung,
+            rung: stage.rung(&model.book),
             setup: stage.setup(&model.book),
             rows: rows(&model.book, &listed.tests),
-            tally: tally(&model.book, &listed.tests),
-            lapsed: lapsed(&model.book).len(),
-            held: rung.and_then(|rung| stops(model).before(&model.book, rung)),
             listed,
         })
+    })
+}
+
+/// How the tests of the stage shown stand.
+pub fn stand(model: &Model) -> &Stand {
+    model.derived.stand.get_or_init(|| {
+        let (book, tests) = (&model.book, tests(model));
+        Stand {
+            tally: tally(book, &tests.listed.tests),
+            lapsed: lapsed(book).len(),
+            held: tests.rung.and_then(|rung| stops(model).before(book, rung)),
+        }
     })
 }
 

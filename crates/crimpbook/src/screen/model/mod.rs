@@ -248,9 +248,10 @@ impl Model {
         self.book = book;
     }
 
-    /// Takes in the book after a reading was taken, which changes nothing that is derived.
+    /// Takes in the book after a reading was taken, which changes nothing that is derived but how tests stand.
     pub fn set_readings(&mut self, book: Arc<Book>) {
         self.book = book;
+        self.derived.stand = OnceLock::new();
     }
 
     /// What the nets carry; computed here and now where the worker's answer is not there yet.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crimpbook_workbook::{
     book::natural,
-    check::Finding,
+    check::{Finding, Level},
     model::{Id, Key, Setting},
     tune::{AsLeft, Moment, Past},
 };
@@ -127,6 +127,17 @@ pub fn limits(setting: &Setting) -> String {
         (None, Some(most)) => format!("up to {}", number(most)),
         (None, None) => String::new(),
     }
+}
+
+/// Every open stop and warning about a setting, the gravest first.
+pub fn found<'a>(model: &'a Model, setting: &Setting) -> Vec<&'a Finding> {
+    let at = model.findings.report().into_iter();
+    let at = at.flat_map(|report| report.at(Key::of(setting.id)));
+    let mut found: Vec<&Finding> = at
+        .filter(|f| f.level != Level::Note && !f.is_accepted())
+        .collect();
+    found.sort_by_key(|finding| finding.level);
+    found
 }
 
 /// The gravest open finding about a setting.

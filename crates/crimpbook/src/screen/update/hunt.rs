@@ -3,6 +3,7 @@
 use crimpbook_workbook::{
     analysis::suspects::{reading, symptom},
     edit::make,
+    measure::battery_read,
     model::{FaultFinding, Id, SeenOrRead, State},
 };
 
@@ -121,8 +122,8 @@ fn accept(model: &Model, hunt: &mut Hunt, text: &str) -> Result<(), String> {
             .replace(',', ".")
             .parse()
             .ok();
-        let volts = volts.filter(|v| (1.0..=60.0).contains(v));
         let volts = volts.ok_or_else(|| "type the battery's volts at rest: battery 12.6".to_owned())?;
+        let volts = battery_read(volts)?;
         hunt.battery_cv = Some((volts * 100.0).round() as u32);
         return Ok(());
     }

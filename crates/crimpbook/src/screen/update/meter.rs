@@ -1,11 +1,9 @@
 //! Tests: readings typed at the meter.
 
-use std::sync::OnceLock;
-
 use crimpbook_core::quantity::Kind;
 use crimpbook_workbook::{
     edit::make,
-    measure::{Known, Standing, Taken, Test, all_open, stages, standing, take, typed},
+    measure::{Known, Standing, Taken, Test, all_open, battery_read, stages, standing, take, typed},
     model::{Key as RecordKey, TestKind},
 };
 
@@ -112,12 +110,12 @@ fn step_stage(model: &mut Model, forward: bool) {
 fn show_stage(model: &mut Model, stage: usize) {
     model.meter.stage = stage;
     model.meter.at = 0;
-    model.derived.tests = OnceLock::new();
+    model.derived.forget_tests();
 }
 
 fn set_known(model: &mut Model, known: Known) {
     model.meter.known = known;
-    model.derived.tests = OnceLock::new();
+    model.derived.forget_tests();
 }
 
 /// To the next test after the cursor that asks for a reading, round the end.
@@ -350,9 +348,15 @@ pub fn take_setting(model: &mut Model, purpose: &Purpose, text: &str) -> Vec<Eff
             model.meter.leads_ohm = ohm;
             "the leads' own ohms are taken off from here on".to_owned()
         }),
-        Purpose::SupplyNow => amount(Kind::Voltage).map(|supply_v| {
+        Purpose::SupplyNow => amount(Kind::Voltage).and_then(|supply_v| {
+            let supply_v = supply_v.map(battery_read).transpose()?;
             set_known(model, Known { supply_v, ..known });
-            "volts are expected for what the battery reads".to_owned()
+            Ok(supply_v.map_or_else(
+                || "volts are expected for any battery again".to_owned(),
+                |v| {
+                    format!("volts are expected for a battery at {v} V; b with nothing typed takes that back")
+                },
+            ))
         }),
         Purpose::RoomNow => amount(Kind::Temperature).and_then(|room_c| match room_c {
             Some(c) if !(-20.0..=50.0).contains(&c) => {

@@ -119,7 +119,7 @@ fn set(model: &mut Model, list: List, sieve: Sieve) {
             model.derived.sources = OnceLock::new();
         }
         List::Written => model.derived.written = OnceLock::new(),
-        List::Tests => model.derived.tests = OnceLock::new(),
+        List::Tests => model.derived.forget_tests(),
         List::Settings => model.derived.settings = OnceLock::new(),
         List::Parts(_) => model.derived.parts = Default::default(),
         List::Build | List::FarEnds | List::Volts | List::Trials | List::Log => {}

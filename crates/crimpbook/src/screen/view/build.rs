@@ -381,7 +381,8 @@ fn elsewhere(model: &Model, pen: &mut Pen<'_>, of: Built) {
         }
         (_, Built::Wire(id)) => {
             let Some(wire) = model.book.get(id) else { return };
-            pen.rule(0, "both ends");
+            // Of a pair that is twisted, the header names one wire and the step may be the other's.
+            pen.rule(0, &format!("both ends of {}", wire.label));
             for (y, end) in (1..).zip([wire.from, wire.to]) {
                 let mut words = model.book.end_name(end);
                 if let End::Cavity(cavity) = end

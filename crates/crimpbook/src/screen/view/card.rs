@@ -1,7 +1,10 @@
 //! Cards: all that is said of one record.
 
 use crimpbook_core::quantity::Kind as Quantity;
-use crimpbook_workbook::model::{Cavity, Decision, Id, Key, Terminal, Wire};
+use crimpbook_workbook::{
+    check::{Finding, Level},
+    model::{Cavity, Decision, Id, Key, Terminal, Wire},
+};
 
 use crate::screen::{
     figures::{ago, number},
@@ -53,14 +56,31 @@ impl<'a, 'b> Writer<'a, 'b> {
     fn gap(&mut self) {
         self.y += 1;
     }
+
+    /// Lines, if there are any, and a gap below them.
+    fn above(&mut self, lines: &[String]) {
+        lines.iter().for_each(|words| self.line(words));
+        if !lines.is_empty() {
+            self.gap();
+        }
+    }
+
+    /// A gap, and these lines below it, if there are any.
+    fn below(&mut self, lines: &[String]) {
+        if !lines.is_empty() {
+            self.gap();
+        }
+        lines.iter().for_each(|words| self.line(words));
+    }
 }
 
 /// Any record.
 pub fn record(model: &Model, pen: &mut Pen<'_>, key: Key) {
     if let Some(id) = key.as_id::<Wire>() {
         let mut to = Writer::new(pen);
+        to.above(&found(model, &[key], is_urgent));
         wire(model, &mut to, id);
-        findings(model, &mut to, key);
+        to.below(&found(model, &[key], |finding| !is_urgent(finding)));
         history(model, &mut to, &model.book.label_of(id));
         return;
     }
@@ -69,15 +89,21 @@ pub fn record(model: &Model, pen: &mut Pen<'_>, key: Key) {
     for (what, words) in said(model, key) {
         to.said(&what, &words);
     }
-    findings(model, &mut to, key);
+    to.below(&found(model, &[key], |_| true));
 }
 
-/// A cavity: function, levels, decision, wire, source, candidates, findings, history.
+/// A cavity: what is wrong with it or its wires, function, levels, decision, wire, source, candidates, notes, history.
 pub fn cavity(model: &Model, pen: &mut Pen<'_>, cavity: &Cavity) {
     let book = &model.book;
     let name = book.cavity_name(cavity.id);
     let mut to = Writer::new(pen);
     to.title(format!("{name}  {}", cavity.name).trim_end());
+    // What a mark on the face stands for: first, since a low window has no room for all.
+    let wires = book.index().wires_at_cavity.of(&cavity.id);
+    let places: Vec<Key> = std::iter::once(Key::of(cavity.id))
+        .chain(wires.iter().map(|(wire, _)| Key::of(*wire)))
+        .collect();
+    to.above(&found(model, &places, is_urgent));
     to.line(cavity.kind.map_or("kind not entered", |k| k.words()));
     let levels = levels(cavity);
     if !levels.is_empty() {
@@ -98,7 +124,7 @@ pub fn cavity(model: &Model, pen: &mut Pen<'_>, cavity: &Cavity) {
         to.said("plug", "listed");
     }
     to.said("page", &cavity.page);
-    for (id, _) in book.index().wires_at_cavity.get(&cavity.id).into_iter().flatten() {
+    for (id, _) in wires {
         to.gap();
         wire(model, &mut to, *id);
     }
@@ -113,7 +139,9 @@ pub fn cavity(model: &Model, pen: &mut Pen<'_>, cavity: &Cavity) {
         );
     }
     to.said("note", &cavity.note);
-    findings(model, &mut to, Key::of(cavity.id));
+    to.below(&found(model, &[Key::of(cavity.id)], |finding| {
+        !is_urgent(finding)
+    }));
     history(model, &mut to, &name);
 }
 
@@ -262,19 +290,31 @@ pub fn levels(cavity: &Cavity) -> String {
     said.join(", ")
 }
 
-fn findings(model: &Model, to: &mut Writer<'_, '_>, key: Key) {
+/// Whether a finding is to be seen before all else: an open stop or warning.
+fn is_urgent(finding: &Finding) -> bool {
+    finding.level != Level::Note && !finding.is_accepted()
+}
+
+/// What was found at any of these places, each once, with its mend.
+fn found(model: &Model, places: &[Key], wanted: fn(&Finding) -> bool) -> Vec<String> {
     let Some(report) = model.findings.report() else {
-        return;
+        return Vec::new();
     };
-    for (at, finding) in report.at(key).enumerate() {
-        if at == 0 {
-            to.gap();
-        }
-        to.line(&format!("{} {}", mark(finding.level), finding.sentence));
-        if let Some(mend) = findings::mend(model, finding) {
-            to.line(&format!("  mend: {}", mend.words));
+    let mut told: Vec<&Finding> = Vec::new();
+    for finding in places.iter().flat_map(|key| report.at(*key)) {
+        if wanted(finding) && !told.contains(&finding) {
+            told.push(finding);
         }
     }
+    // The gravest first, as the Overview has them.
+    told.sort_by_key(|finding| finding.level);
+    let mut lines = Vec::new();
+    for finding in told {
+        lines.push(format!("{} {}", mark(finding.level), finding.sentence));
+        let mend = findings::mend(model, finding);
+        lines.extend(mend.map(|mend| format!("  mend: {}", mend.words)));
+    }
+    lines
 }
 
 fn history(model: &Model, to: &mut Writer<'_, '_>, name: &str) {

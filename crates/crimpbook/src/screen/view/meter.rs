@@ -12,7 +12,8 @@ use crate::screen::{
     model::{
         Model,
         meter::{
-            Row, Tests, answer, aside, at_hand, expected_words, link_words, links, read_words, tests, window,
+            Row, Stand, Tests, answer, aside, at_hand, expected_words, link_words, links, read_words, stand,
+            tests, window,
         },
         sieve,
     },
@@ -64,7 +65,7 @@ fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
     let rung = tests
         .rung
         .map_or(String::new(), |rung| format!("{} · ", rung.name));
-    let (tally, lapsed) = (tests.tally, tests.lapsed);
+    let Stand { tally, lapsed, held } = *stand(model);
     let mut told = format!("{rung}{} of {} read", tally.done, tally.total);
     if tally.failed > 0 {
         told.push_str(&format!(" · ✗ {} WRONG", tally.failed));
@@ -92,7 +93,7 @@ fn heading(model: &Model, pen: &mut Pen<'_>, tests: &Tests) -> u16 {
             y = pen.paragraph(3, y, caution, look.strong());
         }
     }
-    if let Some(stop) = tests.held {
+    if let Some(stop) = held {
         let words = format!("STOP at {}: {}", stop.name(), stop.words());
         pen.put(1, y, "✗ ", look.accent());
         y = pen.paragraph(3, y, &words, look.strong());

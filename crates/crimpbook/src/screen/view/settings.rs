@@ -11,7 +11,7 @@ use crate::screen::{
     model::{
         Model,
         findings::mark,
-        settings::{against, finding, left_otherwise, limits, moments, read, rows, setting},
+        settings::{against, finding, found, left_otherwise, limits, moments, read, rows, setting},
         sieve,
     },
     pen::Pen,
@@ -196,7 +196,7 @@ fn brief(model: &Model, pen: &mut Pen<'_>, setting: &Setting) {
     );
     pen.put(0, 0, &title, look.strong());
     let mut y = 1;
-    if let Some(found) = finding(model, setting) {
+    for found in found(model, setting) {
         let x = pen.put(0, y, mark(found.level), look.accent());
         y = pen.paragraph(x + 1, y, &found.sentence, look.strong());
     }
@@ -233,7 +233,7 @@ fn full(model: &Model, pen: &mut Pen<'_>, setting: &Setting) {
     let y = pen.paragraph(0, 0, &title, look.strong());
     let y = pen.paragraph(0, y, &setting.shown(), look.strong());
     let mut y = pen.paragraph(0, y, &facts(model, setting), look.plain());
-    if let Some(found) = finding(model, setting) {
+    for found in found(model, setting) {
         let x = pen.put(0, y, mark(found.level), look.accent());
         y = pen.paragraph(x + 1, y, &found.sentence, look.strong());
     }

@@ -39,7 +39,12 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
     let look = pen.look();
     let rows = rows(model);
     if rows.is_empty() {
-        let words = if model.sources.only_open {
+        let kinds = model
+            .book
+            .all::<Cavity>()
+            .values()
+            .any(|cavity| cavity.kind.is_some());
+        let words = if model.sources.only_open && kinds {
             "Every input has what it needs."
         } else {
             "No cavity has a kind yet; describe cavities on the Face."
