@@ -116,15 +116,25 @@ impl<'a> Pen<'a> {
 
     /// Writes lines one below the other, broken at the right edge; gives the line after them.
     pub fn paragraph(&mut self, x: u16, y: u16, words: &str, style: Style) -> u16 {
+        let wide = usize::from(self.area.width.saturating_sub(x));
+        let lines = text::wrap(&self.look.spell(words), wide);
         let mut line = y;
-        for part in text::wrap(
-            &self.look.spell(words),
-            usize::from(self.area.width.saturating_sub(x)),
-        ) {
+        let mut left = lines.len();
+        for part in lines {
             if line >= self.area.height {
                 break;
             }
-            self.put(x, line, &part, style);
+            left -= 1;
+            if line + 1 == self.area.height && left > 0 {
+                // What has no room is not left out silently, and no word is cut for saying so.
+                let whole = match part.rsplit_once(' ') {
+                    Some((before, _)) if text::width(&part) >= wide => before,
+                    _ => part.as_str(),
+                };
+                self.put(x, line, &text::fit(&format!("{whole}…"), wide), style);
+            } else {
+                self.put(x, line, &part, style);
+            }
             line += 1;
         }
         line
