@@ -161,6 +161,10 @@ impl Start {
             Key::Char('n') => return self.chosen(Choice::Name),
             Key::Char('d') => return Some(Choice::Demo),
             Key::Char('q') | Key::Esc => return Some(Choice::Leave),
+            Key::Char('?') => {
+                self.note =
+                    Some("the last line names every key there is here; in a workbook ? shows all".to_owned());
+            }
             _ => self.note = Some("no such key here; the last line names those there are".to_owned()),
         }
         None

@@ -21,6 +21,14 @@ use crate::screen::{
 /// Opens the page, with what was typed before.
 pub fn open(model: &mut Model) {
     let Some(state) = states::state(model).map(|of| of.state) else {
+        let unsolved = model
+            .findings
+            .current()
+            .is_some_and(|see| !see.unsolved().is_empty());
+        model.complain(match unsolved {
+            true => "no state has a solution, and the screen says why: faults are sought in one that has",
+            false => "there is no operating state yet: add one (a), then faults are sought in it",
+        });
         return;
     };
     match &mut model.hunt {

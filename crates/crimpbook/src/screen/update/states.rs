@@ -115,11 +115,15 @@ fn in_table(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
         Do::Left => model.states.state = model.states.state.min(states.saturating_sub(1)).saturating_sub(1),
         Do::Right => model.states.state = (model.states.state + 1).min(states.saturating_sub(1)),
         Do::NextConnector | Do::PreviousConnector => return face::perform(model, act),
-        Do::Open => {
-            let id = cavity(model)?.id;
-            super::everywhere::go_to(model, Where::Face);
-            face::show(model, Key::of(id));
-        }
+        Do::Open => match cavity(model).map(|cavity| cavity.id) {
+            Some(id) => {
+                super::everywhere::go_to(model, Where::Face);
+                face::show(model, Key::of(id));
+            }
+            None => model.complain(
+                "there is no cavity in the table yet: states are added here (a), connectors on Parts",
+            ),
+        },
         _ => return None,
     }
     Some(Vec::new())

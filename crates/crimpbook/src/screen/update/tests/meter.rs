@@ -1,5 +1,7 @@
 //! Tests: readings by the keyboard alone.
 
+use std::sync::Arc;
+
 use crimpbook_workbook::{
     measure::{Standing, standing},
     model::{Reading, TemporaryLink, TestKind},
@@ -7,8 +9,12 @@ use crimpbook_workbook::{
 
 use super::{Bench, Where};
 use crate::screen::{
+    computed::Computed,
+    effect::Msg,
+    keys::{Input, Key},
     model::meter::{at_hand, tests},
     testkit::small,
+    update::update,
 };
 
 fn standings(bench: &Bench) -> Vec<Standing> {
@@ -192,4 +198,36 @@ fn how_warm_it_is_narrows_what_a_sensor_should_read() {
     let narrow = window(&bench);
     assert!(narrow.0 > wide.0 && narrow.1 < wide.1, "{wide:?} {narrow:?}");
     assert!(bench.screen(80, 24).contains("20 °C here"));
+}
+
+#[test]
+fn what_the_battery_cannot_read_is_refused_and_what_it_reads_is_said() {
+    let said = |keys: &str| {
+        let mut bench = Bench::demo();
+        let screen = bench.press(keys).screen(120, 40);
+        (screen, bench.model.meter.known.supply_v)
+    };
+    for wrong in ["gmb-3<Enter>", "gmb400<Enter>"] {
+        let (screen, known) = said(wrong);
+        assert!(
+            screen.contains("the battery of control wiring reads 1 to 60 V"),
+            "{screen}"
+        );
+        assert_eq!(known, None);
+    }
+    let (screen, known) = said("gmb12,6<Enter>");
+    assert!(screen.contains("for a battery at 12.6 V"), "{screen}");
+    assert_eq!(known, Some(12.6));
+}
+
+#[test]
+fn without_a_state_what_looks_for_faults_says_what_is_missing() {
+    let mut bench = Bench::over(small::Maker::new().book());
+    bench.press("gt");
+    let model = &mut bench.model;
+    let computed = Arc::new(Computed::of(Arc::clone(&model.book)));
+    update(model, Msg::Checked(model.findings.generation, computed));
+    update(model, Msg::Input(Input::Key(Key::Char('f'))));
+    let screen = bench.screen(120, 40);
+    assert!(screen.contains("there is no operating state yet"), "{screen}");
 }
