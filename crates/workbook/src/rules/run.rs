@@ -15,7 +15,7 @@ use super::{
     cone::{Decided, Marks, Step, Untold, idle, step},
     graph::{Element, Graph},
     model::{Moves, Read, Term},
-    plant::{Base, OnSet, Plant, Solved},
+    plant::{Base, OnSet, Plant, Solved, Sways},
 };
 use crate::{analysis::suppose::Reads, circuit::Node};
 

@@ -14,8 +14,8 @@ struct Draft {
     rough: bool,
     keys: Vec<Key>,
     points: Vec<Node>,
-    /// Strong sources that are not decided there.
-    lifting: Vec<(usize, f64)>,
+    /// Strong sources that are not decided there, and loads where fuses are looked at.
+    lifting: Vec<Sways>,
 }
 
 impl<'p> Run<'p> {
@@ -63,7 +63,7 @@ impl<'p> Run<'p> {
                     return Leaves::default();
                 }
                 let deeper = way.len() < deepest;
-                let branch = match self.branch(case.as_deref(), &from, &way, deeper) {
+                let branch = match self.branch(case.as_deref(), (read, &from), &way, deeper) {
                     Found::Decide(mover) => {
                         let next = tree.nodes.len();
                         tree.nodes.extend([Branch::Unknown, Branch::Unknown]);
@@ -156,7 +156,8 @@ impl<'p> Run<'p> {
     }
 
     /// Has strong sources decide, too, where they could lift what is read over a threshold: they stand beside what holds it, so that
-    /// nothing else asks for them. Says whether no combination reaches two of the leaves then.
+    /// nothing else asks for them. Of fuses it has loads decide besides, where a source or they say whether one opens. Says whether no
+    /// combination reaches two of the leaves then.
     fn lift(
         &mut self,
         mut case: Option<&mut Case>,
@@ -170,46 +171,31 @@ impl<'p> Run<'p> {
             Some(case) if reads.contains(&read) => reads.filter(|at| case.tree_of(*at) == read).collect(),
             _ => vec![read],
         };
+        let fuses = read >= self.plant.model.reads.len();
         let mut apart = true;
         while let Some((at, mut draft)) = drafts.pop() {
             let Some(Branch::Leaf(leaf)) = tree.nodes.get(at) else {
                 continue;
             };
-            let Some((mover, lift)) = draft.lifting.pop() else {
+            let Some(source) = draft.lifting.pop() else {
                 continue;
             };
             let solved = leaf
                 .solved
                 .first()
                 .filter(|_| !leaf.rough && !leaf.solved.iter().any(|s| s.unknown));
-            let near = |solved: &Arc<Solved>| whose.iter().any(|at| self.plant.is_near(solved, *at, lift));
+            let near = |solved: &Arc<Solved>| {
+                if fuses {
+                    self.plant.sways_fuses(solved, &source, &draft.lifting)
+                } else {
+                    whose.iter().any(|at| self.plant.is_near(solved, *at, &source))
+                }
+            };
+            let mover = source.mover;
             if !solved.is_some_and(near) {
                 drafts.push((at, draft));
                 continue;
             }
-            let (off, next) = (Branch::Leaf(leaf.clone()), tree.nodes.len());
-            let mut on = Draft {
-                rough: false,
-                keys: draft.keys.clone(),
-                points: draft.points.clone(),
-                lifting: draft.lifting.clone(),
-            };
-            for (set, _) in &mut on.keys {
-                set.push(mover as u32);
-                set.sort_unstable();
-            }
-            tree.nodes.extend([off, Branch::Unknown]);
-            if let Some(place) = tree.nodes.get_mut(at) {
-                let (off, on) = (next, next + 1);
-                *place = Branch::Decide { mover, off, on };
-            }
-            if !tree.movers.contains(&mover) {
-                tree.movers.push(mover);
-            }
-            let lifted = [(next + 1, on)];
-            self.fill(case.as_deref_mut(), tree, &lifted, read);
-            drafts.extend(lifted);
-            drafts.push((next, draft));
             let (Some(may), Some(place)) = (movers.get(mover).copied(), out.iter().position(|o| o.1 == at))
             else {
                 continue;
@@ -217,11 +203,39 @@ impl<'p> Run<'p> {
             let (set, _) = out.swap_remove(place);
             let (with, without) = (self.diagrams.and(set, may.on), self.diagrams.and(set, may.off));
             apart &= self.diagrams.and(with, without) == FALSE;
-            out.extend(
-                [(without, next), (with, next + 1)]
-                    .into_iter()
-                    .filter(|part| part.0 != FALSE),
-            );
+            // What no combination reaches is left until one does.
+            let (off, on) = (tree.nodes.len(), tree.nodes.len() + 1);
+            let as_it_is = Branch::Leaf(leaf.clone());
+            tree.nodes.extend([Branch::Unknown, Branch::Unknown]);
+            if let Some(place) = tree.nodes.get_mut(at) {
+                *place = Branch::Decide { mover, off, on };
+            }
+            if !tree.movers.contains(&mover) {
+                tree.movers.push(mover);
+            }
+            if with != FALSE {
+                out.push((with, on));
+                let mut moved = Draft {
+                    rough: false,
+                    keys: draft.keys.clone(),
+                    points: draft.points.clone(),
+                    lifting: draft.lifting.clone(),
+                };
+                for (set, _) in &mut moved.keys {
+                    set.push(mover as u32);
+                    set.sort_unstable();
+                }
+                let moved = [(on, moved)];
+                self.fill(case.as_deref_mut(), tree, &moved, read);
+                drafts.extend(moved);
+            }
+            if without != FALSE {
+                out.push((without, off));
+                if let Some(place) = tree.nodes.get_mut(off) {
+                    *place = as_it_is;
+                }
+                drafts.push((off, draft));
+            }
         }
         apart
     }
@@ -239,7 +253,13 @@ impl<'p> Run<'p> {
         from
     }
 
-    fn branch(&mut self, case: Option<&Case>, from: &[Node], way: &[(usize, bool)], deeper: bool) -> Found {
+    fn branch(
+        &mut self,
+        case: Option<&Case>,
+        (read, from): (usize, &[Node]),
+        way: &[(usize, bool)],
+        deeper: bool,
+    ) -> Found {
         let mut decided: Decided = vec![None; self.plant.model.movers.len()];
         for (mover, on) in way {
             if let Some(place) = decided.get_mut(*mover) {
@@ -274,8 +294,13 @@ impl<'p> Run<'p> {
             points = (0..).take(self.healthy.fit.graph.conductor.len()).collect();
         }
         let open = |mover: usize| matches!(decided.get(mover), Some(None));
-        let lifting = self.plant.lifting.iter().filter(|(mover, _)| open(*mover));
-        let lifting = lifting.copied().collect();
+        let sways = if read < self.plant.model.reads.len() {
+            &self.plant.lifting
+        } else {
+            &self.plant.loading
+        };
+        let lifting = sways.iter().filter(|sways| open(sways.mover));
+        let lifting = lifting.cloned().collect();
         let mut extremes = vec![decided.clone()];
         if rough {
             let fuse = |at: usize| self.plant.is_fuse(at);
