@@ -63,6 +63,8 @@ pub(super) struct Plant<'s> {
     pub lifting: Vec<Sways>,
     /// The same behind loads, the largest last: what could change which fuse opens.
     pub loading: Vec<Sways>,
+    /// Nothing is known of loads, so that of a short it is not sure which fuse opens.
+    pub loads_unknown: bool,
     /// What flows through each fuse, beside the model's movers, with all loads on, A.
     loaded_a: Vec<f64>,
     rest: Stands,
@@ -116,6 +118,7 @@ impl<'s> Plant<'s> {
             edges: edges(book, wiring, model),
             lifting: Vec::new(),
             loading: Vec::new(),
+            loads_unknown: false,
             loaded_a: Vec::new(),
             grounds: model.reads.iter().filter_map(Read::ground).collect(),
             rest,
@@ -132,7 +135,9 @@ impl<'s> Plant<'s> {
         this.lifting = this.lifts();
         let circuits = alone.iter().map(|s| s.as_ref().map(|s| &s.circuit));
         this.moving = Moving::of(&this.resting.circuit, circuits);
-        (this.loaded_a, this.loading) = this.loads().unwrap_or_default();
+        let loads = this.loads();
+        this.loads_unknown = loads.is_none();
+        (this.loaded_a, this.loading) = loads.unwrap_or_default();
         this.loading.extend(this.lifting.iter().cloned());
         this
     }
@@ -193,11 +198,9 @@ impl<'s> Plant<'s> {
             let shares: Vec<(f64, f64)> = fuses
                 .map(|((with, without), rating)| {
                     let share = rating.map_or(0.0, |rating| (with - without) / (rating * OPENS_AT));
-                    let counts = share.abs() >= LOAD_SHARE;
-                    if counts {
-                        (share.abs(), with - without)
-                    } else {
-                        (0.0, 0.0)
+                    match share.abs() >= LOAD_SHARE {
+                        true => (share.abs(), with - without),
+                        false => (0.0, 0.0),
                     }
                 })
                 .collect();

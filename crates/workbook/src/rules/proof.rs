@@ -455,7 +455,8 @@ fn judge(
         let Some((fresh, number)) = first else {
             let well = healthy.get(rule).copied().unwrap_or(FALSE);
             let may = unsure.get(rule).copied().unwrap_or(FALSE);
-            if run.diagrams.without(may, well) != FALSE {
+            let shorted = matches!(fault.class, Class::Chassis | Class::Supply);
+            if run.diagrams.without(may, well) != FALSE || shorted && run.plant.loads_unknown {
                 out.unproven.push((at, rule));
             }
             continue;
