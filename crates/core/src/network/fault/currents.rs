@@ -10,18 +10,21 @@ use std::sync::Arc;
 
 use super::Faults;
 use super::round::{Own, Round};
-use crate::network::law::{Flow, Work};
+use crate::network::law::{Bent, Flow, Work};
 use crate::network::layout::Pair;
 use crate::network::operate::Ratio;
 
 /// Rounds before a solution from nothing.
 const MOST_ROUNDS: usize = 40;
 
+/// A load hangs on a branch where a current in that moves it by this share at least of what it moves the branch.
+const HANGS: f64 = 0.5;
+
 /// A current beside a branch: `siemens · rise + constant_a`, of an output less a share of its supply's rise.
 pub(super) struct Beside {
     /// The contact that it opens or closes, if it is one.
     pub(super) contact: Option<usize>,
-    /// Whether it takes a tie away, which is no current of the circuit.
+    /// Whether it is a tie, or takes one away, which is no current of the circuit.
     pub(super) is_tie: bool,
     /// Where it flows.
     pub(super) pair: Pair,
@@ -67,6 +70,8 @@ pub(super) struct Loose {
     pub(super) tangent_v: f64,
     /// Whether the fault opens it.
     pub(super) dead: bool,
+    /// Whether a part hangs on it and others like it alone.
+    pub(super) hangs: bool,
 }
 
 /// A bend that has left its tangent by a current that is carried from round to round.
@@ -93,6 +98,8 @@ pub(super) struct Currents<'f> {
     pub(super) collapsed: Vec<bool>,
     /// Voltage at each bend when it was last seen whether loads start.
     pub(super) rest_v: Vec<f64>,
+    /// Nothing holds some part: what opens leaves it to itself.
+    pub(super) unheld: bool,
     /// Where too many bends left their tangents, the voltages on the last ones.
     pub(super) near: Option<Vec<f64>>,
 }
@@ -142,6 +149,7 @@ impl<'f> Currents<'f> {
             work: search.work.clone(),
             collapsed: search.collapsed.clone(),
             rest_v: faults.ports.bends.iter().map(|bend| bend.u).collect(),
+            unheld: false,
             near: None,
         }
     }
@@ -157,6 +165,15 @@ impl<'f> Currents<'f> {
             constant_a,
             answer: self.faults.answer(pair, None),
         });
+    }
+
+    /// Ties an unknown to the reference by so much more.
+    pub(super) fn tie(&mut self, unknown: u32, siemens: f64) {
+        let tie = self.faults.point.settled.search.layout.tie(unknown);
+        self.beside(None, tie, siemens, 0.0);
+        if let Some(beside) = self.besides.last_mut() {
+            beside.is_tie = true;
+        }
     }
 
     /// Sets a current beside an output that is a share of its supply, so that it carries none.
@@ -186,15 +203,54 @@ impl<'f> Currents<'f> {
             port,
             tangent_v: self.faults.ports.bends[port].u,
             dead: true,
+            hangs: false,
         });
         Some(())
+    }
+
+    /// Where what opens leaves a part to loads alone that draw the same at any voltage, nothing holds that part on its tangents:
+    /// those loads begin where they draw by their voltage.
+    fn let_hang(&mut self) {
+        let draws = |law: &Bent| matches!(law, Bent::CurrentLoad(_) | Bent::PowerLoad(_));
+        let mut hanging: Vec<usize> = Vec::new();
+        for beside in self.besides.iter().filter(|beside| beside.siemens < 0.0) {
+            let own_v = HANGS * beside.rise(&beside.answer.everywhere).abs();
+            let bends = self.faults.ports.bends.iter().zip(&beside.answer.at_ports);
+            let hangs = bends.enumerate().filter(|(_, (bend, rise))| {
+                let is_flat = bend.slope_s <= bend.law.steering_s();
+                is_flat && draws(&bend.law) && rise.abs() >= own_v
+            });
+            hanging.extend(hangs.map(|(port, _)| port));
+        }
+        hanging.sort_unstable();
+        hanging.dedup();
+        self.loose
+            .retain(|loose| loose.dead || hanging.binary_search(&loose.port).is_err());
+        self.drifting
+            .retain(|drift| hanging.binary_search(&drift.port).is_err());
+        for port in hanging {
+            if !self.loose.iter().any(|loose| loose.port == port) {
+                self.loose.push(Loose {
+                    port,
+                    tangent_v: 0.0,
+                    dead: false,
+                    hangs: true,
+                });
+            }
+        }
     }
 
     /// Finds the currents on present positions, and the voltage at each bend and coil; not where they do not
     /// settle, lose digits, or could not last.
     pub(super) fn settle(&mut self) -> Option<(Round, Vec<f64>)> {
         self.begin();
-        self.own = self.own()?;
+        let mut own = self.own();
+        if own.is_none() {
+            self.let_hang();
+            own = self.own();
+            self.unheld = own.is_none();
+        }
+        self.own = own?;
         for number in 0..MOST_ROUNDS {
             let round = self.round()?;
             let at_ports = self.at_ports(&round)?;

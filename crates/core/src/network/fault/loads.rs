@@ -95,6 +95,7 @@ impl Currents<'_> {
             port,
             tangent_v: 0.0,
             dead: true,
+            hangs: false,
         }));
         let at_ports = self.round().and_then(|round| self.at_ports(&round));
         (self.loose, self.drifting) = kept;

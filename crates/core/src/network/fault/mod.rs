@@ -3,7 +3,8 @@
 //! A fault changes one or two branches. [`ports`] keeps how the network answers a current at each element
 //! that bends and at each coil; [`update`] writes a fault down as [`currents`] beside the network, few
 //! unknowns that are found in rounds; then [`loads`] drop out or start and [`coils`] move, which sets more
-//! currents beside. [`cut`] knows which elements hold a part alone, since opening one makes an island, and
+//! currents beside. [`cut`] knows which elements hold a part alone, since opening one makes an island,
+//! [`islands`] ties what several that open leave to itself, and
 //! [`anew`] solves with a new factor where an update would lose digits; [`kept`] is what makes that quicker the
 //! second time.
 
@@ -12,6 +13,7 @@ mod coils;
 mod currents;
 mod cut;
 mod faulted;
+mod islands;
 mod kept;
 mod loads;
 mod moments;

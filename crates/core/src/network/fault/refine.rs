@@ -12,15 +12,13 @@ const MOST_TIMES: usize = 6;
 
 impl Currents<'_> {
     /// The voltages that the currents make. Where equations nearly cancelled, as when what holds a node is
-    /// taken away but for a trace, currents are balanced anew from there.
-    pub(super) fn voltages(&self, round: &Round) -> Vec<f64> {
+    /// taken away but for a trace, currents are balanced anew from there; nothing where that does not end, as at the corner of a law.
+    pub(super) fn voltages(&self, round: &Round) -> Option<Vec<f64>> {
         let mut x = self.spread(round);
-        let times = if round.equations.least_pivot < LESS_PIVOT {
-            MOST_TIMES
-        } else {
-            0
-        };
-        for _ in 0..times {
+        if round.equations.least_pivot >= LESS_PIVOT {
+            return Some(x);
+        }
+        for _ in 0..MOST_TIMES {
             let left_a = self.balance(&x);
             let mut most_v = 0.0f64;
             for (x, change) in x.iter_mut().zip(self.answer(round, left_a)) {
@@ -28,10 +26,10 @@ impl Currents<'_> {
                 most_v = most_v.max(change.abs());
             }
             if most_v <= RIGHT_V {
-                break;
+                return Some(x);
             }
         }
-        x
+        None
     }
 
     /// What leaves each unknown at voltages `x`, with the fault.

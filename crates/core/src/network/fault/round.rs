@@ -105,18 +105,40 @@ impl Currents<'_> {
         all.iter().all(|u| u.is_finite()).then_some(all)
     }
 
-    /// Makes ready what a current at a bend meets there with the branches beside, bends on their tangents.
+    /// Makes ready what a current at a bend meets there with the branches beside, bends on their tangents but for those on which
+    /// a part hangs alone.
     pub(super) fn own(&self) -> Option<Own> {
-        let n = self.besides.len();
+        let hanging = self.loose.iter().filter(|loose| loose.hangs);
+        let hanging = hanging.map(|loose| {
+            let excess = self.excess(loose.port, loose.tangent_v, false);
+            (loose.port, excess.slope_s)
+        });
+        let hanging: Vec<(usize, f64)> = hanging.collect();
+        let n = self.besides.len() + hanging.len();
         let mut entries = Vec::with_capacity(n * n);
-        for (row, at) in self.besides.iter().enumerate() {
-            for (column, beside) in self.besides.iter().enumerate() {
-                let own = if row == column { 1.0 } else { 0.0 };
-                entries.push(at.rise(&beside.answer.everywhere) * beside.siemens + own);
+        let mut enter = |answer: f64, slope_s: f64| {
+            let own = if entries.len() % (n + 1) == 0 { 1.0 } else { 0.0 };
+            entries.push(answer * slope_s + own);
+        };
+        for at in &self.besides {
+            for beside in &self.besides {
+                enter(at.rise(&beside.answer.everywhere), beside.siemens);
+            }
+            for &(port, slope_s) in &hanging {
+                enter(at.by_bend(self.faults, port), slope_s);
+            }
+        }
+        for &(at, _) in &hanging {
+            for beside in &self.besides {
+                enter(beside.answer.at_ports[at], beside.siemens);
+            }
+            for &(port, slope_s) in &hanging {
+                enter(self.bend_at_bend(at, port), slope_s);
             }
         }
         Some(Own {
             equations: Dense::new(entries, n)?,
+            hanging,
             ohms: vec![None; self.faults.ports.bends.len()],
         })
     }
@@ -127,12 +149,17 @@ impl Currents<'_> {
             return ohms;
         }
         let besides = self.besides.iter();
-        let from: Vec<f64> = besides.map(|beside| beside.by_bend(self.faults, port)).collect();
+        let besides = besides.map(|beside| beside.by_bend(self.faults, port));
+        let hanging = self.own.hanging.iter();
+        let hanging = hanging.map(|&(at, _)| self.bend_at_bend(at, port));
+        let from: Vec<f64> = besides.chain(hanging).collect();
         let rises = self.own.equations.solve(&from);
-        let pairs = self.besides.iter().zip(rises);
-        let relief: f64 = pairs
-            .map(|(beside, rise)| beside.answer.at_ports[port] * beside.siemens * rise)
-            .sum();
+        let besides = self.besides.iter();
+        let besides = besides.map(|beside| beside.answer.at_ports[port] * beside.siemens);
+        let hanging = self.own.hanging.iter();
+        let hanging = hanging.map(|&(at, slope_s)| self.bend_at_bend(port, at) * slope_s);
+        let back = besides.chain(hanging);
+        let relief: f64 = back.zip(rises).map(|(back, rise)| back * rise).sum();
         let ohms = (self.bend_at_bend(port, port) - relief).abs();
         self.own.ohms[port] = Some(ohms);
         ohms
@@ -143,5 +170,7 @@ impl Currents<'_> {
 #[derive(Default)]
 pub(super) struct Own {
     equations: Dense,
+    /// Bends on which a part hangs alone, with how their slopes there differ from their tangents'.
+    hanging: Vec<(usize, f64)>,
     ohms: Vec<Option<f64>>,
 }

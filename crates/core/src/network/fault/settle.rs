@@ -64,11 +64,12 @@ impl Currents<'_> {
         for (port, u) in let_go {
             let bend = &self.faults.ports.bends[port];
             let tangent_v = bend.law.next_tangent(u, bend.u);
-            let dead = false;
+            let (dead, hangs) = (false, false);
             self.loose.push(Loose {
                 port,
                 tangent_v,
                 dead,
+                hangs,
             });
         }
         let most = MOST_UNKNOWNS + self.faults.point.settled.search.x.len() / UNKNOWNS_EACH;

@@ -70,7 +70,11 @@ impl Faults<'_> {
         }
         let mut path = vec![start];
         loop {
-            let Some(found) = update.currents.settle() else {
+            let mut found = update.currents.settle();
+            if found.is_none() && update.currents.unheld && update.tie_islands().is_some() {
+                found = update.currents.settle();
+            }
+            let Some(found) = found else {
                 if path.len() == 1 {
                     *near = update.currents.near.take();
                 }
@@ -80,7 +84,7 @@ impl Faults<'_> {
             let now = path.last()?;
             let next = update.currents.coils_go(&at_ports, now);
             if next == *now {
-                let x = update.currents.voltages(&round);
+                let x = update.currents.voltages(&round)?;
                 return Some(Faulted::updated(self, update.done(x, &next)));
             }
             // Relays that come round again are named by a solution from nothing.
@@ -136,20 +140,21 @@ impl Faults<'_> {
 }
 
 /// A fault being written down.
-struct Update<'f> {
-    faults: &'f Faults<'f>,
-    currents: Currents<'f>,
+pub(super) struct Update<'f> {
+    pub(super) faults: &'f Faults<'f>,
+    pub(super) currents: Currents<'f>,
     /// The fault, and what relays make of it.
-    changes: Vec<Change>,
+    pub(super) changes: Vec<Change>,
     /// Only links to parts, that are open and carry nothing without the fault either.
-    parted: Vec<usize>,
+    pub(super) parted: Vec<usize>,
     /// Which unknowns one tie holds, where bridges change that.
-    piece: Option<Vec<u32>>,
+    pub(super) piece: Option<Vec<u32>>,
 }
 
 impl Update<'_> {
     /// Moves the contacts of the relays that differ.
     fn relays(&mut self, now: &[bool], next: &[bool]) -> Option<()> {
+        self.untie_islands();
         let faults = self.faults;
         for ((coil, now), next) in faults.ports.coils.iter().zip(now).zip(next) {
             if now == next {
@@ -290,11 +295,7 @@ impl Update<'_> {
                     .collect(),
             );
             // The unknown that names a floating piece ties it to the reference, which it no longer needs.
-            let tie = search.layout.tie(gone);
-            self.currents.beside(None, tie, -1.0, 0.0);
-            if let Some(beside) = self.currents.besides.last_mut() {
-                beside.is_tie = true;
-            }
+            self.currents.tie(gone, -1.0);
         }
         let siemens = 1.0 / ohms;
         self.currents

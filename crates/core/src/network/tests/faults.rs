@@ -152,6 +152,15 @@ proptest! {
             list.push(one.iter().chain(more(3)).copied().collect());
             list.push(one.iter().chain(more(3).filter(|c| more(11).all(|d| d != *c))).chain(more(11)).copied().collect());
         }
+        // All that joins a few nodes to the others, as where a plug is off.
+        for few in nodes.chunks(3).skip(1) {
+            let across = |element: &Element| {
+                let (tail, head) = element.ends();
+                few.contains(&tail) != few.contains(&head) && !matches!(element, Element::Coil { .. })
+            };
+            let across = circuit.numbered().filter(|(_, element)| across(element));
+            list.push(across.map(|(id, _)| Change::Open(id)).collect());
+        }
         for changes in list {
             let faulted = faults.solve(&changes).unwrap();
             let anew = Network::new(changed(&circuit, &changes)).unwrap().solve(&start).unwrap();

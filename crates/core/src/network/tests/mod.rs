@@ -3,6 +3,8 @@
 mod again;
 mod bending;
 mod faults;
+
+mod islands;
 mod linear;
 mod moments;
 mod properties;
