@@ -18,7 +18,7 @@ use crate::{
     Book,
     check::{Bus, Said, buses},
     circuit::{Ready, Trouble, Wiring},
-    model::{Id, Kind, State},
+    model::{Id, State},
     rules::Proof,
     signals::Signals,
 };
@@ -35,9 +35,6 @@ pub struct Snapshot {
     verdicts: Arc<Verdicts>,
     said: Said,
 }
-
-/// What signals read beside the plan: their names.
-const READS_OF_SIGNALS: Reads = &[(Kind::Wire, &["signal"])];
 
 /// What buses read beside the plan: nothing but nets; lengths are read when a bus is asked for them.
 const READS_OF_BUSES: Reads = &[];
@@ -64,7 +61,7 @@ impl Electrics {
             let wires = touched.changed.iter().filter_map(|key| key.as_id());
             OnceLock::from(of.measured(book, wires))
         };
-        let joined_alike = touched.leaves_nets(&[]);
+        let joined_alike = touched.leaves_plan(&[]);
         Self {
             former: self.states.get().map(|of| of.ready.clone()).unwrap_or_default(),
             wiring: self
@@ -110,11 +107,11 @@ impl Snapshot {
             } else {
                 Arc::clone(&self.electrics)
             },
-            buses: keep(&self.buses, touched.leaves_nets(READS_OF_BUSES)),
+            buses: keep(&self.buses, touched.leaves_plan(READS_OF_BUSES)),
             // Rules are proven on the same circuit, and told in its names.
             proof: keep(&self.proof, kept(&[])),
             tree: keep(&self.tree, kept(&[])),
-            signals: keep(&self.signals, touched.leaves_nets(READS_OF_SIGNALS)),
+            signals: keep(&self.signals, !touched.nets),
             verdicts: Arc::clone(&self.verdicts),
             said: self.said.next(&book, &touched),
             ..Self::new(book)

@@ -25,7 +25,9 @@ const WHOLE: &str = "";
 pub(crate) struct Touched {
     /// Currents, volts, warmth or fuses may be others.
     pub figures: bool,
-    /// Something beside lengths and sizes of wires is another, so that nets and what they need may be.
+    /// Something beside lengths and sizes of wires is another, which every check of the plan may read.
+    plan: bool,
+    /// Nets and what they carry may be others.
     pub nets: bool,
     /// Records of the plan, which every check may read, that are others, or that only one book has.
     pub changed: Vec<Key>,
@@ -47,9 +49,9 @@ impl Touched {
         !self.figures && self.changed.is_empty() && self.leaves_beside(reads)
     }
 
-    /// Whether what rests on no figure and no measure stays as it was, but for these fields: nets, and checks of the plan.
-    pub fn leaves_nets(&self, reads: Reads) -> bool {
-        !self.nets && self.leaves_beside(reads)
+    /// Whether what rests on no figure and no measure stays as it was, but for these fields: checks of the plan.
+    pub fn leaves_plan(&self, reads: Reads) -> bool {
+        !self.plan && self.leaves_beside(reads)
     }
 
     fn leaves_beside(&self, reads: Reads) -> bool {
@@ -65,15 +67,16 @@ impl Touched {
 
 /// The kinds that the circuit is made of. `beside` are fields that neither figures nor checks read, but those that name them
 /// in their `reads`. `measures` are fields that make no other nets; of checks that rest on no figure, only those read them that
-/// name them. `still` gives a record another's fields that every check may read, but that move no figure.
+/// name them. `still` gives a record another's fields that every check may read, but that move no figure; `carried` those of them
+/// that make no other nets either, nor what nets carry.
 macro_rules! circuit {
-    ($($kind:ident: beside [$($beside:ident)*], $(measures [$($measure:ident)*],)? still $still:expr;)*) => {
+    ($($kind:ident: beside [$($beside:ident)*], $(measures [$($measure:ident)*],)? still $still:expr, carried $carried:expr;)*) => {
         impl Touched {
             fn circuit(&mut self, one: &Book, other: &Book) {
                 $(
                     $kind::table(one.tables()).differences($kind::table(other.tables()), &mut |was, is| {
                         let (Some(was), Some(is)) = (was, is) else {
-                            (self.figures, self.nets) = (true, true);
+                            (self.figures, self.plan, self.nets) = (true, true, true);
                             self.changed.extend(was.or(is).map(|row| Key::of(row.id)));
                             return;
                         };
@@ -96,6 +99,9 @@ macro_rules! circuit {
                                 measured.$measure.clone_from(&is.$measure);
                             }
                         )*)?
+                        self.plan |= measured != *is;
+                        let carried: fn(&mut $kind, &$kind) = $carried;
+                        carried(&mut measured, is);
                         self.nets |= measured != *is;
                         let still: fn(&mut $kind, &$kind) = $still;
                         still(&mut like, is);
@@ -108,41 +114,55 @@ macro_rules! circuit {
 }
 
 circuit! {
-    About: beside [vehicle purpose colour_custom service_note service], still |_, _| ();
-    Zone: beside [wet plan note], still |to, of| to.label.clone_from(&of.label);
-    Bundle: beside [traction_m note], still |to, of| to.label.clone_from(&of.label);
-    ContactFamily: beside [seal_least_mm seal_most_mm plating most_a strip_mm note], still |to, of| {
-        to.label.clone_from(&of.label);
-        (to.least_mm2, to.most_mm2) = (of.least_mm2, of.most_mm2);
-    };
-    Unit: beside [name manual serial firmware supply_note note], still |to, of| to.label.clone_from(&of.label);
-    Connector: beside [name sealed face pin_plating keying single_steps note], still |_, _| ();
-    Cavity: beside [name unit_number why plug page note], still |to, of| {
-        to.limits = Limits { pull: to.limits.pull, ..of.limits };
-        if !joins(to.decision) && !joins(of.decision) {
-            to.decision = of.decision;
-        }
-        if !places(to.kind) && !places(of.kind) {
-            to.kind = of.kind;
-        }
-    };
+    About: beside [vehicle purpose colour_custom service_note service], still |_, _| (), carried |_, _| ();
+    Zone: beside [wet plan note], still |to, of| to.label.clone_from(&of.label), carried |to, of| *to = of.clone();
+    Bundle: beside [traction_m note],
+        still |to, of| to.label.clone_from(&of.label), carried |to, of| *to = of.clone();
+    ContactFamily: beside [seal_least_mm seal_most_mm plating most_a strip_mm note],
+        still |to, of| {
+            to.label.clone_from(&of.label);
+            (to.least_mm2, to.most_mm2) = (of.least_mm2, of.most_mm2);
+        },
+        carried |to, of| *to = of.clone();
+    Unit: beside [name manual serial firmware supply_note note],
+        still |to, of| to.label.clone_from(&of.label), carried |to, of| to.label.clone_from(&of.label);
+    Connector: beside [name sealed face pin_plating keying single_steps note],
+        still |_, _| (), carried |to, of| to.label.clone_from(&of.label);
+    Cavity: beside [name unit_number why plug page note],
+        still |to, of| {
+            to.limits = Limits { pull: to.limits.pull, ..of.limits };
+            to.decision = if joins(to.decision) || joins(of.decision) { to.decision } else { of.decision };
+            to.kind = if places(to.kind) || places(of.kind) { to.kind } else { of.kind };
+        },
+        carried |to, of| {
+            to.limits = Limits { release_s: to.limits.release_s, most_a: to.limits.most_a, ..of.limits };
+            to.decision = if joins(to.decision) || joins(of.decision) { to.decision } else { of.decision };
+        };
     Junction: beside [sleeve_least_mm2 sleeve_most_mm2 clear_m sealed flexes torque_nm place note],
-        still |to, of| to.label.clone_from(&of.label);
-    ChassisPath: beside [note], still |_, _| ();
-    Fuse: beside [feeds holder note], still |to, of| {
-        to.label.clone_from(&of.label);
-        (to.rated_v, to.breaking_a) = (of.rated_v, of.breaking_a);
-    };
-    Switch: beside [note], still |to, of| to.label.clone_from(&of.label);
-    Part: beside [drop_limit_v note], still |_, _| ();
+        still |to, of| to.label.clone_from(&of.label), carried |to, of| to.label.clone_from(&of.label);
+    ChassisPath: beside [note], still |_, _| (), carried |_, _| ();
+    Fuse: beside [feeds holder note],
+        still |to, of| {
+            to.label.clone_from(&of.label);
+            (to.rated_v, to.breaking_a) = (of.rated_v, of.breaking_a);
+        },
+        carried |to, of| *to = of.clone();
+    Switch: beside [note],
+        still |to, of| to.label.clone_from(&of.label), carried |to, of| to.label.clone_from(&of.label);
+    Part: beside [drop_limit_v note], still |_, _| (), carried |to, of| to.label.clone_from(&of.label);
     Wire: beside [signal colour pair note],
         measures [area_mm2 size_written size_table insulation_class_c length_m bundle],
         still |to, of| {
-        to.label.clone_from(&of.label);
-        to.fuse = of.fuse;
-        (to.typical_a, to.peak_a, to.nominal_v, to.drop_limit_v) = (of.typical_a, of.peak_a, of.nominal_v, of.drop_limit_v);
-    };
-    State: beside [words], still |_, _| ();
+            to.label.clone_from(&of.label);
+            to.fuse = of.fuse;
+            (to.typical_a, to.peak_a, to.nominal_v, to.drop_limit_v) = (of.typical_a, of.peak_a, of.nominal_v, of.drop_limit_v);
+        },
+        carried |to, of| {
+            to.label.clone_from(&of.label);
+            to.fuse = of.fuse;
+            (to.typical_a, to.peak_a, to.drop_limit_v) = (of.typical_a, of.peak_a, of.drop_limit_v);
+        };
+    State: beside [words], still |_, _| (), carried |to, of| *to = of.clone();
 }
 
 /// Whether a cavity decided so is joined to another.
@@ -173,13 +193,13 @@ macro_rules! outside {
                     }
                 )*
                 // What a unit does with what it reads may come to drive its outputs.
-                let (nets, changed) = (&mut self.nets, &mut self.changed);
+                let (plan, nets, changed) = (&mut self.plan, &mut self.nets, &mut self.changed);
                 Expression::table(one.tables()).differences(Expression::table(other.tables()), &mut |was, is| {
-                    *nets = true;
+                    (*plan, *nets) = (true, true);
                     changed.extend(was.or(is).map(|row| Key::of(row.id)));
                 });
                 Rule::table(one.tables()).differences(Rule::table(other.tables()), &mut |was, is| {
-                    *nets = true;
+                    *plan = true;
                     changed.extend(was.or(is).map(|row| Key::of(row.id)));
                 });
             }
@@ -199,6 +219,7 @@ mod tests {
 
     const NOTHING: Touched = Touched {
         figures: false,
+        plan: false,
         nets: false,
         changed: Vec::new(),
         beside: BTreeSet::new(),
@@ -268,21 +289,31 @@ mod tests {
     }
 
     #[test]
-    fn lengths_and_sizes_make_no_other_nets_and_all_else_may() {
+    fn lengths_labels_and_plain_decisions_make_no_other_nets_and_all_else_may() {
         let mut bench = Bench::new();
         let wire = bench.wire("W1", "MC-A1", "SP1", 1.0, 1.0);
         let mut nets = |edit: fn(&mut Wire)| {
             let before = bench.book();
             bench.edit(wire, edit);
             let touched = Touched::between(&before, &bench.book());
-            (touched.figures, touched.leaves_nets(READS_OF_NETS))
+            (touched.figures, touched.leaves_plan(&[]), !touched.nets)
         };
-        const READS_OF_NETS: Reads = &[(Kind::Wire, &["signal"])];
-        assert_eq!(nets(|w| w.length_m = Some(2.0)), (true, true));
-        assert_eq!(nets(|w| w.area_mm2 = Some(2.5)), (true, true));
-        assert_eq!(nets(|w| w.to = End::Free), (true, false));
-        assert_eq!(nets(|w| w.label = "W2".to_owned()), (false, false));
-        assert_eq!(nets(|w| w.signal = "lamp".to_owned()), (false, false));
+        assert_eq!(nets(|w| w.length_m = Some(2.0)), (true, true, true));
+        assert_eq!(nets(|w| w.area_mm2 = Some(2.5)), (true, true, true));
+        assert_eq!(nets(|w| w.to = End::Free), (true, false, false));
+        assert_eq!(nets(|w| w.label = "W2".to_owned()), (false, false, true));
+        assert_eq!(nets(|w| w.signal = "lamp".to_owned()), (false, true, true));
+        assert_eq!(nets(|w| w.nominal_v = Some(5.0)), (false, false, false));
+        let (cavity, other) = (bench.cavity("MC-A", "2"), bench.cavity("MC-A", "3"));
+        let mut decide = |decision| {
+            let before = bench.book();
+            bench.edit(cavity, |c: &mut Cavity| c.decision = decision);
+            let touched = Touched::between(&before, &bench.book());
+            (touched.leaves_plan(&[]), !touched.nets)
+        };
+        assert_eq!(decide(Decision::Reserved), (false, true));
+        assert_eq!(decide(Decision::Bridged { to: other }), (false, false));
+        assert_eq!(decide(Decision::Blank), (false, false));
     }
 
     #[test]

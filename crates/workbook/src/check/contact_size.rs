@@ -3,14 +3,14 @@
 use super::{
     Check, Finding, Level, Out,
     common::{
-        contacts::{families, takes, wire_at},
+        contacts::{families, takes},
         words::number,
     },
 };
 use crate::{
     analysis::Snapshot,
     circuit::size_of,
-    model::{Cavity, Connector, Decision, Id, Kind},
+    model::{Cavity, Connector, Decision, Id, Kind, Wire},
     question::{Ask, fields},
 };
 
@@ -47,8 +47,7 @@ fn find(see: &Snapshot, out: &mut Out) {
             );
         }
     }
-    for at in 0..see.wiring().wires.len() {
-        let Some(wire) = wire_at(see, at) else { continue };
+    for wire in book.all::<Wire>().values() {
         let Some(size) = size_of(wire) else { continue };
         for (cavity, family) in families(book, wire) {
             let (Some(least), Some(most)) = (family.least_mm2, family.most_mm2) else {

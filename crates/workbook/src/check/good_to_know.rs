@@ -3,7 +3,7 @@
 use super::{Check, Finding, Level, Out, common::words::list};
 use crate::{
     analysis::Snapshot,
-    model::{Cavity, Connector, Decision, Id, Kind, Part, PartKind, Wire},
+    model::{Cavity, Connector, Decision, Id, Kind, Part, PartKind, Wire, WireColour},
     signals::{JOINT_OHM, NetId, OriginKind},
 };
 use std::collections::{BTreeMap, BTreeSet};
@@ -39,21 +39,23 @@ pub(super) static DEAD: Check = Check {
 };
 
 fn colour(see: &Snapshot, out: &mut Out) {
-    let book = see.book();
+    let (book, nets) = (see.book(), &see.signals().nets);
     for connector in book.all::<Connector>().values() {
-        let mut by_colour: BTreeMap<String, Vec<(&Wire, Option<NetId>)>> = BTreeMap::new();
+        let mut by_colour: BTreeMap<WireColour, Vec<(&Wire, Option<NetId>)>> = BTreeMap::new();
         for cavity in book.cavities_of(connector.id) {
             for (id, _) in book.index().wires_at_cavity.of(&cavity.id) {
                 let Some(wire) = book.get(*id) else { continue };
                 if let Some(colour) = wire.colour {
-                    let net = see.signals().nets.at_cavity(cavity.id);
-                    by_colour.entry(colour.to_string()).or_default().push((wire, net));
+                    let net = nets.at_cavity(cavity.id);
+                    by_colour.entry(colour).or_default().push((wire, net));
                 }
             }
         }
         let mut twice: Vec<String> = Vec::new();
         let mut places: Vec<Id<Wire>> = Vec::new();
-        for (colour, wires) in by_colour.iter().filter(|(_, wires)| wires.len() > 1) {
+        let mut several: Vec<_> = by_colour.iter().filter(|(_, wires)| wires.len() > 1).collect();
+        several.sort_by_cached_key(|(colour, _)| colour.to_string());
+        for (colour, wires) in several {
             let nets: BTreeSet<Option<NetId>> =
                 wires.iter().map(|(_, net)| net.map(|n| whole(see, n))).collect();
             if nets.len() > 1 {
@@ -132,18 +134,17 @@ fn page(see: &Snapshot, out: &mut Out) {
 }
 
 fn dead(see: &Snapshot, out: &mut Out) {
-    let (book, nets) = (see.book(), &see.signals().nets);
+    let (book, signals) = (see.book(), see.signals());
     let mut needs: BTreeSet<String> = BTreeSet::new();
     let mut coils: Vec<&Part> = Vec::new();
     for part in book.all::<Part>().values() {
         let PartKind::Coil { hold_a: Some(_), .. } = part.kind else {
             continue;
         };
-        let origins = part
-            .ends
-            .first()
-            .and_then(|end| nets.at(end))
-            .map(|net| nets.origins(net));
+        let net = part.ends.first().and_then(|end| signals.nets.at(end));
+        let origins = net
+            .and_then(|net| signals.get(net))
+            .map(|signal| signal.origins.iter());
         let before = needs.len();
         for origin in origins
             .into_iter()

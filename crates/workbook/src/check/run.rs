@@ -164,7 +164,14 @@ pub fn list_at_once(see: &Snapshot) -> Option<Report> {
     if !see.said().waits_for_figures() {
         return None;
     }
-    let mut out = shared(|place| see.said().at_once(place, see), || {}, || {});
+    // What most checks of the plan ask for.
+    let signals = || {
+        see.signals();
+    };
+    let wiring = || {
+        see.wiring();
+    };
+    let mut out = shared(|place| see.said().at_once(place, see), signals, wiring);
     mends::leave(&mut out);
     Some(finish(see, out))
 }

@@ -35,7 +35,7 @@ impl Said {
         let reads = CHECKS.iter().map(|check| check.reads).chain([&[] as Reads]);
         let still = |(place, (said, reads)): (usize, (&OnceLock<Arc<Out>>, Reads))| {
             let leaves = |reads| match is_of_the_plan(place) {
-                true => touched.leaves_nets(reads),
+                true => touched.leaves_plan(reads),
                 false => touched.leaves(reads),
             };
             match said.get() {

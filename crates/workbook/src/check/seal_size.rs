@@ -4,15 +4,12 @@ use crimpbook_core::tables::conductors::{iso6722, row_of};
 
 use super::{
     Check, Figure, Finding, Level, Mend, Out,
-    common::{
-        contacts::{families, wire_at},
-        words::number,
-    },
+    common::{contacts::families, words::number},
 };
 use crate::{
     analysis::Snapshot,
     circuit::size_of,
-    model::{Cavity, Connector, Id, Kind},
+    model::{Cavity, Connector, Id, Kind, Wire},
     question::{Ask, fields},
 };
 
@@ -35,8 +32,7 @@ pub(super) static CHECK: Check = Check {
 
 fn find(see: &Snapshot, out: &mut Out) {
     let book = see.book();
-    for at in 0..see.wiring().wires.len() {
-        let Some(wire) = wire_at(see, at) else { continue };
+    for wire in book.all::<Wire>().values() {
         let Some(size) = size_of(wire) else { continue };
         // Only sizes of the table: what is known of others is too vague for a seal.
         let Some(row) = row_of(iso6722(), size.area_mm2()) else {

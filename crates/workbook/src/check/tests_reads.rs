@@ -18,6 +18,7 @@ use crate::{
     analysis::{OUTSIDE, Snapshot, Touched},
     edit::Change,
     model::*,
+    signals::Signals,
     testing::DEMO,
 };
 
@@ -286,11 +287,16 @@ impl Round<'_> {
         let touched = Touched::between(self.demo, &after);
         assert_ne!(touched, Touched::default(), "{what} touches nothing");
         let see = self.see.next(Arc::new(after));
+        let anew = Signals::of(see.book());
+        let as_kept = see.signals();
+        let other_nets = as_kept.all != anew.all || !as_kept.nets.all().eq(anew.nets.all());
         let wrong = |at: &usize| see.said().kept(*at).is_some_and(|kept| *kept != found(*at, &see));
         let name = |at: usize| CHECKS.get(at).map_or("what many need", |check| check.name);
         // Behind the checks stands what is asked for on behalf of many.
         let wrong = (0..=CHECKS.len()).filter(wrong);
-        wrong.map(|at| format!("{} reads {what}", name(at))).collect()
+        let told = wrong.map(|at| format!("{} reads {what}", name(at)));
+        let nets = other_nets.then(|| format!("nets and signals read {what}"));
+        told.chain(nets).collect()
     }
 }
 
@@ -454,4 +460,29 @@ fn a_note_of_wires_keeps_what_most_checks_said() {
     let see = see.next(Arc::new(with(&demo, Kind::Wire, &wires[Kind::Wire.name()])));
     let kept = (0..CHECKS.len()).filter(|at| see.said().kept(*at).is_some());
     assert!(kept.count() > CHECKS.len() / 2);
+}
+
+/// As above, for signals: they are the same ones, not only alike.
+#[test]
+fn labels_and_decisions_that_join_nothing_keep_the_signals() {
+    let demo = demo_and_more();
+    let see = Snapshot::of(&demo);
+    let signals: *const Signals = see.signals();
+    let mut all = lists(&demo);
+    for wire in all[Kind::Wire.name()].as_array_mut().unwrap() {
+        wire["label"] = json!(format!("{}X", wire["label"].as_str().unwrap()));
+    }
+    let next = see.next(Arc::new(with(&demo, Kind::Wire, &all[Kind::Wire.name()])));
+    assert!(std::ptr::eq(signals, next.signals()));
+    let mut joined = lists(&demo);
+    for wire in joined[Kind::Wire.name()]
+        .as_array_mut()
+        .unwrap()
+        .iter_mut()
+        .take(1)
+    {
+        wire["to"] = json!("free");
+    }
+    let next = see.next(Arc::new(with(&demo, Kind::Wire, &joined[Kind::Wire.name()])));
+    assert!(!std::ptr::eq(signals, next.signals()));
 }

@@ -1,6 +1,6 @@
 //! Nets: terminals and wires that are one conductor.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use super::{join::Groups, origin::Upstream};
 use crate::{
@@ -31,6 +31,30 @@ impl Net {
             Terminal::Cavity(id) => Some(*id),
             _ => None,
         })
+    }
+
+    /// What people call it: what its wires say they carry, else its splice or stud, else its first cavity.
+    pub fn name(&self, book: &Book) -> String {
+        if let [only] = self.wires.as_slice()
+            && let Some(wire) = book.get(*only).filter(|w| !w.signal.is_empty())
+        {
+            return wire.signal.clone();
+        }
+        let mut words: BTreeMap<&str, usize> = BTreeMap::new();
+        for wire in self.wires.iter().filter_map(|w| book.get::<Wire>(*w)) {
+            if !wire.signal.is_empty() {
+                *words.entry(wire.signal.as_str()).or_default() += 1;
+            }
+        }
+        let by_word = words.iter().max_by_key(|(_, n)| **n).map(|(word, n)| (*word, *n));
+        let junction = self.terminals.iter().find(|t| matches!(t, Terminal::Junction(_)));
+        match (by_word, junction, self.terminals.first()) {
+            (Some((word, n)), _, _) if n > 1 => word.to_owned(),
+            (_, Some(junction), _) => book.terminal_name(junction),
+            (Some((word, _)), ..) => word.to_owned(),
+            (_, _, Some(first)) => book.terminal_name(first),
+            _ => self.wires.first().map_or_else(String::new, |w| book.label_of(*w)),
+        }
     }
 }
 

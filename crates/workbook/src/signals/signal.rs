@@ -1,24 +1,27 @@
 //! What each net carries, for the screen of sources and for checks.
 
 use std::{
-    collections::{BTreeMap, HashMap},
+    collections::{HashMap, HashSet},
+    ops::Range,
     sync::Arc,
+    thread::ScopedJoinHandle,
 };
 
 use super::ground::{Source, reference};
-use super::{Need, NetId, Nets, Origin, OriginKind, Origins, need};
+use super::{Need, Net, NetId, Nets, Origin, OriginKind, Origins, need};
 use crate::{
     Book,
-    model::{About, Cavity, Id, OutputSide, PartKind, SignalKind, Terminal, Wire},
+    model::{About, Cavity, Id, OutputSide, PartKind, SignalKind, Terminal},
 };
+
+/// From as many nets on the work is shared; a thread costs as much as some tens of them (our own bound).
+const MANY_NETS: usize = 1_000;
 
 /// What a net carries.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Signal {
     /// The net.
     pub net: NetId,
-    /// What people call it: what its wires say they carry, else its splice or stud, else its first cavity.
-    pub name: String,
     /// Cavities from which it can come, by their kind.
     pub sources: Vec<Id<Cavity>>,
     /// Inside parts it comes from, traced through fuses and contacts; empty where no inside parts are entered.
@@ -82,30 +85,23 @@ impl Signals {
     pub fn of(book: &Book) -> Self {
         let nets = Nets::of(book);
         let grounds = nets.grounds(book);
-        let mut against = Against::default();
-        let mut all = Vec::with_capacity(nets.len());
-        for (id, net) in nets.all() {
-            let sources = nets.source_cavities(book, id);
-            let origins = nets.upstream_from(id);
-            let has_need = |id: &Id<Cavity>| {
-                book.get(*id)
-                    .and_then(|c| c.kind)
-                    .is_some_and(|kind| need(kind) != Need::Nothing)
+        // The work of a large book is shared between two threads.
+        let half = if nets.len() < MANY_NETS { 0 } else { nets.len() / 2 };
+        let carried = |places: Range<usize>| {
+            let mut against = Against::default();
+            let signal = |id| carried_by(book, &nets, id, &grounds, &mut against);
+            places.map(NetId).map(signal).collect()
+        };
+        let all = std::thread::scope(|scope| {
+            let first = (half > 0).then(|| scope.spawn(|| carried(0..half)));
+            let second: Vec<Signal> = carried(half..nets.len());
+            let mut all = match first.map(ScopedJoinHandle::join) {
+                Some(first) => first.unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
+                None => Vec::new(),
             };
-            let sinks: Vec<Id<Cavity>> = net.cavities().filter(has_need).collect();
-            all.push(Signal {
-                net: id,
-                name: name(book, &nets, id),
-                release_s: largest(&sources, |c| book.get(c).and_then(|c| c.limits.release_s)),
-                load_a: total(&sinks, |c| book.get(c).and_then(|c| c.limits.most_a)),
-                level_v: level(book, &nets, id, &origins),
-                is_ground: grounds.contains(&id),
-                reference: against.of(book, &nets, &sources, &origins),
-                sources,
-                origins,
-                sinks,
-            });
-        }
+            all.extend(second);
+            all
+        });
         Self { nets, all }
     }
 
@@ -117,6 +113,35 @@ impl Signals {
     /// The signal at a cavity.
     pub fn at_cavity(&self, cavity: Id<Cavity>) -> Option<&Signal> {
         self.get(self.nets.at_cavity(cavity)?)
+    }
+}
+
+fn carried_by(
+    book: &Book,
+    nets: &Nets,
+    id: NetId,
+    grounds: &HashSet<NetId>,
+    against: &mut Against,
+) -> Signal {
+    let sources = nets.source_cavities(book, id);
+    let origins = nets.upstream_from(id);
+    let has_need = |id: &Id<Cavity>| {
+        book.get(*id)
+            .and_then(|c| c.kind)
+            .is_some_and(|kind| need(kind) != Need::Nothing)
+    };
+    let cavities = nets.get(id).into_iter().flat_map(Net::cavities);
+    let sinks: Vec<Id<Cavity>> = cavities.filter(has_need).collect();
+    Signal {
+        net: id,
+        release_s: largest(&sources, |c| book.get(c).and_then(|c| c.limits.release_s)),
+        load_a: total(&sinks, |c| book.get(c).and_then(|c| c.limits.most_a)),
+        level_v: level(book, nets, id, &origins),
+        is_ground: grounds.contains(&id),
+        reference: against.of(book, nets, &sources, &origins),
+        sources,
+        origins,
+        sinks,
     }
 }
 
@@ -159,32 +184,6 @@ fn each_once(mut all: Vec<Terminal>) -> Arc<[Terminal]> {
     all.sort_unstable();
     all.dedup();
     all.into()
-}
-
-fn name(book: &Book, nets: &Nets, id: NetId) -> String {
-    let Some(net) = nets.get(id) else {
-        return String::new();
-    };
-    if let [only] = net.wires.as_slice()
-        && let Some(wire) = book.get(*only).filter(|w| !w.signal.is_empty())
-    {
-        return wire.signal.clone();
-    }
-    let mut words: BTreeMap<&str, usize> = BTreeMap::new();
-    for wire in net.wires.iter().filter_map(|w| book.get::<Wire>(*w)) {
-        if !wire.signal.is_empty() {
-            *words.entry(wire.signal.as_str()).or_default() += 1;
-        }
-    }
-    let by_word = words.iter().max_by_key(|(_, n)| **n).map(|(word, n)| (*word, *n));
-    let junction = net.terminals.iter().find(|t| matches!(t, Terminal::Junction(_)));
-    match (by_word, junction, net.terminals.first()) {
-        (Some((word, n)), _, _) if n > 1 => word.to_owned(),
-        (_, Some(junction), _) => book.terminal_name(junction),
-        (Some((word, _)), ..) => word.to_owned(),
-        (_, _, Some(first)) => book.terminal_name(first),
-        _ => net.wires.first().map_or_else(String::new, |w| book.label_of(*w)),
-    }
 }
 
 fn level(book: &Book, nets: &Nets, id: NetId, origins: &Origins) -> Option<f64> {

@@ -214,7 +214,8 @@ fn sentences(model: &Model, cavity: &Cavity) -> Vec<(&'static str, String)> {
     let Some(signal) = model.signals().at_cavity(cavity.id) else {
         return said;
     };
-    say("net", signal.name.clone());
+    let net = model.signals().nets.get(signal.net);
+    say("net", net.map_or_else(String::new, |net| net.name(&model.book)));
     let from = comes_from(model, cavity.id);
     say(
         "comes from",
