@@ -142,13 +142,12 @@ fn units(see: &Snapshot, bus: &Bus) -> Vec<String> {
 /// The rates that units of a bus are set to, kbit/s.
 fn told<'a>(see: &'a Snapshot, bus: &Bus) -> Vec<(&'a Setting, f64)> {
     let of = |s: &&Setting| {
-        bus.units.contains(&s.unit)
-            && s.cavities.iter().any(|c| {
-                matches!(
-                    see.book().get(*c).and_then(|c: &Cavity| c.kind),
-                    Some(SignalKind::CanHigh | SignalKind::CanLow)
-                )
-            })
+        s.cavities.iter().any(|c| {
+            matches!(
+                see.book().get(*c).and_then(|c: &Cavity| c.kind),
+                Some(SignalKind::CanHigh | SignalKind::CanLow)
+            )
+        })
     };
     let rate = |s: &'a Setting| {
         if settings::role(s) != Some(SettingRole::CanRate) {
@@ -163,12 +162,13 @@ fn told<'a>(see: &'a Snapshot, bus: &Bus) -> Vec<(&'a Setting, f64)> {
         };
         Some((s, s.figure()? * factor))
     };
-    see.book()
-        .all::<Setting>()
-        .values()
-        .filter(of)
-        .filter_map(rate)
-        .collect()
+    let of_units = bus
+        .units
+        .iter()
+        .flat_map(|unit| settings::of_unit(see.book(), *unit));
+    let mut told: Vec<(&Setting, f64)> = of_units.filter(of).filter_map(rate).collect();
+    told.sort_unstable_by_key(|(setting, _)| setting.id);
+    told
 }
 
 fn rates(see: &Snapshot, out: &mut Out) {

@@ -6,7 +6,7 @@ use crate::{
     model::{Cavity, Connector, Decision, Id, Kind, Part, PartKind, Wire, WireColour},
     signals::{JOINT_OHM, NetId, OriginKind},
 };
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 pub(super) static COLOUR: Check = Check {
     name: "colour-twice",
@@ -41,29 +41,38 @@ pub(super) static DEAD: Check = Check {
 fn colour(see: &Snapshot, out: &mut Out) {
     let (book, nets) = (see.book(), &see.signals().nets);
     for connector in book.all::<Connector>().values() {
-        let mut by_colour: BTreeMap<WireColour, Vec<(&Wire, Option<NetId>)>> = BTreeMap::new();
-        for cavity in book.cavities_of(connector.id) {
-            for (id, _) in book.index().wires_at_cavity.of(&cavity.id) {
-                let Some(wire) = book.get(*id) else { continue };
-                if let Some(colour) = wire.colour {
-                    let net = nets.at_cavity(cavity.id);
-                    by_colour.entry(colour).or_default().push((wire, net));
-                }
-            }
+        let mut coloured: Vec<(WireColour, &Wire, Id<Cavity>)> = Vec::new();
+        for cavity in book.index().cavities_of.of(&connector.id) {
+            let ends = book.index().wires_at_cavity.of(cavity).iter();
+            let wires = ends.filter_map(|(id, _)| book.get::<Wire>(*id));
+            coloured.extend(wires.filter_map(|wire| Some((wire.colour?, wire, *cavity))));
         }
-        let mut twice: Vec<String> = Vec::new();
+        // Those of one colour stay in the order of cavities.
+        coloured.sort_by_key(|(colour, ..)| *colour);
+        let mut twice: Vec<(String, String)> = Vec::new();
         let mut places: Vec<Id<Wire>> = Vec::new();
-        let mut several: Vec<_> = by_colour.iter().filter(|(_, wires)| wires.len() > 1).collect();
-        several.sort_by_cached_key(|(colour, _)| colour.to_string());
-        for (colour, wires) in several {
-            let nets: BTreeSet<Option<NetId>> =
-                wires.iter().map(|(_, net)| net.map(|n| whole(see, n))).collect();
-            if nets.len() > 1 {
-                let labels: Vec<String> = wires.iter().map(|(w, _)| w.label.clone()).collect();
-                twice.push(format!("{colour} at {}", list(&labels)));
-                places.extend(wires.iter().map(|(w, _)| w.id));
+        for wires in coloured
+            .chunk_by(|(one, ..), (other, ..)| one == other)
+            .filter(|wires| wires.len() > 1)
+        {
+            let net =
+                |(_, _, cavity): &(_, _, Id<Cavity>)| nets.at_cavity(*cavity).map(|net| whole(see, net));
+            let joined: BTreeSet<Option<NetId>> = wires.iter().map(net).collect();
+            if joined.len() > 1 {
+                let labels: Vec<String> = wires.iter().map(|(_, w, _)| w.label.clone()).collect();
+                twice.extend(
+                    wires
+                        .first()
+                        .map(|(colour, ..)| (colour.to_string(), list(&labels))),
+                );
+                places.extend(wires.iter().map(|(_, w, _)| w.id));
             }
         }
+        twice.sort_unstable();
+        let twice: Vec<String> = twice
+            .into_iter()
+            .map(|(colour, labels)| format!("{colour} at {labels}"))
+            .collect();
         if !twice.is_empty() {
             let sentence = format!(
                 "{}: one colour more than once: {}.",

@@ -7,7 +7,7 @@ use crate::{
     Book,
     model::{
         About, Cavity, ChassisPath, Id, Junction, JunctionKind, OutputSide, Part, PartKind, SignalKind,
-        Terminal,
+        Terminal, Unit,
     },
 };
 
@@ -73,7 +73,7 @@ impl Nets {
 
 /// The terminals that a source's level is measured against: the minus, return or ground end of the part that gives it,
 /// else the grounds and returns among its unit's cavities.
-pub(super) fn reference(book: &Book, source: Source) -> Vec<Terminal> {
+pub(super) fn reference(book: &Book, source: Source, grounds: &mut UnitGrounds) -> Vec<Terminal> {
     match source {
         Source::Part(id) => book.get(id).and_then(low_end).into_iter().cloned().collect(),
         Source::Cavity(id) => {
@@ -87,7 +87,7 @@ pub(super) fn reference(book: &Book, source: Source) -> Vec<Terminal> {
                 .find_map(low_end);
             match part {
                 Some(end) => vec![end.clone()],
-                None => unit_grounds(book, id),
+                None => grounds.of(book, id).to_vec(),
             }
         }
     }
@@ -131,25 +131,36 @@ fn high_end(part: &Part) -> Option<usize> {
     }
 }
 
-fn unit_grounds(book: &Book, source: Id<Cavity>) -> Vec<Terminal> {
-    let unit = book
-        .get(source)
-        .and_then(|c| book.get(c.connector))
-        .map(|c| c.unit);
-    let connectors = unit.and_then(|unit| book.index().connectors_of.get(&unit));
+/// The grounds of units as their cavities' signals are measured against, each sought once; whether a sensor's supply is asked
+/// about.
+#[derive(Default)]
+pub(super) struct UnitGrounds(HashMap<(Id<Unit>, bool), Vec<Terminal>>);
+
+impl UnitGrounds {
+    fn of(&mut self, book: &Book, source: Id<Cavity>) -> &[Terminal] {
+        let cavity = book.get(source);
+        let Some(unit) = cavity.and_then(|c| book.get(c.connector)).map(|c| c.unit) else {
+            return &[];
+        };
+        let is_sensor = cavity.is_some_and(|c| {
+            matches!(
+                c.kind,
+                Some(SignalKind::SensorSupply | SignalKind::AnalogueOut | SignalKind::PotWiper)
+            )
+        });
+        let known = self.0.entry((unit, is_sensor));
+        known.or_insert_with(|| unit_grounds(book, unit, is_sensor))
+    }
+}
+
+fn unit_grounds(book: &Book, unit: Id<Unit>, is_sensor: bool) -> Vec<Terminal> {
+    let connectors = book.index().connectors_of.of(&unit);
     let mut grounds: Vec<&Cavity> = connectors
-        .into_iter()
-        .flatten()
+        .iter()
         .flat_map(|connector| book.cavities_of(*connector))
         .filter(|c| matches!(c.kind, Some(SignalKind::Ground | SignalKind::SensorReturn)))
         .collect();
     // A signal of a sensor's supply is measured against the sensor's return, where the unit has one.
-    let is_sensor = book.get(source).is_some_and(|c| {
-        matches!(
-            c.kind,
-            Some(SignalKind::SensorSupply | SignalKind::AnalogueOut | SignalKind::PotWiper)
-        )
-    });
     let returns = |c: &&Cavity| c.kind == Some(SignalKind::SensorReturn);
     if is_sensor && grounds.iter().any(returns) {
         grounds.retain(returns);

@@ -7,11 +7,11 @@ use std::{
     thread::ScopedJoinHandle,
 };
 
-use super::ground::{Source, reference};
+use super::ground::{Source, UnitGrounds, reference};
 use super::{Need, Net, NetId, Nets, Origin, OriginKind, Origins, need};
 use crate::{
     Book,
-    model::{About, Cavity, Id, OutputSide, PartKind, SignalKind, Terminal},
+    model::{About, Cavity, Id, OutputSide, Part, PartKind, SignalKind, Terminal},
 };
 
 /// From as many nets on the work is shared; a thread costs as much as some tens of them (our own bound).
@@ -148,7 +148,10 @@ fn carried_by(
 /// What levels are measured against. What a net's own parts are measured against is sought once, and kept once where no
 /// other source joins in.
 #[derive(Default)]
-struct Against(HashMap<NetId, Arc<[Terminal]>>);
+struct Against {
+    of_net: HashMap<NetId, Arc<[Terminal]>>,
+    grounds: UnitGrounds,
+}
 
 impl Against {
     fn of(&mut self, book: &Book, nets: &Nets, sources: &[Id<Cavity>], origins: &Origins) -> Arc<[Terminal]> {
@@ -157,7 +160,7 @@ impl Against {
         }
         let mut all: Vec<Terminal> = Vec::new();
         for source in sources {
-            all.extend(reference(book, Source::Cavity(*source)));
+            all.extend(reference(book, Source::Cavity(*source), &mut self.grounds));
         }
         for reached in &origins.0 {
             all.extend(self.of_net(book, nets, reached.net).iter().cloned());
@@ -168,13 +171,10 @@ impl Against {
     fn of_net(&mut self, book: &Book, nets: &Nets, net: NetId) -> Arc<[Terminal]> {
         let gives = nets.upstream.get(net.0).map(|upstream| &upstream.gives);
         let all = || gives.into_iter().flat_map(|gives| gives.iter());
-        let known = self.0.entry(net);
-        let found = known.or_insert_with(|| {
-            each_once(
-                all()
-                    .flat_map(|(part, _)| reference(book, Source::Part(*part)))
-                    .collect(),
-            )
+        let Self { of_net, grounds } = self;
+        let found = of_net.entry(net).or_insert_with(|| {
+            let mut of_part = |(part, _): &(Id<Part>, _)| reference(book, Source::Part(*part), grounds);
+            each_once(all().flat_map(&mut of_part).collect())
         });
         Arc::clone(found)
     }

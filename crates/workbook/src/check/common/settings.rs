@@ -2,19 +2,23 @@
 
 use crate::{
     Book,
-    model::{Cavity, Id, Setting, SettingRole, Unit},
+    model::{Cavity, Id, Key, Setting, SettingRole, Unit},
 };
 
 /// The settings linked to a cavity.
 pub fn linked(book: &Book, cavity: Id<Cavity>) -> impl Iterator<Item = &Setting> {
-    book.all::<Setting>()
-        .values()
-        .filter(move |s| s.cavities.contains(&cavity))
+    naming(book, Key::of(cavity)).filter(move |s| s.cavities.contains(&cavity))
 }
 
 /// The settings of a unit.
 pub fn of_unit(book: &Book, unit: Id<Unit>) -> impl Iterator<Item = &Setting> {
-    book.all::<Setting>().values().filter(move |s| s.unit == unit)
+    naming(book, Key::of(unit)).filter(move |s| s.unit == unit)
+}
+
+/// The settings that name a record, in order of ids.
+fn naming(book: &Book, key: Key) -> impl Iterator<Item = &Setting> {
+    let users = book.index().users_of(key).iter();
+    users.filter_map(|user| book.get(user.as_id::<Setting>()?))
 }
 
 /// Whether its name has all of these words, whatever their case.
