@@ -150,9 +150,14 @@ fn after_edits(book: &Arc<Book>, name: &str, rounds: usize) {
         });
         println!("  all findings after an edit of {what}: {}", took.0);
         println!("@ edit-{word}-{name}-ms {}", took.1.as_secs_f64() * 1e3);
+        // What is on the screen is let go when something newer is.
+        let mut shown = Vec::new();
         let at_once = times(rounds, || {
-            drop(check::list_at_once(&see.next(Arc::clone(&after))));
+            let next = see.next(Arc::clone(&after));
+            let list = check::list_at_once(&next);
+            shown.push((next, list));
         });
+        drop(shown);
         println!("    of it the list at once: {}", at_once.0);
         println!("@ listed-{word}-{name}-ms {}", at_once.1.as_secs_f64() * 1e3);
     }

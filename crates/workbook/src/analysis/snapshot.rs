@@ -18,7 +18,7 @@ use crate::{
     Book,
     check::{Bus, Said, buses},
     circuit::{Ready, Trouble, Wiring},
-    model::{Id, State},
+    model::{Id, Key, State},
     rules::Proof,
     signals::Signals,
 };
@@ -30,6 +30,8 @@ pub struct Snapshot {
     electrics: Arc<Electrics>,
     tree: OnceLock<Arc<Tree>>,
     signals: OnceLock<Arc<Signals>>,
+    /// Signals of the book before, and what has changed since.
+    former_signals: Option<(Arc<Signals>, Vec<Key>)>,
     buses: OnceLock<Arc<Vec<Bus>>>,
     proof: OnceLock<Arc<Proof>>,
     verdicts: Arc<Verdicts>,
@@ -83,6 +85,7 @@ impl Snapshot {
             electrics: Arc::default(),
             tree: OnceLock::new(),
             signals: OnceLock::new(),
+            former_signals: None,
             buses: OnceLock::new(),
             proof: OnceLock::new(),
             verdicts: Arc::default(),
@@ -101,6 +104,7 @@ impl Snapshot {
     pub fn next(&self, book: Arc<Book>) -> Self {
         let touched = Touched::between(&self.book, &book);
         let kept = |reads: Reads| touched.leaves(reads);
+        let signals = keep(&self.signals, touched.nets.is_empty());
         Self {
             electrics: if touched.figures {
                 Arc::new(self.electrics.next(&book, &touched))
@@ -111,7 +115,11 @@ impl Snapshot {
             // Rules are proven on the same circuit, and told in its names.
             proof: keep(&self.proof, kept(&[])),
             tree: keep(&self.tree, kept(&[])),
-            signals: keep(&self.signals, !touched.nets),
+            former_signals: match signals.get() {
+                Some(_) => None,
+                None => self.signals.get().cloned().map(|of| (of, touched.nets.clone())),
+            },
+            signals,
             verdicts: Arc::clone(&self.verdicts),
             said: self.said.next(&book, &touched),
             ..Self::new(book)
@@ -220,7 +228,15 @@ impl Snapshot {
 
     /// Nets and what they carry.
     pub fn signals(&self) -> &Signals {
-        self.signals.get_or_init(|| Arc::new(Signals::of(&self.book)))
+        self.signals.get_or_init(|| {
+            let former = self.former_signals.as_ref();
+            Arc::new(
+                match former.and_then(|(of, changed)| of.next(&self.book, changed)) {
+                    Some(signals) => signals,
+                    None => Signals::of(&self.book),
+                },
+            )
+        })
     }
 
     /// The CAN buses that join units.

@@ -27,8 +27,8 @@ pub(crate) struct Touched {
     pub figures: bool,
     /// Something beside lengths and sizes of wires is another, which every check of the plan may read.
     plan: bool,
-    /// Nets and what they carry may be others.
-    pub nets: bool,
+    /// Records for which nets, or what they carry, may be others.
+    pub nets: Vec<Key>,
     /// Records of the plan, which every check may read, that are others, or that only one book has.
     pub changed: Vec<Key>,
     /// Fields beside these, and measures, which only those read that say so.
@@ -76,8 +76,10 @@ macro_rules! circuit {
                 $(
                     $kind::table(one.tables()).differences($kind::table(other.tables()), &mut |was, is| {
                         let (Some(was), Some(is)) = (was, is) else {
-                            (self.figures, self.plan, self.nets) = (true, true, true);
-                            self.changed.extend(was.or(is).map(|row| Key::of(row.id)));
+                            (self.figures, self.plan) = (true, true);
+                            let key = was.or(is).map(|row| Key::of(row.id));
+                            self.changed.extend(key);
+                            self.nets.extend(key);
                             return;
                         };
                         let mut like = was.clone();
@@ -102,7 +104,9 @@ macro_rules! circuit {
                         self.plan |= measured != *is;
                         let carried: fn(&mut $kind, &$kind) = $carried;
                         carried(&mut measured, is);
-                        self.nets |= measured != *is;
+                        if measured != *is {
+                            self.nets.push(Key::of(is.id));
+                        }
                         let still: fn(&mut $kind, &$kind) = $still;
                         still(&mut like, is);
                         self.figures |= like != *is;
@@ -195,8 +199,10 @@ macro_rules! outside {
                 // What a unit does with what it reads may come to drive its outputs.
                 let (plan, nets, changed) = (&mut self.plan, &mut self.nets, &mut self.changed);
                 Expression::table(one.tables()).differences(Expression::table(other.tables()), &mut |was, is| {
-                    (*plan, *nets) = (true, true);
-                    changed.extend(was.or(is).map(|row| Key::of(row.id)));
+                    *plan = true;
+                    let key = was.or(is).map(|row| Key::of(row.id));
+                    changed.extend(key);
+                    nets.extend(key);
                 });
                 Rule::table(one.tables()).differences(Rule::table(other.tables()), &mut |was, is| {
                     *plan = true;
@@ -220,7 +226,7 @@ mod tests {
     const NOTHING: Touched = Touched {
         figures: false,
         plan: false,
-        nets: false,
+        nets: Vec::new(),
         changed: Vec::new(),
         beside: BTreeSet::new(),
     };
@@ -296,7 +302,7 @@ mod tests {
             let before = bench.book();
             bench.edit(wire, edit);
             let touched = Touched::between(&before, &bench.book());
-            (touched.figures, touched.leaves_plan(&[]), !touched.nets)
+            (touched.figures, touched.leaves_plan(&[]), touched.nets.is_empty())
         };
         assert_eq!(nets(|w| w.length_m = Some(2.0)), (true, true, true));
         assert_eq!(nets(|w| w.area_mm2 = Some(2.5)), (true, true, true));
@@ -309,7 +315,7 @@ mod tests {
             let before = bench.book();
             bench.edit(cavity, |c: &mut Cavity| c.decision = decision);
             let touched = Touched::between(&before, &bench.book());
-            (touched.leaves_plan(&[]), !touched.nets)
+            (touched.leaves_plan(&[]), touched.nets.is_empty())
         };
         assert_eq!(decide(Decision::Reserved), (false, true));
         assert_eq!(decide(Decision::Bridged { to: other }), (false, false));

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{test::Test, ways::terminal};
+use super::test::Test;
 use crate::{
     Book,
     model::{
@@ -39,7 +39,7 @@ pub(super) fn rests(book: &Book, test: &Test) -> Vec<Rest> {
 fn wires_and_ends(book: &Book, wires: &[Id<Wire>], keys: &mut BTreeSet<Key>) {
     for wire in wires.iter().filter_map(|id| book.get(*id)) {
         keys.insert(Key::of(wire.id));
-        for end in [wire.from, wire.to].into_iter().filter_map(terminal) {
+        for end in [wire.from, wire.to].into_iter().filter_map(End::terminal) {
             match end {
                 Terminal::Cavity(id) => keys.insert(Key::of(id)),
                 Terminal::Junction(id) => keys.insert(Key::of(id)),

@@ -42,7 +42,7 @@ impl Ways {
     pub fn of(book: &Book, through: Through) -> Self {
         let mut ways = Self::default();
         for wire in book.all::<Wire>().values() {
-            if let (Some(a), Some(b)) = (terminal(wire.from), terminal(wire.to)) {
+            if let (Some(a), Some(b)) = (wire.from.terminal(), wire.to.terminal()) {
                 ways.join(a, b, Link::Wire(wire.id));
             }
         }
@@ -105,14 +105,6 @@ impl Ways {
             }
         }
         found
-    }
-}
-
-pub(super) fn terminal(end: End) -> Option<Terminal> {
-    match end {
-        End::Cavity(id) => Some(Terminal::Cavity(id)),
-        End::Junction(id) => Some(Terminal::Junction(id)),
-        End::Free => None,
     }
 }
 

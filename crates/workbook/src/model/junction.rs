@@ -141,6 +141,15 @@ pub enum End {
 }
 
 impl End {
+    /// Where it ends; none: it is free.
+    pub fn terminal(self) -> Option<Terminal> {
+        match self {
+            Self::Cavity(id) => Some(Terminal::Cavity(id)),
+            Self::Junction(id) => Some(Terminal::Junction(id)),
+            Self::Free => None,
+        }
+    }
+
     /// Calls `see` for the record it names.
     pub fn refs(&self, field: &'static str, see: &mut dyn FnMut(Ref)) {
         match self {

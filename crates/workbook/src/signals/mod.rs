@@ -8,6 +8,7 @@ mod ground;
 mod join;
 mod need;
 mod net;
+mod next;
 mod origin;
 mod signal;
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! Where the current or level of a net comes from, traced through fuses and contacts into the units.
 
 use std::{
-    collections::{HashSet, VecDeque},
+    collections::{HashMap, HashSet, VecDeque},
     hash::BuildHasherDefault,
     sync::Arc,
 };
@@ -70,6 +70,18 @@ impl Origins {
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
+
+    /// The same with nets as they are numbered now; none: one of them is no more.
+    pub(super) fn renumbered(&self, now: impl Fn(NetId) -> Option<NetId>) -> Option<Self> {
+        let reached = self.0.iter().map(|reached| {
+            Some(Reached {
+                net: now(reached.net)?,
+                through: Arc::clone(&reached.through),
+                gives: Arc::clone(&reached.gives),
+            })
+        });
+        reached.collect::<Option<Vec<_>>>().map(Self)
+    }
 }
 
 /// What of a net's parts counts on the way upstream, in their order.
@@ -118,6 +130,23 @@ impl Nets {
         }
         found.0.shrink_to_fit();
         found
+    }
+
+    /// These nets and all whose way upstream leads over one of them.
+    pub(super) fn downstream(&self, from: HashSet<NetId>) -> HashSet<NetId> {
+        let mut leads_to: HashMap<NetId, Vec<NetId>> = HashMap::new();
+        for (at, upstream) in self.upstream.iter().enumerate() {
+            for (_, next) in &upstream.passes {
+                leads_to.entry(*next).or_default().push(NetId(at));
+            }
+        }
+        let mut open: Vec<NetId> = from.iter().copied().collect();
+        let mut reached = from;
+        while let Some(at) = open.pop() {
+            let further = leads_to.get(&at).into_iter().flatten();
+            open.extend(further.filter(|net| reached.insert(**net)));
+        }
+        reached
     }
 
     pub(super) fn upstream_of(&self, book: &Book, net: &Net) -> Upstream {

@@ -116,7 +116,7 @@ impl Signals {
     }
 }
 
-fn carried_by(
+pub(super) fn carried_by(
     book: &Book,
     nets: &Nets,
     id: NetId,
@@ -148,7 +148,7 @@ fn carried_by(
 /// What levels are measured against. What a net's own parts are measured against is sought once, and kept once where no
 /// other source joins in.
 #[derive(Default)]
-struct Against {
+pub(super) struct Against {
     of_net: HashMap<NetId, Arc<[Terminal]>>,
     grounds: UnitGrounds,
 }

@@ -1,5 +1,12 @@
 use super::*;
-use crate::{Book, model::*, testing::Bench};
+use std::sync::Arc;
+
+use crate::{
+    Book,
+    edit::Change,
+    model::*,
+    testing::{Bench, demo},
+};
 
 /// A bench with wires and parts by name.
 struct Loom(Bench, IdMaker);
@@ -250,4 +257,81 @@ fn a_bus_needs_a_partner() {
         .map(|u| u.cavity)
         .collect();
     assert_eq!(left, [low, swapped], "H on L is no partner");
+}
+
+/// Wires of the demo come off, are led elsewhere and are added, one edit after the other, and splices are made: what is taken
+/// over each time is what would be made anew.
+#[test]
+fn after_wires_are_edited_signals_are_as_if_made_anew() {
+    let demo = demo();
+    let mut ends: Vec<End> = demo.all::<Cavity>().keys().map(|id| End::Cavity(*id)).collect();
+    ends.extend(demo.all::<Junction>().keys().map(|id| End::Junction(*id)));
+    let (mut book, mut signals) = (demo.clone(), Signals::of(&demo));
+    let (mut taken_over, mut nth) = (0, 0);
+    for wire in demo.all::<Wire>().values() {
+        nth += 37;
+        let end = |n: usize| ends[n % ends.len()];
+        let led = Wire {
+            to: end(nth),
+            ..wire.clone()
+        };
+        let added = Wire {
+            id: Id::from_bits(nth as u128),
+            from: end(nth * 3),
+            to: end(nth * 5),
+            ..wire.clone()
+        };
+        let mut splice = demo
+            .all::<Junction>()
+            .values()
+            .next()
+            .expect("a junction")
+            .clone();
+        splice.id = Id::from_bits(nth as u128);
+        let onto_it = Wire {
+            from: End::Junction(splice.id),
+            ..led.clone()
+        };
+        for changes in [
+            vec![Change::replace(wire.clone(), led.clone())],
+            vec![
+                Change::make(added.clone()),
+                Change::make(splice),
+                Change::replace(led, onto_it.clone()),
+            ],
+            vec![Change::remove(onto_it)],
+            vec![Change::replace(
+                added.clone(),
+                Wire {
+                    from: End::Free,
+                    ..added
+                },
+            )],
+        ] {
+            let keys: Vec<Key> = changes.iter().filter_map(Change::key).collect();
+            book.follow(&changes);
+            let anew = Signals::of(&book);
+            let next = signals.next(&book, &keys).expect("wires and splices alone");
+            assert!(
+                next.all == anew.all && next.nets.all().eq(anew.nets.all()),
+                "{keys:?}"
+            );
+            let alike = signals.all.iter().filter(|of| {
+                next.all
+                    .iter()
+                    .any(|is| Arc::ptr_eq(&is.reference, &of.reference))
+            });
+            taken_over += usize::from(alike.count() > signals.all.len() / 3);
+            signals = next;
+        }
+    }
+    // Were all made anew each time, this could not fail.
+    assert!(taken_over > demo.all::<Wire>().len() * 2, "{taken_over}");
+}
+
+#[test]
+fn after_a_cavity_is_edited_signals_are_made_anew() {
+    let book = demo();
+    let cavity = book.all::<Cavity>().keys().next().expect("a cavity");
+    assert!(Signals::of(&book).next(&book, &[Key::of(*cavity)]).is_none());
 }
