@@ -199,24 +199,28 @@ impl Factor {
 
     /// Solves in place, right sides by position; what stands for the reference becomes zero.
     pub(crate) fn solve(&self, pattern: &Pattern, x: &mut [f64]) {
-        let rows = pattern.rows();
+        let (starts, rows, count) = (pattern.starts(), pattern.rows(), pattern.len());
+        let (low, up) = (&self.values.low[..rows.len()], &self.values.up[..rows.len()]);
         // Mostly all but a few places are zero.
-        let first = x.iter().position(|value| *value != 0.0).unwrap_or(x.len());
-        for (k, span) in pattern.spans().enumerate().skip(first) {
+        let first = x.iter().position(|value| *value != 0.0).unwrap_or(count);
+        for k in first..count {
             let value = x[k];
             if value != 0.0 {
-                for (&row, low) in rows[span.clone()].iter().zip(&self.values.low[span]) {
-                    x[row as usize] -= low * value;
+                for slot in starts[k] as usize..starts[k + 1] as usize {
+                    x[rows[slot] as usize] -= low[slot] * value;
                 }
             }
         }
-        x[pattern.len()] = 0.0;
-        for ((k, span), inverse) in (0..pattern.len()).zip(pattern.spans()).zip(&self.inverse).rev() {
+        x[count] = 0.0;
+        let mut after = rows.len();
+        for k in (0..count).rev() {
             let mut value = x[k];
-            for (&row, up) in rows[span.clone()].iter().zip(&self.values.up[span]) {
-                value -= up * x[row as usize];
+            let begin = starts[k] as usize;
+            for slot in begin..after {
+                value -= up[slot] * x[rows[slot] as usize];
             }
-            x[k] = value * inverse;
+            x[k] = value * self.inverse[k];
+            after = begin;
         }
     }
 

@@ -88,13 +88,9 @@ impl Pattern {
         self.start[column] as usize..self.start[column + 1] as usize
     }
 
-    /// Each column's slots, in order.
-    pub(crate) fn spans(
-        &self,
-    ) -> impl DoubleEndedIterator<Item = std::ops::Range<usize>> + ExactSizeIterator + '_ {
-        self.start
-            .windows(2)
-            .map(|pair| pair[0] as usize..pair[1] as usize)
+    /// Where each column's slots begin and, last, where all of them end.
+    pub(crate) fn starts(&self) -> &[u32] {
+        &self.start
     }
 
     /// Row of each slot.
