@@ -6,13 +6,20 @@
 //! voltage at once. A bend whose slope has hardly changed needs no equation: its current is carried from
 //! round to round ([`super::settle`]).
 
-use std::sync::Arc;
+use std::collections::VecDeque;
+use std::sync::{Arc, MutexGuard, PoisonError};
 
 use super::Faults;
 use super::round::{Own, Round};
 use crate::network::law::{Bent, Flow, Work};
 use crate::network::layout::Pair;
 use crate::network::operate::Ratio;
+
+/// So many answers that were asked for last are kept.
+const MOST_RECENT: usize = 64;
+
+/// What so many currents make of each voltage is added up from answers that are kept.
+const FEW: usize = 8;
 
 /// Rounds before a solution from nothing.
 const MOST_ROUNDS: usize = 40;
@@ -34,6 +41,9 @@ pub(super) struct Beside {
     pub(super) constant_a: f64,
     pub(super) answer: Arc<Answer>,
 }
+
+/// Answers by the unknowns between which they were asked for, the last one first.
+pub(super) type Recent = VecDeque<((u32, u32), Arc<Answer>)>;
 
 /// How the network answers a current between two unknowns.
 #[derive(Debug)]
@@ -110,8 +120,34 @@ impl Faults<'_> {
         let anew = || Arc::new(self.answer_anew(pair, supply));
         // The way back alone depends on the supply.
         let alike = supply.is_none() || !self.ports.wants_mirrored();
-        let kept = self.answers.get(&(pair.tail, pair.head)).filter(|_| alike);
-        kept.map_or_else(anew, |kept| Arc::clone(kept.get_or_init(anew)))
+        if !alike {
+            return anew();
+        }
+        let ends = (pair.tail, pair.head);
+        match self.answers.get(&ends) {
+            Some(kept) => Arc::clone(kept.get_or_init(anew)),
+            None => self.recent_answer(ends).unwrap_or_else(|| {
+                let answer = anew();
+                let mut recent = self.recent();
+                recent.truncate(MOST_RECENT - 1);
+                recent.push_front((ends, Arc::clone(&answer)));
+                answer
+            }),
+        }
+    }
+
+    fn recent_answer(&self, ends: (u32, u32)) -> Option<Arc<Answer>> {
+        let mut recent = self.recent();
+        let at = recent.iter().position(|(asked, _)| *asked == ends)?;
+        let asked = recent.remove(at)?;
+        let answer = Arc::clone(&asked.1);
+        recent.push_front(asked);
+        Some(answer)
+    }
+
+    fn recent(&self) -> MutexGuard<'_, Recent> {
+        // A lock is poisoned only by a panic, which then goes on elsewhere.
+        self.recent.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     fn answer_anew(&self, pair: Pair, supply: Option<(Pair, f64)>) -> Answer {
@@ -298,33 +334,44 @@ impl<'f> Currents<'f> {
 
     /// The voltages that the currents make.
     pub(super) fn spread(&self, round: &Round) -> Vec<f64> {
-        let search = &self.faults.point.settled.search;
-        let (besides, loose) = round.current_a.split_at(self.besides.len());
-        let mut x = search.x.clone();
-        let mut take = |change: &[f64], share: f64| {
-            for (x, change) in x.iter_mut().zip(change) {
-                *x -= change * share;
-            }
-        };
-        if loose.is_empty() && self.drifting.is_empty() {
-            for (beside, &current_a) in self.besides.iter().zip(besides) {
-                take(&beside.answer.everywhere, current_a);
-            }
-            return x;
+        let drifting = self.drifting.iter().map(|drift| (drift.port, drift.current_a));
+        let mut x = self.faults.point.settled.search.x.clone();
+        for (x, change) in x.iter_mut().zip(self.change(&round.current_a, drifting)) {
+            *x -= change;
         }
+        x
+    }
+
+    /// What currents at branches and loose bends and, `besides`, at others take from each voltage.
+    pub(super) fn change(&self, current_a: &[f64], besides: impl Iterator<Item = (usize, f64)>) -> Vec<f64> {
+        let Faults { point, ports, .. } = self.faults;
+        let search = &point.settled.search;
+        let (at_branches, at_loose) = current_a.split_at(self.besides.len());
+        let branches = self.besides.iter().zip(at_branches);
+        let loose = self.loose.iter().map(|loose| loose.port);
+        let bends: Vec<(usize, f64)> = loose.zip(at_loose.iter().copied()).chain(besides).collect();
         let mut change = search.layout.rest();
-        for (beside, &current_a) in self.besides.iter().zip(besides) {
-            beside.pair.carry(current_a, &mut change);
+        // Adding up what is kept of a few is sooner than solving.
+        let kept = || bends.iter().map(|(port, _)| ports.kept_at(search, *port));
+        if branches.len() + bends.len() <= FEW && kept().all(|kept| kept.is_some()) {
+            let branches = branches.map(|(beside, current_a)| (&beside.answer.everywhere[..], *current_a));
+            let bends = kept()
+                .flatten()
+                .zip(bends.iter().map(|(_, current_a)| *current_a));
+            for (answer, current_a) in branches.chain(bends) {
+                for (change, answer) in change.iter_mut().zip(answer) {
+                    *change += answer * current_a;
+                }
+            }
+            return change;
         }
-        let bends = &self.faults.ports.bends;
-        for (loose, &current_a) in self.loose.iter().zip(loose) {
-            bends[loose.port].pair.carry(current_a, &mut change);
+        for (beside, current_a) in branches {
+            beside.pair.carry(*current_a, &mut change);
         }
-        for drift in &self.drifting {
-            bends[drift.port].pair.carry(drift.current_a, &mut change);
+        for (port, current_a) in &bends {
+            ports.bends[*port].pair.carry(*current_a, &mut change);
         }
         search.factor.solve(&search.layout.pattern, &mut change);
-        take(&change, 1.0);
-        x
+        change
     }
 }

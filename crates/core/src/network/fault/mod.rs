@@ -30,11 +30,11 @@ pub use moments::{FuseGate, Moments};
 pub use sweep::{Executor, Serial};
 
 use std::collections::HashMap;
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock};
 
 use super::operate::{From, Settled};
 use super::{ElementId, NetworkError, NodeId, OperatingPoint};
-use currents::Answer;
+use currents::{Answer, Recent};
 use cut::Cuts;
 use ports::Ports;
 
@@ -64,6 +64,8 @@ pub struct Faults<'p> {
     cuts: Cuts,
     /// How the network answers a current between two unknowns, where that is kept once it was asked for.
     answers: HashMap<(u32, u32), OnceLock<Arc<Answer>>>,
+    /// The same for those that were asked for last: a fault and what follows from it ask for some again and again.
+    recent: Mutex<Recent>,
 }
 
 impl OperatingPoint<'_> {
@@ -77,6 +79,7 @@ impl OperatingPoint<'_> {
             ports,
             cuts: Cuts::new(self.circuit, search),
             answers: HashMap::new(),
+            recent: Mutex::default(),
         }
     }
 }

@@ -55,17 +55,13 @@ impl Currents<'_> {
         let search = &self.faults.point.settled.search;
         search.factor.solve(&search.layout.pattern, &mut x);
         let bends = &self.faults.ports.bends;
-        let loose = || self.loose.iter().map(|loose| bends[loose.port].pair);
+        let loose = self.loose.iter().map(|loose| bends[loose.port].pair);
         let rises = self.besides.iter().map(|beside| beside.rise(&x));
-        let rises: Vec<f64> = rises.chain(loose().map(|pair| pair.rise(&x))).collect();
-        let mut back = search.layout.rest();
+        let rises: Vec<f64> = rises.chain(loose.map(|pair| pair.rise(&x))).collect();
         let through = round.equations.solve(&rises);
-        let pairs = self.besides.iter().map(|beside| beside.pair).chain(loose());
-        for ((pair, rise), slope_s) in pairs.zip(through).zip(&round.slope_s) {
-            pair.carry(slope_s * rise, &mut back);
-        }
-        search.factor.solve(&search.layout.pattern, &mut back);
-        for (x, back) in x.iter_mut().zip(back) {
+        let through = through.iter().zip(&round.slope_s);
+        let through: Vec<f64> = through.map(|(rise, slope_s)| slope_s * rise).collect();
+        for (x, back) in x.iter_mut().zip(self.change(&through, std::iter::empty())) {
             *x -= back;
         }
         x
