@@ -4,6 +4,7 @@ mod any_keys;
 mod asking;
 mod build;
 mod face;
+mod hunt;
 mod lists;
 mod log;
 pub(crate) mod merging;

@@ -79,3 +79,22 @@ fn what_is_typed_wrong_says_what_to_do() {
     let ran = home.run(&["suspects", "d.crimpbook", "--state", "FLY"]);
     assert!(ran.code == 2 && ran.err.contains("states: "), "{}", ran.err);
 }
+
+#[test]
+fn wires_without_a_size_are_named_as_not_weighed() {
+    let home = demo();
+    let asked = |file: &str| -> Value {
+        let args = ["--state", "drive", "--symptom", "MC.ready off", "--json"];
+        serde_json::from_str(&home.well(&[&["suspects", file], &args[..]].concat())).unwrap()
+    };
+    assert_eq!(asked("d.crimpbook")["burning_untold"], Value::Array(Vec::new()));
+    let mut book: Value = serde_json::from_str(&home.well(&["export", "d.crimpbook", "--json"])).unwrap();
+    for of_the_log in ["log", "head"] {
+        book.as_object_mut().unwrap().remove(of_the_log);
+    }
+    let wires = book["records"]["wires"].as_array_mut().unwrap();
+    let wire = wires.iter_mut().find(|wire| wire["label"] == "W47").unwrap();
+    wire["area_mm2"] = Value::Null;
+    home.make("e.crimpbook", &book.to_string());
+    assert_eq!(asked("e.crimpbook")["burning_untold"], serde_json::json!(["W47"]));
+}
