@@ -3,10 +3,7 @@
 //! Every function is one number; equal functions have equal numbers, so that "is it empty" and "is it the same" cost nothing. Choices
 //! are numbered, and the diagram asks them in that order.
 
-use std::{
-    collections::HashMap,
-    hash::{BuildHasherDefault, Hasher},
-};
+use std::collections::HashMap;
 
 /// A function held by [`Diagrams`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -17,7 +14,7 @@ pub const FALSE: Function = Function(0);
 /// Holds in every combination.
 pub const TRUE: Function = Function(1);
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Node {
     choice: u32,
     low: Function,
@@ -27,34 +24,42 @@ struct Node {
 /// What is below every choice.
 const LEAF: u32 = u32::MAX;
 
-/// Multiplies and folds: keys are three small numbers of our own, so that nobody can make them collide on purpose.
-#[derive(Debug, Default, Clone, Copy)]
-struct Fold(u64);
-
-impl Hasher for Fold {
-    fn finish(&self) -> u64 {
-        self.0 ^ (self.0 >> 29)
-    }
-
-    fn write(&mut self, bytes: &[u8]) {
-        bytes.iter().for_each(|b| self.write_u32(u32::from(*b)));
-    }
-
-    fn write_u32(&mut self, word: u32) {
-        self.0 = (self.0.rotate_left(23) ^ u64::from(word)).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-    }
+/// What two functions are joined by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Join {
+    And,
+    Or,
+    Without,
 }
 
-type Map<K, V> = HashMap<K, V, BuildHasherDefault<Fold>>;
+/// Two functions, what joined them, and what that came to.
+#[derive(Debug, Clone, Copy)]
+struct Joined {
+    by: Join,
+    pair: (Function, Function),
+    made: Function,
+}
+
+/// Places for numbers and for what was joined, to begin with, and for the latter at most.
+const PLACES: usize = 1 << 10;
+const MOST_PLACES: usize = 1 << 20;
+
+/// Multiplies and folds: keys are three small numbers of our own, so that nobody can make them collide on purpose.
+fn fold(one: u32, two: u32, three: u32) -> usize {
+    let step =
+        |sum: u64, word: u32| (sum.rotate_left(23) ^ u64::from(word)).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    let sum = step(step(step(0, one), two), three);
+    usize::try_from((sum ^ (sum >> 29)) & 0xffff_ffff).unwrap_or(0)
+}
 
 /// Functions and what was worked out of them.
 #[derive(Debug, Clone)]
 pub struct Diagrams {
     nodes: Vec<Node>,
-    numbers: Map<Node, Function>,
-    ands: Map<(Function, Function), Function>,
-    ors: Map<(Function, Function), Function>,
-    nots: Map<Function, Function>,
+    /// Numbers of nodes, each at the first free place from its fold on; 0 is free.
+    places: Vec<u32>,
+    /// What was joined last, each at its fold: what is forgotten is worked out again.
+    joined: Vec<Joined>,
 }
 
 impl Default for Diagrams {
@@ -66,13 +71,18 @@ impl Default for Diagrams {
         };
         Self {
             nodes: vec![leaf(FALSE), leaf(TRUE)],
-            numbers: Map::default(),
-            ands: Map::default(),
-            ors: Map::default(),
-            nots: Map::default(),
+            places: vec![0; PLACES],
+            joined: vec![NOTHING; PLACES],
         }
     }
 }
+
+/// Nothing is joined to the same: such a pair is never asked for.
+const NOTHING: Joined = Joined {
+    by: Join::And,
+    pair: (FALSE, FALSE),
+    made: FALSE,
+};
 
 impl Diagrams {
     /// Only the two constants.
@@ -94,13 +104,46 @@ impl Diagrams {
             return low;
         }
         let node = Node { choice, low, high };
-        if let Some(known) = self.numbers.get(&node) {
-            return *known;
+        let mask = self.places.len() - 1;
+        let mut at = fold(choice, low.0, high.0) & mask;
+        while self.places[at] != 0 {
+            let known = self.places[at];
+            if self.nodes[known as usize] == node {
+                return Function(known);
+            }
+            at = (at + 1) & mask;
         }
-        let made = Function(u32::try_from(self.nodes.len()).unwrap_or(u32::MAX));
+        let made = u32::try_from(self.nodes.len()).unwrap_or(u32::MAX);
         self.nodes.push(node);
-        self.numbers.insert(node, made);
-        made
+        self.places[at] = made;
+        if self.nodes.len() * 2 > self.places.len() {
+            self.widen();
+        }
+        Function(made)
+    }
+
+    /// Makes room for twice as many.
+    fn widen(&mut self) {
+        let count = self.places.len() * 2;
+        self.places.clear();
+        self.places.resize(count, 0);
+        for (number, node) in (0u32..).zip(&self.nodes).skip(2) {
+            let mut at = fold(node.choice, node.low.0, node.high.0) & (count - 1);
+            while self.places[at] != 0 {
+                at = (at + 1) & (count - 1);
+            }
+            self.places[at] = number;
+        }
+        let known = std::mem::take(&mut self.joined);
+        self.joined.resize(count.min(MOST_PLACES), NOTHING);
+        for one in known {
+            let at = self.place_of(one.by, one.pair);
+            self.joined[at] = one;
+        }
+    }
+
+    fn place_of(&self, by: Join, (f, g): (Function, Function)) -> usize {
+        fold(f.0, g.0, by as u32) & (self.joined.len() - 1)
     }
 
     /// Holds where a choice is taken.
@@ -110,18 +153,7 @@ impl Diagrams {
 
     /// Holds where it does not.
     pub fn not(&mut self, f: Function) -> Function {
-        if f == FALSE || f == TRUE {
-            return Function(1 - f.0);
-        }
-        if let Some(known) = self.nots.get(&f) {
-            return *known;
-        }
-        let Node { choice, low, high } = self.node(f);
-        let (low, high) = (self.not(low), self.not(high));
-        let made = self.make(choice, low, high);
-        self.nots.insert(f, made);
-        self.nots.insert(made, f);
-        made
+        self.without(TRUE, f)
     }
 
     /// Holds where both do.
@@ -135,15 +167,7 @@ impl Diagrams {
         if f == FALSE || g == FALSE {
             return FALSE;
         }
-        let key = if f < g { (f, g) } else { (g, f) };
-        if let Some(known) = self.ands.get(&key) {
-            return *known;
-        }
-        let (choice, [f_low, f_high], [g_low, g_high]) = self.split(f, g);
-        let (low, high) = (self.and(f_low, g_low), self.and(f_high, g_high));
-        let made = self.make(choice, low, high);
-        self.ands.insert(key, made);
-        made
+        self.join(Join::And, (f.min(g), f.max(g)))
     }
 
     /// Holds where one does.
@@ -157,14 +181,36 @@ impl Diagrams {
         if f == TRUE || g == TRUE {
             return TRUE;
         }
-        let key = if f < g { (f, g) } else { (g, f) };
-        if let Some(known) = self.ors.get(&key) {
-            return *known;
+        self.join(Join::Or, (f.min(g), f.max(g)))
+    }
+
+    /// Holds where the first does and the second does not.
+    pub fn without(&mut self, f: Function, g: Function) -> Function {
+        if f == g || f == FALSE || g == TRUE {
+            return FALSE;
         }
-        let (choice, [f_low, f_high], [g_low, g_high]) = self.split(f, g);
-        let (low, high) = (self.or(f_low, g_low), self.or(f_high, g_high));
+        if g == FALSE {
+            return f;
+        }
+        self.join(Join::Without, (f, g))
+    }
+
+    /// What joins two functions that are not alike, neither of which decides it alone.
+    fn join(&mut self, by: Join, pair: (Function, Function)) -> Function {
+        let known = self.joined[self.place_of(by, pair)];
+        if known.pair == pair && known.by == by {
+            return known.made;
+        }
+        let (choice, [f_low, f_high], [g_low, g_high]) = self.split(pair.0, pair.1);
+        let of = match by {
+            Join::And => Self::and,
+            Join::Or => Self::or,
+            Join::Without => Self::without,
+        };
+        let (low, high) = (of(self, f_low, g_low), of(self, f_high, g_high));
         let made = self.make(choice, low, high);
-        self.ors.insert(key, made);
+        let at = self.place_of(by, pair);
+        self.joined[at] = Joined { by, pair, made };
         made
     }
 
@@ -197,19 +243,13 @@ impl Diagrams {
         functions.first().copied().unwrap_or(FALSE)
     }
 
-    /// Holds where the first does and the second does not.
-    pub fn without(&mut self, f: Function, g: Function) -> Function {
-        let not = self.not(g);
-        self.and(f, not)
-    }
-
     /// Holds where it does for some way to take the choices from `first` on.
     pub fn some(&mut self, f: Function, first: u32) -> Function {
         fn below(
             this: &mut Diagrams,
             f: Function,
             first: u32,
-            known: &mut Map<Function, Function>,
+            known: &mut HashMap<Function, Function>,
         ) -> Function {
             if f == FALSE || f == TRUE {
                 return f;
@@ -227,7 +267,7 @@ impl Diagrams {
             known.insert(f, made);
             made
         }
-        below(self, f, first, &mut Map::default())
+        below(self, f, first, &mut HashMap::new())
     }
 
     /// In how many combinations of the choices 0 to `choices` it holds.
