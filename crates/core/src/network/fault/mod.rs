@@ -32,8 +32,9 @@ pub use sweep::{Executor, Serial};
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, OnceLock};
 
-use super::operate::{From, Settled};
-use super::{ElementId, NetworkError, NodeId, OperatingPoint};
+use super::layout::Pair;
+use super::operate::{From, Search, Settled};
+use super::{Circuit, Element, ElementId, NetworkError, NodeId, OperatingPoint};
 use currents::{Answer, Recent};
 use cut::Cuts;
 use ports::Ports;
@@ -62,6 +63,8 @@ pub struct Faults<'p> {
     point: &'p OperatingPoint<'p>,
     ports: Ports,
     cuts: Cuts,
+    /// Between which unknowns there is what would carry something if they hung together.
+    waiting: Vec<Pair>,
     /// How the network answers a current between two unknowns, where that is kept once it was asked for.
     answers: HashMap<(u32, u32), OnceLock<Arc<Answer>>>,
     /// The same for those that were asked for last: a fault and what follows from it ask for some again and again.
@@ -78,10 +81,23 @@ impl OperatingPoint<'_> {
             point: self,
             ports,
             cuts: Cuts::new(self.circuit, search),
+            waiting: waiting(self.circuit, search),
             answers: HashMap::new(),
             recent: Mutex::default(),
         }
     }
+}
+
+/// Between which unknowns a current or an output's supply waits to be fed.
+fn waiting(circuit: &Circuit, search: &Search<'_>) -> Vec<Pair> {
+    let elements = circuit.elements().iter().enumerate();
+    let open = elements.filter(|(at, _)| search.is_open(*at));
+    let fed = open.filter_map(|(at, element)| match *element {
+        Element::Current { .. } => Some(search.layout.pairs[at]),
+        Element::Ratiometric { low, high, .. } => Some(search.layout.pair(low, high)),
+        _ => None,
+    });
+    fed.collect()
 }
 
 impl Faults<'_> {

@@ -1,5 +1,7 @@
 //! One round: the equations for the currents beside the network, and the voltages that follow.
 
+use std::sync::Arc;
+
 use super::currents::Currents;
 use crate::network::dense::Dense;
 
@@ -7,7 +9,7 @@ use crate::network::dense::Dense;
 pub(super) struct Round {
     /// Of the branches, then of the loose bends.
     pub(super) current_a: Vec<f64>,
-    pub(super) equations: Dense,
+    pub(super) equations: Arc<Dense>,
     /// Change of each of them with its own voltage.
     pub(super) slope_s: Vec<f64>,
 }
@@ -36,7 +38,7 @@ impl Currents<'_> {
     }
 
     /// The currents on the present tangents.
-    pub(super) fn round(&self) -> Option<Round> {
+    pub(super) fn round(&mut self) -> Option<Round> {
         let n = self.besides.len() + self.loose.len();
         let search = &self.faults.point.settled.search;
         let (mut slope_s, mut constant_a, mut u) = (
@@ -55,24 +57,16 @@ impl Currents<'_> {
             constant_a.push(excess.current_a - excess.slope_s * loose.tangent_v);
             u.push(self.faults.ports.bends[loose.port].u);
         }
-        let mut entries = Vec::with_capacity(n * n);
         for (row, u) in u.iter_mut().enumerate() {
-            for column in 0..n {
-                let answer = match (self.besides.get(row), self.besides.get(column)) {
-                    (Some(row), Some(column)) => row.rise(&column.answer.everywhere),
-                    (Some(row), None) => {
-                        row.by_bend(self.faults, self.loose[column - self.besides.len()].port)
-                    }
-                    (None, _) => self.at_bend(self.loose[row - self.besides.len()].port, column),
-                };
-                entries.push(answer * slope_s[column] + if row == column { 1.0 } else { 0.0 });
-                *u -= answer * constant_a[column];
+            let constant = constant_a.iter().enumerate();
+            for (column, constant_a) in constant.filter(|(_, a)| **a != 0.0) {
+                *u -= self.answers(row, column) * constant_a;
             }
             for drift in &self.drifting {
                 *u -= self.by_bend(row, drift.port) * drift.current_a;
             }
         }
-        let equations = Dense::new(entries, n)?;
+        let equations = self.known_equations(&slope_s)?;
         let u = equations.solve(&u);
         let current_a = (0..n).map(|at| slope_s[at] * u[at] + constant_a[at]).collect();
         Some(Round {
@@ -80,6 +74,49 @@ impl Currents<'_> {
             equations,
             slope_s,
         })
+    }
+
+    /// Volts at one unknown for one ampere less at another.
+    fn answers(&self, row: usize, column: usize) -> f64 {
+        match (self.besides.get(row), self.besides.get(column)) {
+            (Some(row), Some(column)) => row.rise(&column.answer.everywhere),
+            (Some(row), None) => row.by_bend(self.faults, self.loose[column - self.besides.len()].port),
+            (None, _) => self.at_bend(self.loose[row - self.besides.len()].port, column),
+        }
+    }
+
+    /// The same as in the round before where no slope has changed, as with laws that are straight but for their corners.
+    fn known_equations(&mut self, slope_s: &[f64]) -> Option<Arc<Dense>> {
+        if self.loose.is_empty() && self.own.hanging.is_empty() {
+            return Some(Arc::clone(&self.own.equations));
+        }
+        let ports = self.loose.iter().map(|loose| loose.port);
+        let last = self.own.last.as_ref();
+        let last =
+            last.filter(|last| last.slope_s == slope_s && last.ports.iter().copied().eq(ports.clone()));
+        if let Some(last) = last {
+            return Some(Arc::clone(&last.equations));
+        }
+        let equations = Arc::new(self.equations(slope_s)?);
+        self.own.last = Some(Last {
+            ports: ports.collect(),
+            slope_s: slope_s.to_vec(),
+            equations: Arc::clone(&equations),
+        });
+        Some(equations)
+    }
+
+    /// The equations for the first unknowns, by the slope of each.
+    fn equations(&self, slope_s: &[f64]) -> Option<Dense> {
+        let n = slope_s.len();
+        let mut entries = Vec::with_capacity(n * n);
+        for row in 0..n {
+            for (column, slope_s) in slope_s.iter().enumerate() {
+                let own = if row == column { 1.0 } else { 0.0 };
+                entries.push(self.answers(row, column) * slope_s + own);
+            }
+        }
+        Dense::new(entries, n)
     }
 
     /// Voltage at each bend, then each coil.
@@ -137,9 +174,10 @@ impl Currents<'_> {
             }
         }
         Some(Own {
-            equations: Dense::new(entries, n)?,
+            equations: Arc::new(Dense::new(entries, n)?),
             hanging,
             ohms: vec![None; self.faults.ports.bends.len()],
+            last: None,
         })
     }
 
@@ -169,8 +207,16 @@ impl Currents<'_> {
 /// What currents at bends meet there.
 #[derive(Default)]
 pub(super) struct Own {
-    equations: Dense,
+    equations: Arc<Dense>,
     /// Bends on which a part hangs alone, with how their slopes there differ from their tangents'.
     hanging: Vec<(usize, f64)>,
     ohms: Vec<Option<f64>>,
+    last: Option<Last>,
+}
+
+/// The last equations with loose bends, and of which.
+struct Last {
+    ports: Vec<usize>,
+    slope_s: Vec<f64>,
+    equations: Arc<Dense>,
 }

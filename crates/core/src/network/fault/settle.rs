@@ -9,7 +9,7 @@ const UNKNOWNS_EACH: usize = 100;
 /// A bend that is to be on its law has come to rest when its voltage changes by no more, volts.
 const AT_REST_V: f64 = 1e-9;
 /// A bend stays on its tangent while what it misses there changes no voltage by more, volts.
-const ON_TANGENT_V: f64 = 1e-12;
+const ON_TANGENT_V: f64 = 1e-10;
 /// A current that is rounding, amperes.
 const ROUNDING_A: f64 = 1e-16;
 /// A bend drifts while its change of slope moves its own voltage by no more than about this share.
@@ -25,6 +25,11 @@ enum Kept {
     OnTangent,
     Drifting(usize),
     Loose(usize),
+}
+
+/// What is left of a missed current once it has moved its own voltage, by the slope there.
+fn relieved(missed_a: f64, slope_s: f64, own_ohms: f64) -> f64 {
+    missed_a / (1.0 + slope_s * own_ohms).max(0.5)
 }
 
 impl Currents<'_> {
@@ -95,27 +100,40 @@ impl Currents<'_> {
 
     /// Moves the tangent of a loose bend and says whether it was right.
     fn keeps_tangent(&mut self, at: usize, u: f64) -> bool {
-        let loose = &mut self.loose[at];
-        if loose.dead {
+        let Loose {
+            port,
+            tangent_v,
+            dead,
+            ..
+        } = self.loose[at];
+        if dead {
             return true;
         }
-        let was = loose.tangent_v;
-        loose.tangent_v = self.faults.ports.bends[loose.port].law.next_tangent(u, was);
-        (u - was).abs() <= AT_REST_V
+        let (then, now) = (self.excess(port, tangent_v, false), self.excess(port, u, false));
+        self.loose[at].tangent_v = self.faults.ports.bends[port].law.next_tangent(u, tangent_v);
+        // Where the law is straight between, the tangent was right however far it was taken.
+        let missed_a = (now.current_a - then.current_a - then.slope_s * (u - tangent_v)).abs();
+        let is_straight =
+            now.slope_s == then.slope_s && missed_a <= ROUNDING_A.max(1e-12 * now.current_a.abs());
+        is_straight || (u - tangent_v).abs() <= AT_REST_V
     }
 
     /// Carries a drifting bend on, and says whether it has come to rest and whether it needs an equation.
     fn keeps_drifting(&mut self, at: usize, u: f64, number: usize) -> (bool, bool) {
         let (port, was_a) = (self.drifting[at].port, self.drifting[at].current_a);
         let excess = self.excess(port, u, false);
+        let own_ohms = self.own_ohms(port);
         let drift = &mut self.drifting[at];
-        let change_a = (excess.current_a - was_a).abs();
-        if change_a <= ROUNDING_A || (u - drift.u).abs() <= AT_REST_V {
+        let missed_a = excess.current_a - was_a;
+        let change_a = missed_a.abs();
+        let is_right = change_a <= ROUNDING_A || change_a * own_ohms <= ON_TANGENT_V;
+        if is_right || (u - drift.u).abs() <= AT_REST_V {
             drift.u = u;
             return (true, false);
         }
         let goes = number >= DRIFT_ROUNDS || change_a > SHRINKS * drift.change_a;
-        (drift.current_a, drift.change_a, drift.u) = (excess.current_a, change_a, u);
+        let current_a = was_a + relieved(missed_a, excess.slope_s, own_ohms);
+        (drift.current_a, drift.change_a, drift.u) = (current_a, change_a, u);
         (false, goes)
     }
 
@@ -133,7 +151,7 @@ impl Currents<'_> {
         if number < DRIFT_ROUNDS && excess.slope_s.abs() * own_ohms <= DRIFT_SHARE {
             self.drifting.push(Drift {
                 port,
-                current_a: excess.current_a,
+                current_a: relieved(excess.current_a, excess.slope_s, own_ohms),
                 change_a: missed_a,
                 u,
             });

@@ -38,7 +38,7 @@ impl Faults<'_> {
                     if settled.search.is_open(at) {
                         continue;
                     }
-                    if self.cuts.is_cut(at) {
+                    if self.cuts.is_cut(at) && !self.rejoins(at, changes) {
                         if changes.len() == 1 && begin.is_none() {
                             return self.island(at, change);
                         }
@@ -119,6 +119,19 @@ impl Faults<'_> {
 }
 
 impl Faults<'_> {
+    /// Whether changes join again what hangs on an element alone.
+    fn rejoins(&self, at: usize, changes: &[Change]) -> bool {
+        let layout = self.point.settled.search.layout;
+        changes.iter().any(|change| {
+            let pair = match *change {
+                Change::Open(_) => return false,
+                Change::Closed(id) => layout.pairs[id.index()],
+                Change::Bridge { a, b, .. } => layout.pair(a, b),
+            };
+            self.cuts.is_beyond(at, pair.tail) != self.cuts.is_beyond(at, pair.head)
+        })
+    }
+
     /// Nothing where more than a part's hold is lost by opening its only link.
     fn parts_quietly(&self, at: usize) -> Option<()> {
         let search = &self.point.settled.search;
@@ -276,11 +289,12 @@ impl Update<'_> {
             if contact.is_some() {
                 return None;
             }
-            let waits = |(at, element): (usize, &Element)| {
-                matches!(element, Element::Current { .. } | Element::Ratiometric { .. }) && search.is_open(at)
-            };
             // What nothing fed may be fed over the bridge.
-            if self.faults.point.circuit.elements().iter().enumerate().any(waits) {
+            let feeds = |pair: &Pair| {
+                let ends = (piece[pair.tail as usize], piece[pair.head as usize]);
+                ends == (tail, head) || ends == (head, tail)
+            };
+            if self.faults.waiting.iter().any(feeds) {
                 return None;
             }
             let (kept, gone) = if tail == piece[ground as usize] {
