@@ -16,8 +16,10 @@ mod names;
 mod plant;
 mod proof;
 mod run;
+mod sway;
 #[cfg(test)]
 mod tests;
+mod tried;
 mod unnoticed;
 mod words;
 

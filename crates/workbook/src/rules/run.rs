@@ -15,7 +15,7 @@ use super::{
     cone::{Decided, Marks, Step, Untold, idle, step},
     graph::{Element, Graph},
     model::{Moves, Read, Term},
-    plant::{Base, OnSet, Plant, Solved, Sways},
+    plant::{Base, OnSet, Plant, Solved},
 };
 use crate::{analysis::suppose::Reads, circuit::Node};
 
@@ -68,7 +68,11 @@ struct Tree {
 /// What a walk over a tree came to.
 #[derive(Debug, Clone)]
 struct Walked {
+    /// Among which combinations.
+    domain: Function,
     rough: Rough,
+    /// Whether as many movers decided as do.
+    close: bool,
     /// How the tree's movers stood.
     stood: Vec<(usize, May)>,
     leaves: Leaves,
@@ -281,14 +285,22 @@ impl<'p> Run<'p> {
         this
     }
 
-    /// A copy that looks at these combinations only, and at as many movers as decide there.
-    pub(super) fn narrowed(&self, domain: Function) -> Self {
-        let mut copy = self.clone();
-        copy.domain = domain;
-        (copy.deepest, copy.left) = (usize::MAX, MOST_SOLVED);
-        copy.healthy.fit.trees.fill(Tree::default());
-        (copy.met_rough, copy.fuses_unsure) = (false, false);
-        copy
+    /// Looks at these combinations only, and at as many movers as decide there.
+    pub(super) fn closely<R>(&mut self, domain: Function, does: impl FnOnce(&mut Self) -> R) -> R {
+        // What others find is not to hang on what was looked at closely before.
+        let trees = self.healthy.fit.trees.clone();
+        let all = std::mem::replace(&mut self.domain, domain);
+        (self.deepest, self.left) = (usize::MAX, MOST_SOLVED);
+        (self.met_rough, self.fuses_unsure) = (false, false);
+        let done = does(self);
+        self.healthy.fit.trees = trees;
+        self.domain = all;
+        (self.deepest, self.left, self.gave_up) = (DEEPEST, usize::MAX, false);
+        done
+    }
+
+    fn is_close(&self) -> bool {
+        self.deepest == usize::MAX
     }
 
     /// Does something with rough reads not sure.
@@ -332,9 +344,6 @@ impl<'p> Run<'p> {
     /// A fault's circuit.
     pub(super) fn case(&mut self, gone: Vec<Element>, touching: Option<(Node, Node)>) -> Case {
         let mut case = Case::of(self.plant, gone, touching);
-        if self.deepest == usize::MAX {
-            case.share(&self.rough_reads);
-        }
         case.mark(self.plant, &self.healthy.fit.graph);
         if let (Some((one, other)), Some(base)) = (touching, self.busiest()) {
             let drawing = self.drawing(&case.fit.graph, &[one, other], &base.on);

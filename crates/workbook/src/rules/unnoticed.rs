@@ -5,8 +5,9 @@ use crimpbook_core::rule::Function;
 use super::{
     fault::Fault,
     model::{Model, Read},
-    proof::{Proof, Tried, Unnoticed, stands},
+    proof::{Proof, Unnoticed, stands},
     run::{Run, Settled},
+    tried::Tried,
 };
 use crate::{
     analysis::Snapshot,

@@ -13,6 +13,34 @@ impl Fit {
             begin: HashMap::new(),
         }
     }
+
+    /// Of the reads that are to share, those that rest on one part that nothing holds get one tree: that of the first of them.
+    fn shares(&mut self, plant: &Plant<'_>, touching: Option<(Node, Node)>) {
+        self.begin.clear();
+        let mut first: HashMap<u32, usize> = HashMap::new();
+        for (at, read) in plant.model.reads.iter().enumerate() {
+            let Some(place) = self.shared.get_mut(at) else {
+                continue;
+            };
+            if place.is_none() {
+                continue;
+            }
+            let [near, far] = match read {
+                Read::Cavity { at, ground, .. } => [*ground, *at],
+                Read::Across { ends, .. } => [ends[1], ends[0]],
+            };
+            let of = |node| Some(self.graph.of_node(node)).filter(|c| !self.graph.is_core(*c));
+            let part = of(near).or_else(|| of(far)).unwrap_or(u32::MAX);
+            let whose = *first.entry(part).or_insert(at);
+            *place = Some(whose);
+            let begin = self.begin.entry(whose).or_default();
+            begin.extend([far, near]);
+            begin.extend(touching.iter().flat_map(|(one, other)| [*one, *other]));
+            if let Some(own) = self.own.get_mut(at) {
+                *own = true;
+            }
+        }
+    }
 }
 
 impl Case {
@@ -65,10 +93,15 @@ impl Case {
         }
     }
 
-    /// Has these reads share trees.
-    pub(super) fn share(&mut self, reads: &[bool]) {
-        for (place, shares) in self.fit.shared.iter_mut().zip(reads) {
-            *place = shares.then_some(0);
+    /// As it is to be looked at once more, closely: these reads share trees, of the others all that was found stays.
+    pub(in crate::rules) fn again(&mut self, plant: &Plant<'_>, rough: &[bool]) {
+        for fit in self.fits.values_mut().chain([&mut self.fit]) {
+            fit.own.fill(false);
+            let places = fit.shared.iter_mut().zip(&mut fit.trees).zip(rough);
+            for ((place, tree), _) in places.filter(|(_, rough)| **rough) {
+                (*place, *tree) = (Some(0), Tree::default());
+            }
+            fit.shares(plant, self.touching);
         }
     }
 
@@ -77,37 +110,9 @@ impl Case {
         self.fit.shared.get(read).copied().flatten().unwrap_or(read)
     }
 
-    /// Of the reads that are to share, those that rest on one part that nothing holds get one tree: that of the first of them.
-    fn shares(&mut self, plant: &Plant<'_>) {
-        self.fit.begin.clear();
-        let mut first: HashMap<u32, usize> = HashMap::new();
-        for (at, read) in plant.model.reads.iter().enumerate() {
-            let Some(place) = self.fit.shared.get_mut(at) else {
-                continue;
-            };
-            if place.is_none() {
-                continue;
-            }
-            let [near, far] = match read {
-                Read::Cavity { at, ground, .. } => [*ground, *at],
-                Read::Across { ends, .. } => [ends[1], ends[0]],
-            };
-            let of = |node| Some(self.fit.graph.of_node(node)).filter(|c| !self.fit.graph.is_core(*c));
-            let part = of(near).or_else(|| of(far)).unwrap_or(u32::MAX);
-            let whose = *first.entry(part).or_insert(at);
-            *place = Some(whose);
-            let begin = self.fit.begin.entry(whose).or_default();
-            begin.extend([far, near]);
-            begin.extend(self.touching.iter().flat_map(|(one, other)| [*one, *other]));
-            if let Some(own) = self.fit.own.get_mut(at) {
-                *own = true;
-            }
-        }
-    }
-
     /// Marks the points where things hang together otherwise than without the fault.
     pub(super) fn mark(&mut self, plant: &Plant<'_>, healthy: &Graph) {
-        self.shares(plant);
+        self.fit.shares(plant, self.touching);
         let count = healthy.conductor.len();
         let mut changed = vec![false; count];
         let mut mark = |at: usize| {

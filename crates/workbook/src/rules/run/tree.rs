@@ -14,8 +14,8 @@ struct Draft {
     rough: bool,
     keys: Vec<Key>,
     points: Vec<Node>,
-    /// Strong sources that are not decided there, and loads where fuses are looked at.
-    lifting: Vec<Sways>,
+    /// Strong sources that are not decided there, and loads where fuses are looked at, by their places in the plant's lists.
+    lifting: Vec<usize>,
 }
 
 impl<'p> Run<'p> {
@@ -29,7 +29,9 @@ impl<'p> Run<'p> {
     ) -> Leaves {
         let stands = |(mover, may): &(usize, May)| movers.get(*mover) == Some(may);
         let known = tree.walks.iter();
-        let mut known = known.filter(|walk| walk.rough == self.rough && walk.stood.iter().all(stands));
+        let asked = (self.domain, self.rough, self.is_close());
+        let mut known = known
+            .filter(|walk| (walk.domain, walk.rough, walk.close) == asked && walk.stood.iter().all(stands));
         if let Some(known) = known.next() {
             return Arc::clone(&known.leaves);
         }
@@ -53,12 +55,14 @@ impl<'p> Run<'p> {
             way.extend(last);
             let unknown = match tree.nodes.get(at) {
                 Some(Branch::Unknown) => true,
-                // What was left unsolved as not sure is solved when it is asked for.
-                Some(Branch::Leaf(leaf)) => leaf.solved.is_empty() && self.rough == Rough::Extremes,
+                // What was left unsolved as not sure is solved when it is asked for, and what is rough looked at closely.
+                Some(Branch::Leaf(leaf)) => {
+                    leaf.rough && self.is_close() || leaf.solved.is_empty() && self.rough == Rough::Extremes
+                }
                 _ => false,
             };
             if unknown {
-                if self.deepest == usize::MAX && drafts.len() > MOST_LEAVES.min(self.left) {
+                if self.is_close() && drafts.len() > MOST_LEAVES.min(self.left) {
                     (self.gave_up, self.met_rough) = (true, true);
                     return Leaves::default();
                 }
@@ -109,7 +113,9 @@ impl<'p> Run<'p> {
         let stood = tree.movers.iter();
         let stood = stood.filter_map(|at| Some((*at, *movers.get(*at)?)));
         let walk = Walked {
+            domain: self.domain,
             rough: self.rough,
+            close: self.is_close(),
             apart,
             stood: stood.collect(),
             leaves: Arc::clone(&leaves),
@@ -172,12 +178,13 @@ impl<'p> Run<'p> {
             _ => vec![read],
         };
         let fuses = read >= self.plant.model.reads.len();
+        let sways = self.plant.sways(fuses);
         let mut apart = true;
         while let Some((at, mut draft)) = drafts.pop() {
             let Some(Branch::Leaf(leaf)) = tree.nodes.get(at) else {
                 continue;
             };
-            let Some(source) = draft.lifting.pop() else {
+            let Some(source) = draft.lifting.pop().and_then(|at| sways.get(at)) else {
                 continue;
             };
             let solved = leaf
@@ -186,9 +193,9 @@ impl<'p> Run<'p> {
                 .filter(|_| !leaf.rough && !leaf.solved.iter().any(|s| s.unknown));
             let near = |solved: &Arc<Solved>| {
                 if fuses {
-                    self.plant.sways_fuses(solved, &source, &draft.lifting)
+                    self.plant.sways_fuses(solved, source, &draft.lifting)
                 } else {
-                    whose.iter().any(|at| self.plant.is_near(solved, *at, &source))
+                    whose.iter().any(|at| self.plant.is_near(solved, *at, source))
                 }
             };
             let mover = source.mover;
@@ -294,13 +301,10 @@ impl<'p> Run<'p> {
             points = (0..).take(self.healthy.fit.graph.conductor.len()).collect();
         }
         let open = |mover: usize| matches!(decided.get(mover), Some(None));
-        let sways = if read < self.plant.model.reads.len() {
-            &self.plant.lifting
-        } else {
-            &self.plant.loading
-        };
-        let lifting = sways.iter().filter(|sways| open(sways.mover));
-        let lifting = lifting.cloned().collect();
+        let fuses = read >= self.plant.model.reads.len();
+        let sways = self.plant.sways(fuses).iter().enumerate();
+        let lifting = sways.filter(|(_, sways)| open(sways.mover)).map(|(at, _)| at);
+        let lifting = lifting.collect();
         let mut extremes = vec![decided.clone()];
         if rough {
             let fuse = |at: usize| self.plant.is_fuse(at);
@@ -309,7 +313,7 @@ impl<'p> Run<'p> {
         }
         // Looked at closely, more are tried each both ways too, and all together.
         let together = nobody.len() > MOST_UNTOLD;
-        let closely = self.deepest == usize::MAX;
+        let closely = self.is_close();
         rough |= together && !closely;
         let mut each: Vec<Vec<usize>> = Vec::new();
         if !together || closely {
