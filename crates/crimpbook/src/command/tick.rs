@@ -7,7 +7,7 @@ use crimpbook_store::Store;
 use crimpbook_workbook::{
     Book,
     model::{Built, Cavity, Id, IdMaker, Outcome as Came, Step, Wire},
-    plan::{self, Answer, Standing, StepOf, step_place},
+    plan::{self, Answer, Standing, StepOf},
 };
 
 use super::{Outcome, list::named, say};
@@ -49,7 +49,7 @@ pub fn run(file: &Path, connector: &str, step: &str, cavities: &str, common: &Co
         let standing = |step: &StepOf| plan::task(book, *step).standing;
         let marked = |step: &&StepOf| matches!(standing(step), Standing::Failed | Standing::Redo);
         left.extend(steps.iter().filter(marked).map(|step| {
-            let place = step_place(book, step.of);
+            let place = book.built_name(step.of);
             format!("{place} {} ({})", step.step.words(), standing(step).words())
         }));
         steps.retain(|step| standing(step) == Standing::Open);

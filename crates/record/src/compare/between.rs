@@ -89,6 +89,7 @@ pub fn compare(old: (&str, &Book), new: (&str, &Book), between: &[Entry]) -> Com
             let fields = fields(old.1, new.1, key, before.as_ref(), after.as_ref());
             if !fields.is_empty() {
                 let whys = whys.get(&key).cloned().unwrap_or_default();
+                let fields = without_said_whys(fields, &whys);
                 changed.push(Changed {
                     key,
                     name,
@@ -121,10 +122,22 @@ pub fn steps(book: &Book, entries: &[Entry], ticks: bool) -> Comparison {
             }),
         }
     }
+    for one in &mut changed {
+        one.fields = without_said_whys(std::mem::take(&mut one.fields), &one.whys);
+    }
     Comparison {
         changed,
         ..Comparison::default()
     }
+}
+
+/// A why that a change was given stands below it with who gave it; the field that keeps it would say it again.
+fn without_said_whys(fields: Vec<Difference>, whys: &[String]) -> Vec<Difference> {
+    let said = |line: &Difference| {
+        line.field == "why" && !line.is.is_empty() && whys.iter().any(|why| why.starts_with(&line.is))
+    };
+    let (said, others): (Vec<_>, Vec<_>) = fields.into_iter().partition(said);
+    if others.is_empty() { said } else { others }
 }
 
 /// Records of a kind in both books, paired, in the order of their names.

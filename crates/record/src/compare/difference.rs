@@ -8,7 +8,12 @@ use crimpbook_workbook::{
     model::{Key, Record, Tables},
 };
 
-use super::{Fields, fields, value::of_field};
+use serde_json::Value;
+
+use super::{
+    Fields, fields,
+    value::{figure, of_field},
+};
 
 /// One field that differs, or a record that is made or removed whole.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -89,11 +94,31 @@ fn name(book: &Book, change: &Change, key: Key) -> String {
     }
 }
 
-/// A record's fields; what a manual states of a cavity figure by figure.
+/// A record's fields; what a manual states of a cavity figure by figure, and figures with their unit. What a step or reading
+/// rested on is the book's own keeping.
 pub(super) fn flat(record: Option<&Record>) -> Fields {
     let mut flat = fields(record);
-    if let Some(serde_json::Value::Object(limits)) = flat.remove("limits") {
+    if let Some(Value::Object(limits)) = flat.remove("limits") {
         flat.extend(limits);
+    }
+    flat.remove("rested_on");
+    let (measured, unit): (&[&str], &str) = match record {
+        Some(Record::Setting(setting)) => (&["value", "default_value", "least", "most"], &setting.measure),
+        Some(Record::Reading(reading)) => (&["value", "expected_least", "expected_most"], &reading.measure),
+        _ => (&[], ""),
+    };
+    for name in measured {
+        let Some(value) = flat.get_mut(*name) else {
+            continue;
+        };
+        let words = match &*value {
+            Value::String(text) => text.clone(),
+            Value::Number(_) => figure(value),
+            _ => String::new(),
+        };
+        if !words.is_empty() {
+            *value = Value::String(format!("{words} {unit}").trim_end().to_owned());
+        }
     }
     flat
 }

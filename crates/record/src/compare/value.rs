@@ -42,7 +42,7 @@ pub fn words(book: &Book, value: &Value) -> String {
     match value {
         Value::Null => String::new(),
         Value::Bool(yes) => if *yes { "yes" } else { "no" }.to_owned(),
-        Value::Number(n) => n.as_f64().map_or_else(|| n.to_string(), |n| n.to_string()),
+        Value::Number(_) => figure(value),
         Value::String(text) => name_of(book, text).unwrap_or_else(|| text.clone()),
         Value::Array(list) => list
             .iter()
@@ -63,6 +63,14 @@ pub fn words(book: &Book, value: &Value) -> String {
             .collect::<Vec<_>>()
             .join(", "),
     }
+}
+
+/// A figure as people read it: six digits of what was computed are more than any meter shows.
+pub(super) fn figure(number: &Value) -> String {
+    let short = number
+        .as_f64()
+        .and_then(|n| format!("{n:.5e}").parse::<f64>().ok());
+    short.map_or_else(|| number.to_string(), |n| n.to_string())
 }
 
 /// The name of the record whose id a text is, if it is one.

@@ -6,7 +6,6 @@ use crimpbook_workbook::{
     analysis::Snapshot,
     measure::{Expected, Known, Stage, Test, held_words, listed, reading_of, standing},
     model::{Acceptance, End, Reading, StepDone, TemporaryLink},
-    plan::step_place,
 };
 
 use super::{Cell, Column, Sheet};
@@ -16,7 +15,7 @@ pub(super) fn steps(book: &Book) -> Sheet {
     let mut rows: Vec<&StepDone> = book.all::<StepDone>().values().collect();
     rows.order_by(|s| {
         (
-            crimpbook_workbook::book::natural(&step_place(book, s.of)),
+            crimpbook_workbook::book::natural(&book.built_name(s.of)),
             s.step,
             s.at,
         )
@@ -28,7 +27,7 @@ pub(super) fn steps(book: &Book) -> Sheet {
         rows,
         &[
             ("of", "What was built", |book, s| {
-                Cell::text(step_place(book, s.of))
+                Cell::text(book.built_name(s.of))
             }),
             ("step", "Which step", |_, s| Cell::text(s.step.words())),
             ("outcome", "What came of it", |_, s| Cell::text(words::outcome(s))),

@@ -9,7 +9,7 @@ use crimpbook_workbook::{
     model::{Built, Connector, End, Junction, Reading, StepDone, TemporaryLink, Wire, WireEnd},
     plan::{
         Progress, Standing, StepOf, Task, all_steps, of_connector, of_junction, of_pair, of_shield, of_wire,
-        pairs, step_place, task,
+        pairs, task,
     },
 };
 
@@ -90,7 +90,7 @@ pub(super) fn body(input: &RecordInput<'_>) -> Vec<Element> {
     });
     let left = left.map(|s| {
         Row::new()
-            .name(step_place(book, s.of))
+            .name(book.built_name(s.of))
             .text(format!("{}: {}", s.step.words(), words::outcome(s)))
             .moment(s.at)
             .text(&s.who)

@@ -2,8 +2,8 @@
 
 use super::Book;
 use crate::model::{
-    Cavity, ColourUse, Connector, End, Fuse, Id, Junction, Key, Kind, Part, Record, Row, Terminal,
-    TerminalNumber, Unit, Wire,
+    Built, Cavity, ColourUse, Connector, End, Fuse, Id, Junction, Key, Kind, Part, Record, Row, Terminal,
+    TerminalNumber, Unit, Wire, WireEnd,
 };
 
 impl Book {
@@ -31,6 +31,22 @@ impl Book {
             End::Cavity(id) => self.cavity_name(id),
             End::Junction(id) => self.label_of(id),
             End::Free => "free".to_owned(),
+        }
+    }
+
+    /// What a build step is done to (`W44`, `W44 at MC-A16`, `MC-A`).
+    pub fn built_name(&self, of: Built) -> String {
+        match of {
+            Built::Wire(wire) => self.label_of(wire),
+            Built::Connector(id) => self.label_of(id),
+            Built::Junction(id) => self.label_of(id),
+            Built::End { wire, end } => {
+                let at = self.get(wire).map_or(End::Free, |w| match end {
+                    WireEnd::From => w.from,
+                    WireEnd::To => w.to,
+                });
+                format!("{} at {}", self.label_of(wire), self.end_name(at))
+            }
         }
     }
 
@@ -69,6 +85,12 @@ impl Book {
             Some(Record::FaultFinding(row)) => format!("fault finding of {}", row.at.format("%Y-%m-%d")),
             Some(Record::FirstRun(row)) => format!("first-run step: {}", row.step.words()),
             Some(Record::FileNote(row)) => format!("photo or file {}", shown(&row.name)),
+            Some(Record::Reading(row)) => format!("reading at {}", self.cavity_name(row.at_cavity)),
+            Some(Record::Candidate(row)) => format!("source weighed for {}", self.cavity_name(row.sink)),
+            Some(Record::Acceptance(row)) => format!("accepted {}", row.check),
+            Some(Record::StepDone(row)) => {
+                format!("step {}, {}", self.built_name(row.of), row.step.words())
+            }
             _ => format!("{} {}", key.kind.title(), key.id),
         }
     }

@@ -10,7 +10,6 @@ use super::{
 use crate::{
     Book,
     model::{Key, Kind, Outcome, Record, StepDone, Tables},
-    plan::step_place,
 };
 
 /// What the two bases of a field say of it.
@@ -205,7 +204,7 @@ pub(super) fn name(book: &Book, key: Key) -> String {
     let label = match key.kind {
         Kind::Cavity => key.as_id().map(|id| book.cavity_name(id)),
         Kind::StepDone => {
-            step(book, key).map(|step| format!("{} {}", step_place(book, step.of), step.step.words()))
+            step(book, key).map(|step| format!("{} {}", book.built_name(step.of), step.step.words()))
         }
         _ => book.tables().get_ref(key).map(|record| record.label().to_owned()),
     };
@@ -218,7 +217,7 @@ pub(super) fn name(book: &Book, key: Key) -> String {
 /// The record in words.
 pub(super) fn told(book: &Book, key: Key) -> String {
     match step(book, key) {
-        Some(step) => format!("step \"{}\" of {}", step.step.words(), step_place(book, step.of)),
+        Some(step) => format!("step \"{}\" of {}", step.step.words(), book.built_name(step.of)),
         None => book.name_of(key),
     }
 }

@@ -25,4 +25,4 @@ pub use steps::{
     StepOf, TURNS_PER_M, cut_m, of_connector, of_junction, of_pair, of_shield, of_wire, pair_of, pairs,
     twist_share,
 };
-pub use tick::{Answer, answer, find, step_place, take_back};
+pub use tick::{Answer, answer, find, take_back};

@@ -47,7 +47,7 @@ fn wire(book: &Book, label: &str) -> Id<Wire> {
 }
 
 fn words(book: &Book, steps: &[StepOf]) -> Vec<String> {
-    let one = |s: &StepOf| format!("{} {}", step_place(book, s.of), s.step.words());
+    let one = |s: &StepOf| format!("{} {}", book.built_name(s.of), s.step.words());
     steps.iter().map(one).collect()
 }
 
@@ -184,7 +184,7 @@ fn lapsed(book: &Book, change: crate::edit::Change) -> Vec<String> {
         .filter_map(|c| match c.after {
             Some(Record::StepDone(s)) => Some(format!(
                 "{} {}: {}",
-                step_place(book, s.of),
+                book.built_name(s.of),
                 s.step.words(),
                 s.redo.unwrap_or_default()
             )),

@@ -5,7 +5,7 @@ fn said(book: &Book, piece: Piece) -> String {
     let steps = of_piece(book, piece);
     let words: Vec<String> = steps
         .iter()
-        .map(|s| format!("{} {}", step_place(book, s.of), s.step.words()))
+        .map(|s| format!("{} {}", book.built_name(s.of), s.step.words()))
         .collect();
     format!("{}: {}", piece.pass.words(), words.join(", "))
 }

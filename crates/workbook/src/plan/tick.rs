@@ -7,7 +7,7 @@ use crate::{
     Book,
     edit::{Change, Edit, Refusal},
     log::EntryKind,
-    model::{Built, End, IdMaker, Key, Outcome, Step, StepDone, WireEnd},
+    model::{Built, IdMaker, Key, Outcome, Step, StepDone},
 };
 
 /// What somebody says of a step.
@@ -84,7 +84,7 @@ pub fn answer(book: &Book, ids: &mut IdMaker, steps: &[StepOf], answer: &Answer)
         0 => String::new(),
         n => format!(" and {n} more"),
     };
-    let title = format!("{}: {}{more} {word}", step_place(book, first.of), own.join(", "));
+    let title = format!("{}: {}{more} {word}", book.built_name(first.of), own.join(", "));
     Ok(Edit::new(EntryKind::Progress, title, changes))
 }
 
@@ -103,7 +103,7 @@ pub fn take_back(book: &Book, step: StepOf) -> Result<Edit, Refusal> {
             ),
         ));
     };
-    let title = format!("{}: {} taken back", step_place(book, step.of), step.step.words());
+    let title = format!("{}: {} taken back", book.built_name(step.of), step.step.words());
     Ok(Edit::new(
         EntryKind::Progress,
         title,
@@ -149,20 +149,4 @@ pub(super) fn thing(of: Built) -> Key {
 
 fn thing_name(book: &Book, of: Built) -> String {
     book.name_of(thing(of))
-}
-
-/// `W44 at MC-A16`, `W44`, `MC-A`, `SP7`.
-pub fn step_place(book: &Book, of: Built) -> String {
-    match of {
-        Built::Wire(wire) => book.label_of(wire),
-        Built::Connector(id) => book.label_of(id),
-        Built::Junction(id) => book.label_of(id),
-        Built::End { wire, end } => {
-            let at = book.get(wire).map_or(End::Free, |w| match end {
-                WireEnd::From => w.from,
-                WireEnd::To => w.to,
-            });
-            format!("{} at {}", book.label_of(wire), book.end_name(at))
-        }
-    }
 }

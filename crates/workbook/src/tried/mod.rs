@@ -14,7 +14,6 @@ use crate::{
     analysis::Snapshot,
     check::{CannotCheck, Finding, Report},
     model::{Acceptance, Reading, StepDone},
-    plan::step_place,
 };
 
 pub use rules::{Proofs, Reopened};
@@ -122,12 +121,11 @@ impl Cost {
         for done in old.all::<StepDone>().values() {
             match new.get(done.id) {
                 None => self.gone += 1,
-                Some(now) if done.redo.is_none() => self.redo.extend(now.redo.clone().map(|why| {
-                    (
-                        format!("{}: {}", step_place(new, done.of), done.step.words()),
-                        why,
-                    )
-                })),
+                Some(now) if done.redo.is_none() => self.redo.extend(
+                    now.redo
+                        .clone()
+                        .map(|why| (format!("{}: {}", new.built_name(done.of), done.step.words()), why)),
+                ),
                 Some(_) => {}
             }
         }

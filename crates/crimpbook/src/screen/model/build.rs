@@ -7,7 +7,7 @@ use crimpbook_workbook::{
     Book,
     log::EntryKind,
     model::{Built, Id, Key, Step, StepDone, Wire},
-    plan::{self, Progress, StepOf, step_place},
+    plan::{self, Progress, StepOf},
 };
 
 use super::Model;
@@ -209,7 +209,7 @@ fn paused_at(model: &Model, words: &str) -> Option<(Item, Option<StepOf>)> {
     let found = step.and_then(|step| {
         of_thing
             .map(|of| StepOf { of, step })
-            .find(|s| step_place(&model.book, s.of) == place)
+            .find(|s| model.book.built_name(s.of) == place)
     });
     match found {
         Some(step) => Some((item_of(model, step), Some(step))),

@@ -22,6 +22,8 @@ pub struct FaceScreen {
     pub marks: BTreeSet<Id<Cavity>>,
     /// Where a run of marks began, while one is being marked.
     pub run: Option<Id<Cavity>>,
+    /// What was marked before that.
+    pub marked_before: BTreeSet<Id<Cavity>>,
     /// The decision being given its why.
     pub deciding: Option<Decision>,
     /// Whether cavity after cavity is being described.

@@ -140,6 +140,14 @@ impl Line {
         )
     }
 
+    /// With a text that what is typed takes the place of; a move of the cursor keeps it.
+    #[must_use]
+    pub fn offered(mut self, text: impl Into<String>) -> Self {
+        self.started = text.into();
+        self.editor = Editor::picked(self.started.clone());
+        self
+    }
+
     /// With a text to start from.
     #[must_use]
     pub fn started(mut self, text: impl Into<String>) -> Self {

@@ -6,7 +6,7 @@ use crimpbook_workbook::{
     Book,
     edit::{Edit, Refusal},
     model::{Built, Cavity, End, Id, Key, Outcome, StepDone, Wire, WireEnd},
-    plan::{self, Answer, Standing, StepOf, step_place},
+    plan::{self, Answer, Standing, StepOf},
 };
 
 use crate::screen::{
@@ -14,7 +14,7 @@ use crate::screen::{
     effect::{Effect, Then},
     model::{
         Model,
-        build::{AtHand, Item, PAUSED, StepAt, at_hand, first_of, item_of, items, next_open},
+        build::{AtHand, Item, Order, PAUSED, StepAt, at_hand, first_of, item_of, items, next_open},
         line::{Line, Purpose},
         over::Over,
         overview::here,
@@ -154,7 +154,7 @@ fn said_all(book: &Book, hand: &AtHand) -> Option<String> {
     let step = hand.step()?.step;
     match hand.item {
         Item::Piece(piece) if hand.together => {
-            Some(format!("{}: {}", step_place(book, step.of), piece.pass.words()))
+            Some(format!("{}: {}", book.built_name(step.of), piece.pass.words()))
         }
         _ => Some(said(book, step)),
     }
@@ -162,7 +162,7 @@ fn said_all(book: &Book, hand: &AtHand) -> Option<String> {
 
 /// A step in words, with its place.
 fn said(book: &Book, step: StepOf) -> String {
-    format!("{}: {}", step_place(book, step.of), step.step.words())
+    format!("{}: {}", book.built_name(step.of), step.step.words())
 }
 
 fn answer(model: &mut Model, hand: &AtHand, outcome: Outcome) -> Vec<Effect> {
@@ -244,6 +244,9 @@ fn failed(model: &mut Model, hand: &AtHand) {
 
 /// What was wrong with the step at hand is said.
 pub fn take_failure(model: &mut Model, note: String) -> Vec<Effect> {
+    if note.is_empty() {
+        return super::line::wrong(model, "say what was wrong; a few words will do");
+    }
     let Some(hand) = at_hand(model) else {
         return Vec::new();
     };
@@ -263,11 +266,15 @@ pub fn take_failure(model: &mut Model, note: String) -> Vec<Effect> {
 }
 
 fn filter(model: &mut Model) {
-    let line = Line::new(
-        "Only what has: pass, colour, size, connector, signal, bundle (insert MC-A; RD 0.5).",
-        Purpose::Filter,
-    );
-    let line = line.started(model.build.filter.clone());
+    // Only a pass has a name that could be asked for.
+    let title = match model.build.order {
+        Order::Passes => {
+            "Only what has: pass, colour, size, connector, signal, bundle (insert MC-A; RD 0.5)."
+        }
+        _ => "Only what has: colour, size, connector, signal, bundle (RD 0.5).",
+    };
+    let line = Line::new(title, Purpose::Filter);
+    let line = line.offered(model.build.filter.clone());
     model.over.push(Over::Line(line));
 }
 
@@ -276,8 +283,19 @@ pub fn take_filter(model: &mut Model, words: String) {
     model.over.pop();
     let before = set_filter(model, words);
     if items(model).is_empty() {
+        let order = std::mem::replace(&mut model.build.order, Order::Passes);
+        model.derived.items = OnceLock::new();
+        let some_in_passes = !items(model).is_empty();
+        model.build.order = order;
         let words = set_filter(model, before);
-        model.complain(format!("no wire has all of \"{words}\""));
+        let hint = match some_in_passes {
+            true => format!(
+                "; passes are named in their own order only ({})",
+                key_of(Do::Order)
+            ),
+            false => String::new(),
+        };
+        model.complain(format!("no wire has all of \"{words}\"{hint}"));
         return;
     }
     let list = items(model);
@@ -299,7 +317,7 @@ fn pause(model: &mut Model, hand: &AtHand) -> Vec<Effect> {
     let Some(step) = hand.step().map(|s| s.step) else {
         return Vec::new();
     };
-    let place = step_place(&model.book, step.of);
+    let place = model.book.built_name(step.of);
     let title = format!("{PAUSED}{place}, {}", step.step.words());
     super::everywhere::go_to(model, Where::Overview);
     vec![Effect::Commit(

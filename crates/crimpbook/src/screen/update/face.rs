@@ -162,11 +162,12 @@ fn mark_run(model: &mut Model) {
         return;
     }
     model.face.run = cavity(model).map(|c| c.id);
+    model.face.marked_before.clone_from(&model.face.marks);
     extend_run(model);
     model.say("move to the other end of the run; every cavity between, by number, is marked");
 }
 
-/// While a run is being marked: everything between its start and the cursor, by number.
+/// While a run is being marked: everything between its start and the cursor, by number, beside what was marked before.
 fn extend_run(model: &mut Model) {
     let (Some(from), Some(to)) = (model.face.run, cavity(model).map(|c| c.id)) else {
         return;
@@ -183,7 +184,7 @@ fn extend_run(model: &mut Model) {
             .iter()
             .copied()
             .collect();
-        model.face.marks = run;
+        model.face.marks = &run | &model.face.marked_before;
     }
 }
 

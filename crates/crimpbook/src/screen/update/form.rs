@@ -2,7 +2,7 @@
 
 use crate::screen::{
     effect::Effect,
-    form::{self, Purpose, Start},
+    form::{self, Purpose, Start, Wrong},
     model::{Model, over::Over},
 };
 
@@ -17,14 +17,30 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
     if !settle(model) {
         return Vec::new();
     }
+    let wrong = wrong_here(model);
     let Some(Over::Form(form)) = model.over.last_mut() else {
         return Vec::new();
     };
-    if form.at + 1 < form.fields.len() {
-        form.at += 1;
-        return Vec::new();
+    if form.at + 1 == form.fields.len() {
+        return take(model);
     }
-    take(model)
+    match wrong {
+        // Said once; who goes on all the same may have a later field in mind.
+        Some(wrong) if form.field_mut().is_some_and(|field| field.wrong.is_none()) => form.blame(wrong),
+        _ => form.at += 1,
+    }
+    Vec::new()
+}
+
+/// What is wrong with the field under the cursor, as the form stands.
+fn wrong_here(model: &mut Model) -> Option<Wrong> {
+    let Some(Over::Form(form)) = model.over.last() else {
+        return None;
+    };
+    let asked = form.clone();
+    let here = asked.fields.get(asked.at)?;
+    let wrong = form::take(model, &asked).err()?;
+    (wrong.field == here.name).then_some(wrong)
 }
 
 /// Settles the field under the cursor; false where it must not be left so.
@@ -68,9 +84,13 @@ pub fn take(model: &mut Model) -> Vec<Effect> {
 /// To the next field or the one before, round the ends.
 pub fn step(model: &mut Model, forward: bool) {
     settle(model);
+    let wrong = wrong_here(model);
     let Some(Over::Form(form)) = model.over.last_mut() else {
         return;
     };
+    if let Some(wrong) = wrong {
+        form.blame(wrong);
+    }
     let count = form.fields.len().max(1);
     form.at = (form.at + if forward { 1 } else { count - 1 }) % count;
     if let Some(field) = form.field_mut() {

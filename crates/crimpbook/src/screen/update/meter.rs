@@ -72,7 +72,7 @@ pub fn perform(model: &mut Model, act: Do, key: Key) -> Option<Vec<Effect>> {
             Purpose::CurrentNow,
         ),
         Do::NameMeter => {
-            let line = Line::new("Which meter?", Purpose::NameMeter).started(model.meter.name.clone());
+            let line = Line::new("Which meter?", Purpose::NameMeter).offered(model.meter.name.clone());
             model.over.push(Over::Line(line));
         }
         Do::AddLink => {

@@ -58,7 +58,7 @@ fn open_save(model: &mut Model) {
                 .map(|c| if c.is_alphanumeric() { c } else { '-' })
                 .collect();
             model.over.push(Over::Line(
-                Line::new(title, Purpose::SavePart(unit)).started(format!("{name}.json")),
+                Line::new(title, Purpose::SavePart(unit)).offered(format!("{name}.json")),
             ));
         }
     }

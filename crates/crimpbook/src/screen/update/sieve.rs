@@ -30,7 +30,7 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
                 "Only rows with which words? Empty: every row. ({})",
                 examples(list)
             );
-            let line = Line::new(title, Purpose::OnlyWith).started(sieve.words);
+            let line = Line::new(title, Purpose::OnlyWith).offered(sieve.words);
             model.over.push(Over::Line(line));
             return Vec::new();
         }

@@ -12,6 +12,7 @@ mod hunt;
 mod log;
 mod merging;
 mod meter;
+mod note;
 pub(super) mod overview;
 mod parts;
 mod preview;
@@ -35,12 +36,7 @@ use ratatui::{
 use super::{
     action::{Do, Where, in_place, key_of},
     hits::{Hit, Hits},
-    model::{
-        Model,
-        meter::{link_words, links},
-        over::Over,
-        sieve,
-    },
+    model::{Model, meter::links, over::Over, sieve},
     pen::Pen,
     text,
 };
@@ -97,7 +93,7 @@ pub fn draw_marking(model: &Model, area: Rect, buffer: &mut Buffer, hits: &mut H
         if let Some(over) = dialog::draw(model, &mut body) {
             cursor = Some(over);
         }
-        note(model, &mut pen.part(0, height - 2, width, 1), height);
+        note::draw(model, &mut pen);
         let facts = model.facts();
         hints::draw(
             model.place_of_keys(),
@@ -240,51 +236,6 @@ fn heading(model: &Model, pen: &mut Pen<'_>) {
         text::width(&list).min(half) + 3
     };
     at_right(pen, taken, &vehicle, style);
-}
-
-fn note(model: &Model, pen: &mut Pen<'_>, height: u16) {
-    let look = pen.look();
-    if let Some(note) = &model.note {
-        let mark = if note.trouble { "!" } else { "›" };
-        let style = if note.trouble { look.strong() } else { look.plain() };
-        let x = pen.put(1, 0, mark, look.accent());
-        let x = pen.put(x + 1, 0, &note.words, style);
-        if let Some(act) = note.back {
-            let does = if act == Do::Undo {
-                "takes it back"
-            } else {
-                "does it again"
-            };
-            let how = format!("{} {does}", key_of(act));
-            let end = pen.width().saturating_sub(1);
-            if usize::from(x) + 2 + text::width(&how) <= usize::from(end) {
-                pen.put_left_of(end, 0, &how, look.quiet());
-            }
-        }
-    } else if let Some(words) = &model.altered {
-        let x = pen.put(1, 0, "!", look.accent());
-        pen.put(x + 1, 0, words, look.strong());
-    } else if let Some(link) = links(&model.book).last().filter(|_| model.place != Where::Tests) {
-        let x = pen.put(1, 0, "!", look.accent());
-        let words = format!(
-            "temporary link: {}; no release, no trial before it is out",
-            link_words(&model.book, link)
-        );
-        pen.put(x + 1, 0, &words, look.strong());
-    } else if let Some(words) = left_out(model, pen.width(), height) {
-        pen.put(1, 0, words, look.quiet());
-    }
-}
-
-/// What a window of this size does not show.
-fn left_out(model: &Model, width: u16, height: u16) -> Option<&'static str> {
-    let drawn = matches!(model.place, Where::Face | Where::Build);
-    match (width < 60, height < 16 && drawn) {
-        (true, true) => Some("small window: cards and drawings are left out"),
-        (true, false) => Some("narrow window: cards are left out"),
-        (false, true) => Some("low window: drawings may be left out"),
-        (false, false) => None,
-    }
 }
 
 /// What came of a candidate, in a word.

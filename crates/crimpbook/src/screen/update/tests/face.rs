@@ -31,6 +31,24 @@ fn a_marked_run_is_decided_at_once_and_undone_at_once() {
 }
 
 #[test]
+fn a_run_is_marked_beside_what_was_marked_one_by_one() {
+    let mut bench = on_face("mc-a2");
+    bench.press(" llvl");
+    let mut marked: Vec<String> = crate::screen::model::face::chosen(&bench.model)
+        .iter()
+        .map(|c| c.number.clone())
+        .collect();
+    marked.sort();
+    assert_eq!(marked, ["2", "4", "5"]);
+    bench.press("h");
+    assert_eq!(
+        crate::screen::model::face::chosen(&bench.model).len(),
+        2,
+        "the run shrinks again"
+    );
+}
+
+#[test]
 fn the_last_decision_is_repeated_with_its_why() {
     let mut bench = on_face("mc-a10");
     bench.press("db").type_text("spare").press("<Enter>..");

@@ -53,8 +53,12 @@ fn only_rows_with_some_words_are_listed_until_esc_or_a_way_to_another_row() {
         "{screen}"
     );
     assert!(screen.contains("W04"), "{screen}");
-    // Words that no row has change nothing, and what was typed stays.
-    bench.press("F").type_text(" nothing").press("<Enter>");
+    // What is typed takes the place of the words, and a move of the cursor keeps them. Words that no row has change nothing,
+    // and what was typed stays.
+    bench.press("F").type_text("w04").press("<Enter>");
+    bench.shows("only \"w04\"");
+    bench.press("F").type_text("rd mc-a").press("<Enter>F<End>");
+    bench.type_text(" nothing").press("<Enter>");
     bench.shows("no row here has all of \"rd mc-a nothing\"");
     bench.press("<Esc>y");
     assert!(bench.screen(80, 24).contains("only \"rd mc-a\""));

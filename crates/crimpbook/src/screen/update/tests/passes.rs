@@ -138,7 +138,7 @@ fn two_people_work_on_two_connectors() {
             let Item::Piece(piece) = item else {
                 panic!("{item:?}")
             };
-            let place = crimpbook_workbook::plan::step_place(bench.book(), piece.of);
+            let place = bench.book().built_name(piece.of);
             assert!(place.contains(&format!(" at {connector}")), "{place}");
         }
     }

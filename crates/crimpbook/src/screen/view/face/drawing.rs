@@ -181,7 +181,7 @@ pub fn draw_face(model: &Model, pen: &mut Pen<'_>, drawing: &Drawing<'_>) -> u16
     u16::try_from(shown.0 + 4).unwrap_or(0)
 }
 
-/// The plastic around the holes. An open edge means that there is more beyond it.
+/// The plastic around the holes. An open edge with an arrow means that there is more beyond it.
 fn shell(pen: &mut Pen<'_>, shown: (i32, i32), round: bool, shift: (i32, i32), whole: (i32, i32)) {
     let quiet = pen.look().quiet();
     let (Ok(wide), Ok(high)) = (u16::try_from(shown.0 + 3), u16::try_from(shown.1 + 1)) else {
@@ -194,11 +194,19 @@ fn shell(pen: &mut Pen<'_>, shown: (i32, i32), round: bool, shift: (i32, i32), w
         shift.1 + shown.1 >= whole.1,
     );
     let line: String = std::iter::repeat_n('─', usize::from(wide.saturating_sub(1))).collect();
-    if up {
-        pen.put(1, 0, &line, quiet);
+    // Where there is more, an arrow says so.
+    let (middle, more) = ((wide / 2, high / 2), pen.look().accent());
+    for (y, edge, arrow) in [(0, up, "↑"), (high, down, "↓")] {
+        if edge {
+            pen.put(1, y, &line, quiet);
+        } else {
+            pen.put_most(middle.0, y, 1, arrow, more);
+        }
     }
-    if down {
-        pen.put(1, high, &line, quiet);
+    for (x, edge, arrow) in [(0, left, "←"), (wide, right, "→")] {
+        if !edge {
+            pen.put_most(x, middle.1, 1, arrow, more);
+        }
     }
     for y in 1..high {
         if left {
