@@ -4,7 +4,11 @@ use std::{path::Path, process::ExitCode};
 
 use crimpbook_record::lists;
 use crimpbook_store::Store;
-use crimpbook_workbook::{model::Drum, plan, signals::Signals};
+use crimpbook_workbook::{
+    model::{Drum, Wire},
+    plan,
+    signals::Signals,
+};
 
 use super::{Outcome, import::not_kept, read, say};
 use crate::{
@@ -35,7 +39,10 @@ pub fn run(file: &Path, form: Form) -> Outcome {
         return Ok(ExitCode::SUCCESS);
     }
     if proposals.is_empty() {
-        say("every wire has a colour")?;
+        say(match book.all::<Wire>().is_empty() {
+            true => "there is no wire yet",
+            false => "every wire has a colour",
+        })?;
         return Ok(ExitCode::SUCCESS);
     }
     say(&sheet.lines().join("\n"))?;

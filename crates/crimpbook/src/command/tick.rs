@@ -31,8 +31,10 @@ pub fn run(file: &Path, connector: &str, step: &str, cavities: &str, common: &Co
     let named = lists::runs(book, place, cavities).map_err(|wrong| Report::user(wrong.to_string()))?;
     let mut steps: Vec<StepOf> = Vec::new();
     let mut without = Vec::new();
+    let mut passed_over = BTreeSet::new();
     for cavity in named {
         let found = at(book, cavity, asked);
+        passed_over.extend(open_before(book, cavity, asked));
         if found.is_empty() {
             without.push(book.get(cavity).map_or_else(String::new, |c| c.number.clone()));
         }
@@ -107,6 +109,13 @@ pub fn run(file: &Path, connector: &str, step: &str, cavities: &str, common: &Co
     if !left.is_empty() {
         told.push_str(&format!("; left, to tick by name: {}", left.join(", ")));
     }
+    if !passed_over.is_empty() {
+        let heads: Vec<&str> = passed_over
+            .iter()
+            .filter_map(|at| Some(lists::STEPS.get(*at)?.0))
+            .collect();
+        told.push_str(&format!("; before it still open: {}", heads.join(", ")));
+    }
     say(&told)?;
     Ok(ExitCode::SUCCESS)
 }
@@ -139,6 +148,18 @@ fn at(book: &Book, cavity: Id<Cavity>, asked: Option<Step>) -> Vec<StepOf> {
         }
     }
     found
+}
+
+/// Steps of the packet that come before the one asked for at a cavity and are not done there, as it heads them.
+fn open_before(book: &Book, cavity: Id<Cavity>, asked: Option<Step>) -> BTreeSet<usize> {
+    let place = |of: Step| lists::STEPS.iter().position(|(_, step)| *step == of);
+    let Some(before) = asked.and_then(place) else {
+        return BTreeSet::new();
+    };
+    let open = |step: &StepOf| plan::task(book, *step).standing.is_open();
+    let all = at(book, cavity, None).into_iter().filter(open);
+    all.filter_map(|step| place(step.step).filter(|at| *at < before))
+        .collect()
 }
 
 fn wire_of(of: Built) -> Option<Id<Wire>> {

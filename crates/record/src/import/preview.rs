@@ -75,7 +75,10 @@ impl Plan {
         let after = Book::from_tables(after, None);
         Block {
             title: match changes.len() {
-                0 => "changes: none, the workbook says all this already".to_owned(),
+                0 if self.problems.is_empty() => {
+                    "changes: none, the workbook says all this already".to_owned()
+                }
+                0 => "changes: none; what is not left out the workbook says already".to_owned(),
                 n => format!("changes: {made} new, {} changed", n - made),
             },
             lines: lines(&differences(&after, changes)),

@@ -303,6 +303,8 @@ pub(super) const ROWS: &[Action] = &[
         PAGES,
         &[Key::Up, Key::Char('k'), Key::PageUp],
     ),
+    quiet(Do::HelpStart, "help-start", "To its start.", PAGES, &[Key::Home]),
+    quiet(Do::HelpEnd, "help-end", "To its end.", PAGES, &[Key::End]),
     letter(
         Do::CloseHelp,
         "close-help",

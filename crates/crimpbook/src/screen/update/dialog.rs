@@ -74,13 +74,7 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
             model.over.pop();
             model.over.pop();
         }
-        Do::HelpDown | Do::HelpUp if matches!(model.over.last(), Some(Over::Suppose { .. })) => {
-            super::suppose::scroll(model, act == Do::HelpDown);
-        }
-        Do::HelpDown | Do::HelpUp if matches!(model.over.last(), Some(Over::Trying { .. })) => {
-            trying::scroll(model, act == Do::HelpDown);
-        }
-        Do::HelpDown | Do::HelpUp => scroll(model, act),
+        Do::HelpDown | Do::HelpUp | Do::HelpStart | Do::HelpEnd => scroll(model, act),
         Do::KeepTried => trying::keep(model),
         Do::DropTried => return vec![Effect::Try(Tries::Drop)],
         Do::Cancel => cancel(model),
@@ -137,13 +131,23 @@ fn menu(model: &mut Model, place: Where) {
     go_to(model, place);
 }
 
+/// Another part of a page to read.
 fn scroll(model: &mut Model, act: Do) {
-    if let Some(Over::Help { of, from }) = model.over.last_mut() {
-        let lines = crate::screen::action::in_place(*of).count();
-        *from = if act == Do::HelpDown {
-            (*from + 5).min(lines.saturating_sub(5))
-        } else {
-            from.saturating_sub(5)
+    let (lines, at_once) = match model.over.last() {
+        Some(Over::Help { of, .. }) => (crate::screen::action::in_place(*of).count(), 5),
+        Some(Over::Suppose { wire, .. }) => (crate::screen::model::suppose::lines(model, *wire).len(), 4),
+        Some(Over::Trying { .. }) => (crate::screen::model::trying::lines(model).len(), 3),
+        _ => return,
+    };
+    let last = lines.saturating_sub(at_once);
+    if let Some(Over::Help { from, .. } | Over::Suppose { from, .. } | Over::Trying { from }) =
+        model.over.last_mut()
+    {
+        *from = match act {
+            Do::HelpDown => (*from + at_once).min(last),
+            Do::HelpUp => from.saturating_sub(at_once),
+            Do::HelpStart => 0,
+            _ => last,
         };
     }
 }

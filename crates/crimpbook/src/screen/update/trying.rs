@@ -75,15 +75,3 @@ pub fn base(model: &mut Model) {
         trying.base = Arc::clone(computed);
     }
 }
-
-/// Scrolls the page.
-pub fn scroll(model: &mut Model, down: bool) {
-    let last = trying::lines(model).len().saturating_sub(3);
-    if let Some(Over::Trying { from }) = model.over.last_mut() {
-        *from = if down {
-            (*from + 3).min(last)
-        } else {
-            from.saturating_sub(3)
-        };
-    }
-}

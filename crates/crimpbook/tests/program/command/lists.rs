@@ -21,7 +21,7 @@ fn a_packet_goes_out_on_paper_and_its_ticks_come_back_in_runs() {
     let told = home.well(&["tick", "van.crimpbook", "mc-a", "crimp", "1-4"]);
     assert_eq!(
         told.trim_end(),
-        "crimp at mc-a: 2 wires ticked; no such step at cavity 3, 4"
+        "crimp at mc-a: 2 wires ticked; no such step at cavity 3, 4; before it still open: cut, label, strip"
     );
     let after = home.well(&["list", "van.crimpbook", "packet", "MC-A"]);
     assert_eq!(after.matches("[x]").count(), 2, "{after}");
