@@ -348,13 +348,9 @@ fn shelf(model: &Model, kind: Kind) -> Vec<Row> {
     }
 }
 
+/// Size, ends and signal, each below that of the wire above where they are no wider than most.
 fn wire_words(model: &Model, wire: &Wire) -> String {
     let book = &model.book;
-    format!(
-        "{} {} → {}  {}",
-        size_shown(wire),
-        book.end_name(wire.from),
-        book.end_name(wire.to),
-        wire.signal
-    )
+    let ends = format!("{} → {}", book.end_name(wire.from), book.end_name(wire.to));
+    format!("{:<8} {ends:<17} {}", size_shown(wire), wire.signal)
 }
