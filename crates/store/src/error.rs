@@ -149,12 +149,14 @@ pub(crate) fn file(path: &Path, cause: Cause, sentence: String, hint: &str) -> S
 impl StoreError {
     /// The same, said to who tries to save what is left: there is nothing to save but the copies.
     pub(crate) fn beyond_salvage(mut self) -> Self {
-        if self.cause == Cause::Damaged {
-            self.hint = Some(
-                "nothing of it can be saved; crimpbook restore with its name lists the copies that were kept"
-                    .to_owned(),
-            );
-        }
+        let nothing = match self.cause {
+            Cause::Damaged => "nothing of it can be saved",
+            Cause::NotAWorkbook => "look at the name: nothing in it is of a workbook",
+            _ => return self,
+        };
+        self.hint = Some(format!(
+            "{nothing}; crimpbook restore with its name lists the copies that were kept"
+        ));
         self
     }
 }

@@ -98,6 +98,7 @@ fn number(head: &[u8; 100], at: usize) -> i32 {
 }
 
 fn no_workbook(path: &Path, what: &str) -> StoreError {
+    let spoilt = path.is_file() && path.extension().is_some_and(|end| end == "crimpbook");
     error::file(
         path,
         Cause::NotAWorkbook,
@@ -105,7 +106,11 @@ fn no_workbook(path: &Path, what: &str) -> StoreError {
             "{} is not a workbook: {what}; nothing was changed",
             path.display()
         ),
-        "look at the name; workbooks end in .crimpbook",
+        if spoilt {
+            "look what it is; if it was a workbook, its first page is damaged: crimpbook salvage saves what can still be read of it"
+        } else {
+            "look at the name; workbooks end in .crimpbook"
+        },
     )
 }
 

@@ -7,7 +7,7 @@ use crimpbook_workbook::{
     Book,
     edit::{Change, Edit},
     log::{Entry, EntryKind},
-    model::{IdMaker, Record},
+    model::{IdMaker, Key, Record},
 };
 
 use super::{Outcome, new, say, typed};
@@ -30,11 +30,15 @@ pub fn run(file: &Path, to: &Path, common: &Common) -> Outcome {
     for entry in &saved.entries {
         rows.book.apply(entry)?;
     }
-    let mut waiting = saved.rows.clone();
+    let removed = saved.removed.iter().map(|key| (*key, None));
+    let made = saved.rows.iter().map(|row| (row.key(), Some(row.clone())));
+    let mut waiting: Vec<Told> = made.chain(removed).collect();
     for _ in 0..ROUNDS {
         let before = waiting.len();
-        waiting = rows.take(waiting);
-        if waiting.is_empty() || waiting.len() == before {
+        if before > 0 {
+            waiting = rows.take(waiting);
+        }
+        if waiting.len() == before {
             break;
         }
     }
@@ -52,6 +56,9 @@ pub fn run(file: &Path, to: &Path, common: &Common) -> Outcome {
     Ok(ExitCode::SUCCESS)
 }
 
+/// How it stands with a record; none: it was removed.
+type Told = (Key, Option<Record>);
+
 /// Rows on their way through the door.
 struct Rows {
     book: Book,
@@ -63,10 +70,10 @@ struct Rows {
 
 impl Rows {
     /// Puts records in, as many at once as the door takes; gives back those it refuses.
-    fn take(&mut self, rows: Vec<Record>) -> Vec<Record> {
-        let changes = rows.iter().map(|row| Change {
-            before: self.book.tables().get(row.key()),
-            after: Some(row.clone()),
+    fn take(&mut self, rows: Vec<Told>) -> Vec<Told> {
+        let changes = rows.iter().map(|(key, record)| Change {
+            before: self.book.tables().get(*key),
+            after: record.clone(),
         });
         let edit = Edit {
             why: "the file was damaged".to_owned(),
@@ -91,7 +98,7 @@ impl Rows {
 }
 
 fn tell(file: &Path, to: &Path, saved: &Salvaged, refused: usize) -> String {
-    let taken = saved.rows.len() - refused;
+    let taken = saved.rows.len() + saved.removed.len() - refused;
     let mut page = vec![format!(
         "Made {} out of {}, which stays as it is: {} of its log and {} beyond them.",
         to.display(),
@@ -108,6 +115,10 @@ fn tell(file: &Path, to: &Path, saved: &Salvaged, refused: usize) -> String {
             "  Left out, since what they refer to is not there: {}.",
             count(refused, "record", "records")
         ));
+    }
+    if saved.log_ends.is_none() && saved.lost.is_empty() {
+        page.push("Its log is there whole, and every record follows from it: nothing is lost.".to_owned());
+        return page.join("\n");
     }
     page.push(format!(
         "What was removed or changed after its log ends may have come back: look through it before you build from it, with crimpbook {}",

@@ -5,13 +5,13 @@ use serde_json::{Map, Value, json};
 use crimpbook_workbook::model::{Kind, Record};
 
 /// The ids that made-up records have and name, the same in every kind, so that every reference leads somewhere.
-pub(super) const IDS: [&str; 3] = ["a", "b2", "c33"];
+pub(crate) const IDS: [&str; 3] = ["a", "b2", "c33"];
 
 /// Numbers that follow from a seed.
-pub(super) struct Dice(u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
-    pub(super) fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Self(seed)
     }
 
@@ -24,7 +24,7 @@ impl Dice {
         z ^ (z >> 31)
     }
 
-    pub(super) fn below(&mut self, n: usize) -> usize {
+    pub(crate) fn below(&mut self, n: usize) -> usize {
         (self.roll() % n as u64) as usize
     }
 
@@ -34,7 +34,7 @@ impl Dice {
 }
 
 /// Every kind once with each id, all made up.
-pub(super) fn records(dice: &mut Dice) -> Vec<Record> {
+pub(crate) fn records(dice: &mut Dice) -> Vec<Record> {
     let schema = serde_json::to_value(schemars::schema_for!(Record)).unwrap();
     let mut all = Vec::new();
     for kind in Kind::ALL {

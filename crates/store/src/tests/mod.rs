@@ -3,11 +3,10 @@
 mod columns;
 mod copies;
 mod disk;
-mod generate;
+pub(crate) mod generate;
 mod left_behind;
 mod log;
 mod migration;
 mod refusal;
-mod salvage;
 pub(crate) mod samples;
 mod writers;

@@ -109,3 +109,32 @@ fn a_copy_that_cannot_be_kept_is_said_and_the_screens_stay_open() {
     screen.press("q");
     screen.ends_tidily();
 }
+
+#[test]
+fn a_workbook_without_its_first_page_is_saved_whole() {
+    let home = Home::new();
+    home.make("van.crimpbook", &book(WIRED));
+    let verified = home.well(&["verify", "van.crimpbook"]);
+    let mut bytes = home.bytes("van.crimpbook");
+    bytes[..4096].fill(0);
+    home.put("van.crimpbook", bytes);
+    let ran = home.run(&["check", "van.crimpbook"]);
+    assert_eq!(ran.code, 4, "{}", ran.err);
+    assert!(ran.err.contains("crimpbook salvage"), "{}", ran.err);
+    let said = home.well(&["salvage", "van.crimpbook", "saved.crimpbook"]);
+    assert!(
+        !said.contains("ends early") && !said.contains("Not read"),
+        "{said}"
+    );
+    let saved = home.well(&["verify", "saved.crimpbook"]);
+    assert_eq!(saved, verified.replace("van.", "saved."));
+
+    home.put("van.crimpbook", vec![0; 8192]);
+    let ran = home.run(&["salvage", "van.crimpbook", "none.crimpbook"]);
+    assert_eq!(ran.code, 4, "{}", ran.err);
+    assert!(
+        ran.err.contains("crimpbook restore") && !ran.err.contains("salvage saves"),
+        "{}",
+        ran.err
+    );
+}

@@ -1,10 +1,13 @@
 //! What is read of damaged files.
 
+mod corpus;
+mod hostile;
+
 use std::fs;
 
 use rusqlite::Connection;
 
-use super::{
+use crate::tests::{
     generate::Dice,
     samples::{Place, bytes, entry, make, zone},
 };
