@@ -2,8 +2,11 @@
 
 use crimpbook_core::quantity::Kind;
 use crimpbook_workbook::{
+    Book,
     edit::make,
-    measure::{Known, Standing, Taken, Test, all_open, battery_read, stages, standing, take, typed},
+    measure::{
+        Known, Standing, Taken, Test, all_open, battery_read, reading_of, stages, standing, take, typed,
+    },
     model::{Key as RecordKey, TestKind},
 };
 
@@ -16,7 +19,7 @@ use crate::screen::{
     model::{
         Model,
         line::{Line, Purpose},
-        meter::{aside, at_hand, connector_of, expected_words, links, stops, tests},
+        meter::{answer, aside, at_hand, connector_of, expected_words, links, stops, tests},
         over::Over,
         sieve::List,
     },
@@ -422,9 +425,17 @@ fn complain(model: &mut Model, sentence: &str) -> Vec<Effect> {
     Vec::new()
 }
 
-/// An edit was kept: the cursor goes on.
-pub fn kept(model: &mut Model, then: Then) {
+/// An edit was kept: the cursor goes on; where a reading was undone or done again it goes to that.
+pub fn kept(model: &mut Model, before: &Book, undoes: bool, then: Then) {
     if then.advance {
         advance(model);
+    }
+    if undoes {
+        let read_otherwise = |test: &Test| {
+            reading_of(before, test).map(|reading| reading.id)
+                != answer(model, test).map(|reading| reading.id)
+        };
+        let at = tests(model).listed.tests.iter().position(read_otherwise);
+        model.meter.at = at.unwrap_or(model.meter.at);
     }
 }

@@ -385,7 +385,7 @@ fn kept_edit(model: &mut Model, kept: Kept, then: Then) -> Vec<Effect> {
     let mut effects = Vec::new();
     match model.place {
         Where::Build => effects.extend(build::kept(model, &before, then)),
-        Where::Tests => meter::kept(model, then),
+        Where::Tests => meter::kept(model, &before, undoes, then),
         Where::Trials => trials::kept(model, then),
         _ => face::kept(model, then.advance),
     }

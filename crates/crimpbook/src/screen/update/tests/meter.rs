@@ -106,6 +106,24 @@ fn one_key_answers_the_rest_of_a_sweep() {
 }
 
 #[test]
+fn what_is_undone_or_done_again_has_the_cursor() {
+    let mut bench = Bench::over(small::book());
+    bench.press("gm");
+    let first = at_hand(&bench.model).unwrap().clone();
+    bench.press("0,1<Enter>G");
+    let last = at_hand(&bench.model).unwrap().clone();
+    assert!(!last.is_same(&first));
+    bench.press("u");
+    assert!(
+        at_hand(&bench.model).unwrap().is_same(&first),
+        "{:?}",
+        at_hand(&bench.model)
+    );
+    bench.press("GU");
+    assert!(at_hand(&bench.model).unwrap().is_same(&first));
+}
+
+#[test]
 fn a_temporary_link_is_in_sight_everywhere_and_bars_a_release() {
     let mut bench = Bench::demo();
     bench.press("gmt");
