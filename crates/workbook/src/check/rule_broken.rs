@@ -42,7 +42,7 @@ fn find(see: &Snapshot, out: &mut Out) {
                     out.find(always(book, proof, rule, *many, example));
                 }
                 if classes.iter().any(|class| !class.unproven.is_empty()) {
-                    let why = "what proves it with some faults: too many contacts and outputs decide at once";
+                    let why = "what proves it with some faults: too many contacts and outputs decide at once, or which fuse opens is not sure";
                     out.cannot(CHECK.name, rule.id, why.to_owned(), []);
                 }
                 for class in classes.iter().filter(|class| !class.broken.is_empty()) {

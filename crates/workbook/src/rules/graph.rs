@@ -317,14 +317,14 @@ fn at_ends(between: &[Between], count: usize) -> (Vec<Between>, Vec<u32>) {
 }
 
 /// Points that are one conductor.
-struct Sets(Vec<u32>);
+pub(super) struct Sets(Vec<u32>);
 
 impl Sets {
-    fn new(count: usize) -> Self {
+    pub(super) fn new(count: usize) -> Self {
         Self((0..).take(count).collect())
     }
 
-    fn find(&mut self, item: u32) -> u32 {
+    pub(super) fn find(&mut self, item: u32) -> u32 {
         let mut at = item;
         loop {
             let above = self.0.get(at as usize).copied().unwrap_or(at);
@@ -339,7 +339,7 @@ impl Sets {
         }
     }
 
-    fn join(&mut self, a: u32, b: u32) {
+    pub(super) fn join(&mut self, a: u32, b: u32) {
         let (a, b) = (self.find(a), self.find(b));
         if let Some(place) = self.0.get_mut(a.max(b) as usize) {
             *place = a.min(b);

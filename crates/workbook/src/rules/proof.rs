@@ -54,7 +54,8 @@ pub struct ClassVerdict {
     pub tried: usize,
     /// Those that break the rule.
     pub broken: Vec<Broken>,
-    /// Those of which it is not proven, by their place among [`Proof::faults`]: too many contacts and outputs decide at once.
+    /// Those of which it is not proven, by their place among [`Proof::faults`]: too many contacts and outputs decide at once, or which
+    /// fuse opens is not sure.
     pub unproven: Vec<usize>,
 }
 
@@ -66,7 +67,9 @@ impl ClassVerdict {
         let unproven = match self.unproven.len() {
             0 => String::new(),
             n => {
-                format!("not proven with {n}, where more than {DEEPEST} contacts and outputs decide at once")
+                format!(
+                    "not proven with {n}, where more than {DEEPEST} contacts and outputs decide at once or which fuse opens is not sure"
+                )
             }
         };
         match (self.broken.len(), unproven.is_empty()) {

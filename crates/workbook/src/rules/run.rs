@@ -51,6 +51,8 @@ const MOST_WALKS: usize = 8;
 const FEW: usize = 32;
 /// So many that nobody tells are tried each both ways; more all together.
 const MOST_UNTOLD: usize = 3;
+/// Leaves at most that loads and sources part one walk into where they say which fuse opens; it is not sure then (our own).
+const MOST_SWAYED: usize = 512;
 /// From this round on what changes to and fro counts as not sure.
 const WIDE_FROM: usize = 8;
 /// Rounds at most; widening ends it long before.
@@ -94,6 +96,8 @@ enum Branch {
 struct Leaf {
     /// Too many movers decide: only extremes are solved.
     rough: bool,
+    /// Which fuse opens there is not sure.
+    doubtful: bool,
     /// One solution, or several where movers take part that nobody tells, or both extremes.
     solved: Vec<Arc<Solved>>,
     /// The first without the fault, where fuses are looked at.
@@ -200,6 +204,8 @@ pub(super) struct Run<'p> {
     pub met_rough: bool,
     /// Which fuses open was not looked at in full, since this was last cleared.
     pub fuses_unsure: bool,
+    /// Which fuse opens was not sure somewhere, since this was last cleared.
+    pub doubtful: bool,
     /// Movers that decide one read before it is rough.
     deepest: usize,
     /// Networks that may still be solved.
@@ -256,6 +262,7 @@ impl<'p> Run<'p> {
             rough: Rough::Extremes,
             met_rough: false,
             fuses_unsure: false,
+            doubtful: false,
             deepest: DEEPEST,
             left: usize::MAX,
             gave_up: false,

@@ -88,7 +88,7 @@ pub(super) fn try_fault(
     out: &mut Answers,
 ) {
     // What too many movers decide counts as not sure at first, and is not solved.
-    (run.met_rough, run.fuses_unsure) = (run.wary.is_some(), false);
+    (run.met_rough, run.fuses_unsure, run.doubtful) = (run.wary.is_some(), false, false);
     run.rough_reads.fill(false);
     let mut known = cases(run, fault);
     let wary = run.warily(|run| ends_of(run, &mut known, fault));
@@ -97,6 +97,7 @@ pub(super) fn try_fault(
         return;
     }
     let unsure = violations_in(run, &wary);
+    let fuses_unsure = run.fuses_unsure;
     // Only where a rule may be broken it is looked at once more, and then at all that decides.
     let mut open = FALSE;
     for (may, well) in unsure.iter().zip(healthy) {
@@ -104,7 +105,7 @@ pub(super) fn try_fault(
         open = run.diagrams.or(open, fresh);
     }
     if run.wary.is_none() {
-        if run.fuses_unsure {
+        if fuses_unsure || run.doubtful {
             open = run.domain;
         }
         if open == FALSE {
@@ -124,6 +125,7 @@ pub(super) fn try_fault(
             return;
         }
     }
+    run.doubtful |= fuses_unsure;
     let mut anew = cases(run, fault);
     let ends = ends_of(run, &mut anew, fault);
     judge(run, healthy, (at, fault), ends, &unsure, states, out);
@@ -173,7 +175,9 @@ fn judge(
             let well = healthy.get(rule).copied().unwrap_or(FALSE);
             let may = unsure.get(rule).copied().unwrap_or(FALSE);
             let shorted = matches!(fault.class, Class::Chassis | Class::Supply);
-            if run.diagrams.without(may, well) != FALSE || shorted && run.plant.loads_unknown {
+            if run.diagrams.without(may, well) != FALSE
+                || shorted && (run.plant.loads_unknown || run.doubtful)
+            {
                 out.unproven.push((at, rule));
             }
             continue;

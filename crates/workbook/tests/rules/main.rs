@@ -9,6 +9,7 @@
 
 mod apart;
 mod demo;
+mod fuses;
 mod relay;
 mod systems;
 mod whole;

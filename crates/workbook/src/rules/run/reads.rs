@@ -228,10 +228,15 @@ impl<'p> Run<'p> {
                 self.met_rough = true;
                 self.fuses_unsure |= self.rough == Rough::Unsure;
             }
+            self.doubtful |= leaf.doubtful || leaf.solved.iter().any(|solved| solved.unknown);
             let (Some(before), Some(now)) = (&leaf.before, leaf.solved.first()) else {
                 continue;
             };
-            if let Some(fuse) = self.plant.opens(before, now, &[])
+            let opens = self.plant.opens(before, now, &[]);
+            // What nobody tells may say so, too.
+            let alike = |other: &Arc<Solved>| self.plant.opens(before, other, &[]) == opens;
+            self.doubtful |= !leaf.rough && !leaf.solved.iter().skip(1).all(alike);
+            if let Some(fuse) = opens
                 && let Some(may) = next.get_mut(fuse)
             {
                 may.on = self.diagrams.or(may.on, *set);

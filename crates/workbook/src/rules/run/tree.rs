@@ -151,6 +151,7 @@ impl<'p> Run<'p> {
             };
             let leaf = Leaf {
                 rough: draft.rough,
+                doubtful: false,
                 solved: draft.keys.iter().filter_map(found).collect(),
                 before: draft.keys.first().filter(|_| fuses).and_then(healthy),
                 points: Arc::new(draft.points.clone()),
@@ -179,7 +180,7 @@ impl<'p> Run<'p> {
         };
         let fuses = read >= self.plant.model.reads.len();
         let sways = self.plant.sways(fuses);
-        let mut apart = true;
+        let (mut apart, mut parted) = (true, 0);
         while let Some((at, mut draft)) = drafts.pop() {
             let Some(Branch::Leaf(leaf)) = tree.nodes.get(at) else {
                 continue;
@@ -191,17 +192,28 @@ impl<'p> Run<'p> {
                 .solved
                 .first()
                 .filter(|_| !leaf.rough && !leaf.solved.iter().any(|s| s.unknown));
-            let near = |solved: &Arc<Solved>| {
-                if fuses {
-                    self.plant.sways_fuses(solved, source, &draft.lifting)
-                } else {
-                    whose.iter().any(|at| self.plant.is_near(solved, *at, source))
-                }
-            };
+            let decides = solved.map(|solved| match &leaf.before {
+                Some(before) if fuses => self.plant.sways_fuses(before, solved, source, &draft.lifting),
+                _ => Some(whose.iter().any(|at| self.plant.is_near(solved, *at, source))),
+            });
             let mover = source.mover;
-            if !solved.is_some_and(near) {
-                drafts.push((at, draft));
-                continue;
+            match decides.flatten() {
+                Some(true) if fuses && parted >= MOST_SWAYED => {
+                    let doubtful = Leaf {
+                        doubtful: true,
+                        ..leaf.clone()
+                    };
+                    if let Some(place) = tree.nodes.get_mut(at) {
+                        *place = Branch::Leaf(doubtful);
+                    }
+                    continue;
+                }
+                Some(true) => parted += 1,
+                Some(false) => {
+                    drafts.push((at, draft));
+                    continue;
+                }
+                None => continue,
             }
             let (Some(may), Some(place)) = (movers.get(mover).copied(), out.iter().position(|o| o.1 == at))
             else {
