@@ -95,7 +95,7 @@ fn fill(new: &Path, entries: &[Entry]) -> Result<(), Trouble> {
     let mut tables = Tables::default();
     let mut head = Head::default();
     for entry in entries {
-        replay::apply(&mut tables, head.seq + 1, entry)?;
+        replay::apply(&mut tables, head.seq + 1, entry.clone())?;
         head = write::log(&transaction, head, entry)?;
     }
     let mut written = Ok(());

@@ -3,7 +3,7 @@
 use crimpbook_workbook::{
     json,
     log::{ENTRY_SCHEMA, Entry},
-    model::Tables,
+    model::{Record, Tables},
 };
 
 use crate::error::Trouble;
@@ -12,7 +12,7 @@ use crate::error::Trouble;
 ///
 /// # Errors
 /// A record is not as the entry found it.
-pub(crate) fn apply(tables: &mut Tables, seq: u64, entry: &Entry) -> Result<(), Trouble> {
+pub(crate) fn apply(tables: &mut Tables, seq: u64, entry: Entry) -> Result<(), Trouble> {
     let broken = |what: &str| {
         Err(Trouble::Damaged(format!(
             "entry {seq} of the log (\"{}\") {what}",
@@ -23,14 +23,14 @@ pub(crate) fn apply(tables: &mut Tables, seq: u64, entry: &Entry) -> Result<(), 
         let Some(key) = change.key() else {
             return broken("names no record");
         };
-        if tables.get(key) != change.before {
+        if tables.get_ref(key) != change.before.as_ref().map(Record::as_ref) {
             return broken("does not follow from those before it");
         }
     }
-    for change in &entry.changes {
-        match (&change.after, change.key()) {
-            (Some(after), _) => tables.put(after.clone()),
-            (None, Some(key)) => tables.remove(key),
+    for change in entry.changes {
+        match (change.key(), change.after) {
+            (_, Some(after)) => tables.put(after),
+            (Some(key), None) => tables.remove(key),
             (None, None) => {}
         }
     }

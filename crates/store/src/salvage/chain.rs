@@ -94,7 +94,9 @@ pub(super) fn chain(forest: &Forest, bytes: usize) -> Chain {
         .get(&(head.seq + 1))
         .and_then(|found| proven(&places, head, found))
     {
-        match entry.and_then(|entry| replay::apply(&mut chain.tables, next.seq, &entry).map(|()| entry)) {
+        match entry
+            .and_then(|entry| replay::apply(&mut chain.tables, next.seq, entry.clone()).map(|()| entry))
+        {
             Ok(entry) => chain.entries.push(entry),
             Err(why) => {
                 trouble = Some(why);

@@ -194,7 +194,7 @@ fn next(db: &Connection, head: Head, tables: &mut Tables) -> Result<Option<(Hash
         )));
     }
     let entry = replay::entry(seq, &body)?;
-    replay::apply(tables, seq, &entry)?;
+    replay::apply(tables, seq, entry.clone())?;
     Ok(Some((hash, entry)))
 }
 

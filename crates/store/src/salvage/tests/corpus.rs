@@ -62,7 +62,7 @@ impl Whole {
         let mut tables = Tables::default();
         let mut texts = Vec::new();
         for (seq, entry) in (1..).zip(&entries) {
-            replay::apply(&mut tables, seq, entry).unwrap();
+            replay::apply(&mut tables, seq, entry.clone()).unwrap();
             texts.push(places(&bytes, entry.canonical().as_bytes()));
         }
         Self {
@@ -102,7 +102,7 @@ impl Whole {
     fn outcome(&self, saved: &Salvaged) -> Tables {
         let mut tables = Tables::default();
         for (seq, entry) in (1..).zip(&saved.entries) {
-            replay::apply(&mut tables, seq, entry).unwrap();
+            replay::apply(&mut tables, seq, entry.clone()).unwrap();
         }
         saved.rows.iter().for_each(|row| tables.put(row.clone()));
         saved.removed.iter().for_each(|key| tables.remove(*key));
