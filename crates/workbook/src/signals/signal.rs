@@ -2,6 +2,7 @@
 
 use std::{
     collections::{HashMap, HashSet},
+    hash::BuildHasherDefault,
     ops::Range,
     sync::Arc,
     thread::ScopedJoinHandle,
@@ -11,7 +12,7 @@ use super::ground::{Source, UnitGrounds, reference};
 use super::{Need, Net, NetId, Nets, Origin, OriginKind, Origins, need};
 use crate::{
     Book,
-    model::{About, Cavity, Id, OutputSide, Part, PartKind, SignalKind, Terminal},
+    model::{About, Cavity, Id, Mix, OutputSide, Part, PartKind, SignalKind, Terminal},
 };
 
 /// From as many nets on the work is shared; a thread costs as much as some tens of them (our own bound).
@@ -151,6 +152,8 @@ pub(super) fn carried_by(
 pub(super) struct Against {
     of_net: HashMap<NetId, Arc<[Terminal]>>,
     grounds: UnitGrounds,
+    /// Each list of terminals once: most nets of a large loom have one of a few.
+    lists: HashSet<Arc<[Terminal]>, BuildHasherDefault<Mix>>,
 }
 
 impl Against {
@@ -165,25 +168,37 @@ impl Against {
         for reached in &origins.0 {
             all.extend(self.of_net(book, nets, reached.net).iter().cloned());
         }
-        each_once(all)
+        each_once(all, &mut self.lists)
     }
 
     fn of_net(&mut self, book: &Book, nets: &Nets, net: NetId) -> Arc<[Terminal]> {
         let gives = nets.upstream.get(net.0).map(|upstream| &upstream.gives);
         let all = || gives.into_iter().flat_map(|gives| gives.iter());
-        let Self { of_net, grounds } = self;
+        let Self {
+            of_net,
+            grounds,
+            lists,
+        } = self;
         let found = of_net.entry(net).or_insert_with(|| {
             let mut of_part = |(part, _): &(Id<Part>, _)| reference(book, Source::Part(*part), grounds);
-            each_once(all().flat_map(&mut of_part).collect())
+            each_once(all().flat_map(&mut of_part).collect(), lists)
         });
         Arc::clone(found)
     }
 }
 
-fn each_once(mut all: Vec<Terminal>) -> Arc<[Terminal]> {
+fn each_once(
+    mut all: Vec<Terminal>,
+    lists: &mut HashSet<Arc<[Terminal]>, BuildHasherDefault<Mix>>,
+) -> Arc<[Terminal]> {
     all.sort_unstable();
     all.dedup();
-    all.into()
+    if let Some(list) = lists.get(all.as_slice()) {
+        return Arc::clone(list);
+    }
+    let list: Arc<[Terminal]> = all.into();
+    lists.insert(Arc::clone(&list));
+    list
 }
 
 fn level(book: &Book, nets: &Nets, id: NetId, origins: &Origins) -> Option<f64> {
