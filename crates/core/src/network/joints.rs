@@ -116,6 +116,11 @@ impl Joints {
         }
     }
 
+    /// Whether there are ideal voltages.
+    pub(crate) fn any(&self) -> bool {
+        !self.tree.is_empty()
+    }
+
     /// Fills in the currents of the ideal voltages. `leaving_a[n]` is the sum of all other currents that
     /// leave node `n` by elements; it is used up.
     pub(crate) fn emf_currents(&self, leaving_a: &mut [f64], current_a: &mut [f64]) {

@@ -49,18 +49,20 @@ impl Found<'_> {
     /// Everything, from the currents of all but ideal voltages.
     pub(crate) fn read(&self, mut current_a: Vec<f64>, condition: Vec<Condition>) -> Solution {
         let (circuit, joints) = (self.circuit, &self.layout.joints);
-        let mut leaving_a = vec![0.0; circuit.node_count()];
-        for &(from, to, ohms) in self.bridges {
-            let current_a = self.layout.pair(from, to).across(self.x) / ohms;
-            leaving_a[from.index()] += current_a;
-            leaving_a[to.index()] -= current_a;
+        if joints.any() {
+            let mut leaving_a = vec![0.0; circuit.node_count()];
+            for &(from, to, ohms) in self.bridges {
+                let current_a = self.layout.pair(from, to).across(self.x) / ohms;
+                leaving_a[from.index()] += current_a;
+                leaving_a[to.index()] -= current_a;
+            }
+            for (element, &current_a) in circuit.elements().iter().zip(&current_a) {
+                let (tail, head) = element.ends();
+                leaving_a[tail.index()] += current_a;
+                leaving_a[head.index()] -= current_a;
+            }
+            joints.emf_currents(&mut leaving_a, &mut current_a);
         }
-        for (element, &current_a) in circuit.elements().iter().zip(&current_a) {
-            let (tail, head) = element.ends();
-            leaving_a[tail.index()] += current_a;
-            leaving_a[head.index()] -= current_a;
-        }
-        joints.emf_currents(&mut leaving_a, &mut current_a);
         let ground = self.held[joints.ground() as usize];
         let nodes = || (0u32..).map(NodeId).take(circuit.node_count());
         let piece = nodes()

@@ -16,11 +16,8 @@ impl Update<'_> {
         let point = self.faults.point;
         let search = &point.settled.search;
         let (layout, piece) = (search.layout, &search.parts.piece);
-        let open = |change: &Change, at| matches!(*change, Change::Open(id) if id.index() == at);
-        let carries = |at: usize| {
-            let opened = self.changes.iter().any(|change| open(change, at));
-            !search.is_open(at) && (!opened || self.parted.contains(&at))
-        };
+        let opened = self.opened();
+        let carries = |at: usize| !search.is_open(at) && (!opened[at] || self.parted.contains(&at));
         let elements = || {
             point
                 .circuit

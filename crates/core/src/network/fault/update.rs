@@ -339,9 +339,20 @@ impl Update<'_> {
         if !parts && !self.currents.shut_or_opened(x) {
             return Some(together(&base.held, joined()));
         }
-        let is_open = |change: &Change, element| matches!(change, Change::Open(id) if id.index() == element);
-        let cut = |element| changes.iter().any(|change| is_open(change, element));
+        let opened = self.opened();
+        let cut = |element: usize| opened[element];
         Some(held(&base.settled.search.parts, x, cut, joined()))
+    }
+
+    /// Of each element whether the fault, or a relay that moved with it, opens it.
+    pub(super) fn opened(&self) -> Vec<bool> {
+        let mut opened = vec![false; self.faults.point.circuit.elements().len()];
+        for change in &self.changes {
+            if let Change::Open(id) = *change {
+                opened[id.index()] = true;
+            }
+        }
+        opened
     }
 }
 
