@@ -98,6 +98,22 @@ impl Solution {
         Some(self.volts.get(at)? - self.volts.get(bt)?)
     }
 
+    /// Places of those pairs of nodes between which it is not `volts` to within `within_v`: also where nothing joins the two, or
+    /// where `volts` is no number.
+    pub fn elsewhere<'s>(
+        &'s self,
+        pairs: &'s [Option<(NodeId, NodeId)>],
+        volts: &'s [f32],
+        within_v: f32,
+    ) -> impl Iterator<Item = usize> + 's {
+        let is_there = move |pair: Option<(NodeId, NodeId)>, volts: f32| {
+            let now = pair.and_then(|(a, b)| self.between(a, b));
+            now.is_some_and(|now| (now as f32 - volts).abs() < within_v)
+        };
+        let pairs = pairs.iter().zip(volts).enumerate();
+        pairs.filter_map(move |(at, (pair, volts))| (!is_there(*pair, *volts)).then_some(at))
+    }
+
     /// Current through an element from its first terminal to its second, amperes; 0 for an element of
     /// another circuit.
     #[must_use]

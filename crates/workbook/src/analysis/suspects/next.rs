@@ -1,6 +1,8 @@
 //! Where the next reading tells most.
 
-use super::{Found, Inquiry, Signatures, Window};
+use std::collections::HashSet;
+
+use super::{Found, Inquiry, Look, Signatures, Window};
 
 /// Suspects that are told apart, and whose figures are given.
 const MOST_SUSPECTS: usize = 120;
@@ -32,8 +34,9 @@ pub struct Shows {
 /// Places in the order of how much a reading there tells, easily reached ones first where two tell nearly as much.
 pub fn next_places(of: &Signatures, inquiry: &Inquiry, found: &Found, most: usize) -> Vec<Next> {
     let mut all: Vec<(f64, f64, usize)> = Vec::new();
+    let moved = moved(of, found);
     for (at, place) in of.places.iter().enumerate() {
-        if place.untold || inquiry.readings.iter().any(|(read, _)| *read == at) {
+        if place.untold || !moved.contains(&at) || inquiry.readings.iter().any(|(read, _)| *read == at) {
             continue;
         }
         let bits = bits(of, found, at);
@@ -78,6 +81,16 @@ pub fn next_places(of: &Signatures, inquiry: &Inquiry, found: &Found, most: usiz
         }
     }
     chosen
+}
+
+/// Places where some look of a suspect moves the voltage: elsewhere all show the same, and a reading tells nothing.
+fn moved(of: &Signatures, found: &Found) -> HashSet<usize> {
+    let suspects = found.suspects.iter().take(MOST_SUSPECTS);
+    let looks = suspects.flat_map(|suspect| {
+        let looks = suspect.looks.iter();
+        looks.filter_map(|(at, _)| of.faults.get(suspect.fault)?.looks.get(*at))
+    });
+    looks.flat_map(Look::places).collect()
 }
 
 impl Next {

@@ -53,6 +53,8 @@ pub(super) struct Plant<'s> {
     /// Parts whose current a watched thing compares with, beside `watched`.
     pub(super) usual_a: Vec<f64>,
     pub(super) usual: Vec<Volt>,
+    /// The same in volts; no number where it is none.
+    pub(super) usual_v: Vec<f32>,
     pub(super) all: Vec<Failing>,
 }
 
@@ -93,6 +95,7 @@ impl<'s> Plant<'s> {
             usual_a: vec![0.0; watched.len()],
             watched,
             usual: Vec::new(),
+            usual_v: Vec::new(),
             all: Failing::all(see),
         })
     }
@@ -293,6 +296,11 @@ impl<'s> Plant<'s> {
             .iter()
             .map(|p| volt(solution, standing, p.nodes))
             .collect();
+        let usual_v = self.usual.iter().map(|usual| match usual {
+            Volt::At(v) => *v,
+            Volt::Floats | Volt::Between(..) => f32::NAN,
+        });
+        self.usual_v = usual_v.collect();
         let usual_a = self.watched.iter().map(|w| self.current_a(solution, standing, w));
         self.usual_a = usual_a.collect();
         let levels = self.levels(solution, standing);

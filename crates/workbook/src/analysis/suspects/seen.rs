@@ -138,12 +138,11 @@ impl Plant<'_> {
         let levels = self.levels(solution, standing);
         let seen = self.seen(solution, standing, &base.holding, &levels, &open);
         let seen = (0..).zip(seen.into_iter().zip(&self.watched));
-        let moved = (0..)
-            .zip(self.places.iter().zip(&self.usual))
-            .filter_map(|(at, (place, usual))| {
-                let now = volt(solution, standing, place.nodes);
-                (!same(now, *usual)).then_some((at, now))
-            });
+        let elsewhere = solution.elsewhere(&base.places, &self.usual_v, KEPT_V);
+        let moved = elsewhere.filter_map(|at| {
+            let now = volt(solution, standing, self.places.get(at)?.nodes);
+            (Some(&now) != self.usual.get(at)).then_some((at as u32, now))
+        });
         let moved: Vec<(u32, Volt)> = moved.collect();
         let burns = job.how != How::AtFirst && job.acts.iter().any(|act| burns(solution, standing, *act));
         let look = Look {
@@ -182,13 +181,6 @@ pub(super) fn volt(solution: &Solution, standing: &Standing, nodes: [Node; 2]) -
     match (range(at), range(ground)) {
         (Some(one), Some(other)) => Volt::Between((one.0 - other.1) as f32, (one.1 - other.0) as f32),
         _ => Volt::Floats,
-    }
-}
-
-fn same(one: Volt, other: Volt) -> bool {
-    match (one, other) {
-        (Volt::At(a), Volt::At(b)) => (a - b).abs() < KEPT_V,
-        _ => one == other,
     }
 }
 

@@ -7,12 +7,13 @@ use std::{
 };
 
 use crimpbook_core::network::{
-    Change, Condition, ElementId, Faults, FuseGate, Moments, Network, OperatingPoint, Solution,
+    Change, Condition, ElementId, Faults, FuseGate, Moments, Network, NodeId, OperatingPoint, Solution,
 };
 
 use super::{
     job::{Job, Key, MOST_ROUNDS},
     look::{How, Look},
+    place::Place,
     plant::Plant,
     ruin::burnt_through,
     ways::Act,
@@ -44,6 +45,8 @@ pub(super) struct Base<'b> {
     pub faults: Faults<'b>,
     pub gates: Vec<(FuseGate, Id<Fuse>)>,
     pub holding: HashSet<usize>,
+    /// Beside the plant's places: the circuit's nodes there.
+    pub places: Vec<Option<(NodeId, NodeId)>>,
 }
 
 impl Plant<'_> {
@@ -118,6 +121,7 @@ impl Plant<'_> {
             faults: point.faults().keeping_answers(&self.deaths(standing)),
             gates: self.fuse_gates(standing),
             holding: key.holding.iter().copied().collect(),
+            places: self.nodes(standing),
         };
         let gates: Vec<FuseGate> = base.gates.iter().map(|(gate, _)| *gate).collect();
         let some = |jobs: &[Job]| -> Vec<Answered> {
@@ -142,6 +146,15 @@ impl Plant<'_> {
                 .flat_map(|one| std::iter::once(one).chain(odd.next()))
                 .collect()
         })
+    }
+
+    /// A circuit's nodes where leads can be put.
+    pub(super) fn nodes(&self, standing: &Standing) -> Vec<Option<(NodeId, NodeId)>> {
+        let nodes = |place: &Place| {
+            let [at, ground] = place.nodes.map(|node| standing.node(node));
+            at.zip(ground)
+        };
+        self.places.iter().map(nodes).collect()
     }
 
     /// What units without their feed come to: many faults share it.

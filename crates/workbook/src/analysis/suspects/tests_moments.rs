@@ -109,6 +109,7 @@ fn hold(see: &Snapshot, of: &StateResult, held: &mut Held) {
         standing: &standing,
         faults: point.faults(),
         holding: key.holding.iter().copied().collect(),
+        places: Vec::new(),
         gates: gates.clone(),
     };
     let gates: Vec<FuseGate> = gates.iter().map(|(gate, _)| *gate).collect();
