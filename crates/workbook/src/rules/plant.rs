@@ -282,16 +282,21 @@ impl<'s> Plant<'s> {
 }
 
 impl Base<'_> {
-    /// Volts of every point against battery negative, with movers that stand otherwise and two points touching, or as it is.
+    /// Volts of every point against battery negative, with movers that stand otherwise, fuses blown and two points touching, or as it is; none where that is no small
+    /// change or is not solved.
     pub(super) fn volts(
         &self,
         plant: &Plant<'_>,
-        mut changes: Vec<Change>,
+        moved: Option<Vec<Change>>,
+        blown: &[u32],
         touching: Option<(Node, Node)>,
     ) -> Vec<Option<f64>> {
-        changes.extend(plant.changes(self.standing, &[], &[], touching));
         let count = plant.see.wiring().nodes.count();
-        let Ok(faulted) = self.faults.solve(&changes) else {
+        let faulted = moved.and_then(|mut changes| {
+            changes.extend(plant.changes(self.standing, blown, &[], touching));
+            self.faults.solve(&changes).ok()
+        });
+        let Some(faulted) = faulted else {
             return vec![None; count];
         };
         let nodes = (0..).take(count).map(|node| self.standing.node(node));

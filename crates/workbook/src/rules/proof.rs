@@ -137,7 +137,7 @@ pub struct Proof {
 }
 
 /// A rule, what is said of it, and the signals it trusts beside the facts they stand for.
-type Answer = (Id<Rule>, Verdict, Vec<(String, String)>);
+pub(super) type Answer = (Id<Rule>, Verdict, Vec<(String, String)>);
 
 impl Proof {
     /// Proves the rules of a book.
@@ -164,7 +164,7 @@ impl Proof {
         };
         let mut answers: Vec<Answer> = Vec::new();
         if missing.is_none() && !model.rules.is_empty() {
-            proof.prove(see, &model, needed, &mut answers);
+            proof.prove(&Plant::of(see, &model), needed, &mut answers);
         }
         for rule in sorted_rules(book) {
             let known = answers.iter().position(|(id, ..)| *id == rule.id);
@@ -182,9 +182,9 @@ impl Proof {
         proof
     }
 
-    fn prove(&mut self, see: &Snapshot, model: &Model, needed: usize, answers: &mut Vec<Answer>) {
-        let plant = Plant::of(see, model);
-        let mut run = Run::new(&plant, needed);
+    pub(super) fn prove(&mut self, plant: &Plant<'_>, needed: usize, answers: &mut Vec<Answer>) {
+        let (see, model) = (plant.see, plant.model);
+        let mut run = Run::new(plant, needed);
         self.combinations = run.diagrams.count(run.domain, model.choices);
         self.faults = faults(see, model);
         let settled = run.settled.clone();

@@ -13,7 +13,7 @@ use crimpbook_core::rule::{Diagrams, FALSE, Function, TRUE};
 
 use super::{
     cone::{Decided, Marks, Step, Untold, idle, step},
-    graph::{Element, Graph},
+    graph::{Edge, Element, Graph},
     model::{Moves, Read, Term},
     plant::{Base, OnSet, Plant, Solved},
 };
@@ -122,9 +122,17 @@ pub(super) struct Case {
     /// What was found with other fuses told apart.
     fits: HashMap<Vec<bool>, Fit>,
     solved: HashMap<Key, Arc<Solved>>,
-    /// Volts of every point while points touch, in one position of the movers.
-    pulled: Option<Vec<Option<f64>>>,
 }
+
+/// Volts of every point without a fault and while points touch, in one position of the movers.
+#[derive(Debug, Clone)]
+struct Pull {
+    before: Volts,
+    now: Volts,
+}
+
+/// Volts of every point; none: it floats.
+type Volts = Arc<Vec<Option<f64>>>;
 
 /// How a circuit hangs together while some fuses may be blown, and what was found of it.
 #[derive(Debug, Clone)]
@@ -134,6 +142,10 @@ struct Fit {
     changed: Option<Vec<bool>>,
     /// Reads that the fault reaches.
     own: Vec<bool>,
+    /// How far touching points pull others.
+    pulls: Vec<Pull>,
+    /// Fuses that may be blown and stand beside what holds others, so that nothing else asks for them.
+    beside: Vec<u32>,
     /// Beside the reads; the last is the fault's own place.
     trees: Vec<Tree>,
     /// Reads that share a tree, by whose it is: many rest on one part that nothing holds.
@@ -216,8 +228,8 @@ pub(super) struct Run<'p> {
     /// Reads that were rough since this was last cleared.
     pub rough_reads: Vec<bool>,
     marks: Marks,
-    /// Volts of every point without a fault, in the position of the movers in which most are on.
-    volts: Arc<Vec<Option<f64>>>,
+    /// Volts of every point without a fault, in the position of the movers in which most are on, and there with strong sources off.
+    volts: Vec<(OnSet, Volts)>,
 }
 
 impl<'p> Run<'p> {
@@ -269,7 +281,7 @@ impl<'p> Run<'p> {
             touches: Vec::new(),
             rough_reads: vec![false; plant.model.reads.len()],
             marks: Marks::default(),
-            volts: Arc::default(),
+            volts: Vec::new(),
         };
         let mut healthy = this.healthy.clone();
         this.settled = this.settle(&mut healthy, From::SwitchOn, None, false);
@@ -326,7 +338,14 @@ impl<'p> Run<'p> {
         let mut copy: Run<'b> = self.clone();
         copy.bases = bases;
         if let Some(base) = copy.busiest() {
-            copy.volts = Arc::new(base.volts(self.plant, Vec::new(), None));
+            let mut all = vec![base.on.clone()];
+            let weak = self.plant.weak(&base.on);
+            all.extend((weak != base.on).then_some(weak));
+            let volts = all.into_iter().map(|on| {
+                let moved = self.plant.moving.between(&base.on, &on);
+                (on, Arc::new(base.volts(self.plant, moved, &[], None)))
+            });
+            copy.volts = volts.collect();
         }
         copy
     }
@@ -352,12 +371,41 @@ impl<'p> Run<'p> {
     pub(super) fn case(&mut self, gone: Vec<Element>, touching: Option<(Node, Node)>) -> Case {
         let mut case = Case::of(self.plant, gone, touching);
         case.mark(self.plant, &self.healthy.fit.graph);
-        if let (Some((one, other)), Some(base)) = (touching, self.busiest()) {
-            let drawing = self.drawing(&case.fit.graph, &[one, other], &base.on);
-            let moved = self.plant.moving.between(&base.on, &drawing).unwrap_or_default();
-            case.pulled = Some(base.volts(self.plant, moved, touching));
-        }
+        self.pull(&mut case);
         case
+    }
+
+    /// Finds how far touching points pull others: with strong sources on and off, and with each fuse blown that stands beside what holds
+    /// others, and with all of those.
+    fn pull(&mut self, case: &mut Case) {
+        let (Some((one, other)), Some(base)) = (case.touching, self.busiest()) else {
+            return;
+        };
+        let plant = self.plant;
+        let beside = |fuse: &u32| {
+            let at = *fuse as usize;
+            let is_it = |edge: &&Edge| edge.mover.is_some_and(|(mover, _)| mover == at);
+            let is_core = |node| case.fit.graph.is_core(case.fit.graph.of_node(node));
+            let mut edges = plant.edges.iter().filter(is_it);
+            let holds = edges.any(|edge| is_core(edge.a) && is_core(edge.b));
+            case.moving.get(at) == Some(&true) && (holds || plant.leads_a_source(at))
+        };
+        let fuses: Vec<u32> = (0..).take(case.moving.len()).filter(beside).collect();
+        case.fit.beside.clone_from(&fuses);
+        let mut blown = vec![Vec::new()];
+        blown.extend(fuses.iter().map(|fuse| vec![*fuse]));
+        blown.extend((fuses.len() > 1).then_some(fuses));
+        let mut pulls = Vec::new();
+        for (at, (on, before)) in self.volts.clone().into_iter().enumerate() {
+            let drawing = self.drawing(&case.fit.graph, &[one, other], &on);
+            let drawing = if at == 0 { drawing } else { plant.weak(&drawing) };
+            let moved = plant.moving.between(&base.on, &drawing);
+            pulls.extend(blown.iter().map(|blown| Pull {
+                before: Arc::clone(&before),
+                now: Arc::new(base.volts(plant, moved.clone(), blown, case.touching)),
+            }));
+        }
+        case.fit.pulls = pulls;
     }
 
     /// The movers that are on where most flows at these points: what can close there is closed, all else as it is.

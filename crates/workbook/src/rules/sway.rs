@@ -182,6 +182,18 @@ impl Plant<'_> {
         Some((all, loads))
     }
 
+    /// Whether a strong source feeds a fuse alone.
+    pub(super) fn leads_a_source(&self, fuse: usize) -> bool {
+        let feeds = |source: &Sways| source.gives_a.get(fuse).is_some_and(|a| *a > 0.0);
+        self.lifting.iter().any(feeds)
+    }
+
+    /// Those of the movers that are on, without strong sources.
+    pub(super) fn weak(&self, on: &OnSet) -> OnSet {
+        let strong = |mover: &u32| self.lifting.iter().any(|source| source.mover == *mover as usize);
+        on.iter().copied().filter(|mover| !strong(mover)).collect()
+    }
+
     /// Whether such a source could change what is read.
     pub(super) fn is_near(&self, solved: &Solved, read: usize, source: &Sways) -> bool {
         let (least, most) = source.between();

@@ -1,5 +1,5 @@
 //! Which fuse opens, where something that is easily left out decides: a small load, one beside what draws the same power, one that has
-//! another fuse open first. Each book is held against whole circuits solved one by one.
+//! another fuse open first, a source that loads its own fuse alone. Each book is held against whole circuits solved one by one.
 
 use std::sync::Arc;
 
@@ -7,7 +7,7 @@ use crimpbook_workbook::{
     Book,
     analysis::{Snapshot, suppose::OPENS_AT},
     model::{End, Fuse, Junction, Rule, Tables},
-    rules::{Broken, Class, Fault, Verdict},
+    rules::{Broken, Fault, Verdict},
 };
 use serde_json::{Value, json};
 
@@ -146,9 +146,21 @@ impl Small {
             panic!("{:?}", answer.verdict);
         };
         assert_eq!(*without_fault, None);
-        let is = |b: &&Broken| proof.faults[b.fault].words == fault.words;
-        let broken = answer.broken_by(Class::Chassis).iter().find(is);
-        assert_eq!(broken.map(|b| b.combinations), Some(1), "{}", self.rule);
+        let told = |fault: &Fault| {
+            let is = |b: &&Broken| proof.faults[b.fault].words == fault.words;
+            answer
+                .broken_by(fault.class)
+                .iter()
+                .find(is)
+                .map(|b| b.combinations)
+        };
+        assert_eq!(told(&fault), Some(1), "{}", self.rule);
+        // And so it is with every other fault.
+        for fault in &proof.faults {
+            let breaks = ["on", "off"].map(|at| apart.breaks(rule, &combination(at), Some(fault)));
+            let count = breaks.iter().filter(|breaks| **breaks).count() as u64;
+            assert_eq!(told(fault).unwrap_or(0), count, "{}: {}", self.rule, fault.words);
+        }
     }
 }
 
@@ -221,4 +233,24 @@ fn a_load_has_another_of_two_overloaded_fuses_open_first() {
         short_ohm: 30.0,
     };
     small.loading_f1(1.5).is_told_as_broken();
+}
+
+/// The battery holds A over half an ohm, a source that s1 switches on stands beside it at C behind FS. FS opens, then A sinks.
+#[test]
+fn a_source_opens_the_fuse_in_its_own_lead() {
+    let source =
+        json!({"source": {"volts_v": 13.8, "ohm": 0.02, "switched": true, "when": "@switch:xss1 is on"}});
+    let small = Small {
+        fuses: vec![fuse("FS", 5.0)],
+        parts: vec![
+            resistor("half", 0.5, [at("bp"), at("pa")]),
+            way("FS", [at("pc"), at("pa")]),
+            joined("ab", "pa", "pb"),
+            part("second source", source, [at("pc"), at("g1")]),
+        ],
+        rule: "never CV-A2 and not CV-A1",
+        on_above_v: 10.5,
+        short_ohm: 1.5,
+    };
+    small.is_told_as_broken();
 }

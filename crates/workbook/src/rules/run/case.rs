@@ -8,6 +8,8 @@ impl Fit {
             graph,
             changed: None,
             own: vec![false; shared.len()],
+            pulls: Vec::new(),
+            beside: Vec::new(),
             trees: vec![Tree::default(); shared.len() + 1],
             shared,
             begin: HashMap::new(),
@@ -57,7 +59,6 @@ impl Case {
             fit: Fit::of(graph, vec![None; reads]),
             fits: HashMap::new(),
             solved: HashMap::new(),
-            pulled: None,
         }
     }
 

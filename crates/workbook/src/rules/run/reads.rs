@@ -58,7 +58,9 @@ impl<'p> Run<'p> {
     /// Whether a short pulls what holds these points so far that the read could say something else. Voltages of a passive circuit rise
     /// with those that hold it, so that the extremes of these bound it; 3 % and 0.1 V are for movers that stand otherwise (our own).
     pub(super) fn pulls(&self, case: &Case, leaf: &Leaf, read: usize) -> bool {
-        let Some(pulled) = &case.pulled else { return false };
+        if case.fit.pulls.is_empty() {
+            return false;
+        }
         let Some(what) = self.plant.model.reads.get(read) else {
             return true;
         };
@@ -70,13 +72,15 @@ impl<'p> Run<'p> {
                 continue;
             }
             let volts = |of: &[Option<f64>]| of.get(*point as usize).copied().flatten();
-            let (Some(was), Some(is)) = (volts(&self.volts), volts(pulled)) else {
-                return true;
-            };
-            if graph.ground() == Some(conductor) || was.abs() < 1.0 {
-                lift_v = lift_v.max((is - was).abs());
-            } else {
-                (least, most) = (least.min(is / was), most.max(is / was));
+            for Pull { before, now } in &case.fit.pulls {
+                let (Some(was), Some(is)) = (volts(before), volts(now)) else {
+                    return true;
+                };
+                if graph.ground() == Some(conductor) || was.abs() < 1.0 {
+                    lift_v = lift_v.max((is - was).abs());
+                } else {
+                    (least, most) = (least.min(is / was), most.max(is / was));
+                }
             }
         }
         let (least, most, lift_v) = (least * 0.97, most * 1.03, 2.0 * lift_v + 0.1);

@@ -167,7 +167,7 @@ impl Run<'_> {
     }
 
     /// Sees to it that fuses that may be blown are told apart.
-    fn refit(&self, case: &mut Case, movers: &[May], reads: &mut [Option<Level>]) {
+    fn refit(&mut self, case: &mut Case, movers: &[May], reads: &mut [Option<Level>]) {
         let moving: Vec<bool> = movers
             .iter()
             .enumerate()
@@ -175,6 +175,9 @@ impl Run<'_> {
             .collect();
         if moving != case.moving {
             case.refit(self.plant, &self.healthy.fit.graph, moving);
+            if case.fit.pulls.is_empty() {
+                self.pull(case);
+            }
             reads.fill(None);
         }
     }

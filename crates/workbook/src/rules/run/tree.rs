@@ -299,7 +299,13 @@ impl<'p> Run<'p> {
         let found = if way.is_empty() && case.is_some() && idle(graph, from, &mut marks) {
             Step::Done
         } else {
-            step(graph, from, &mut decided, &mut untold, &mut marks, of)
+            let found = step(graph, from, &mut decided, &mut untold, &mut marks, of);
+            let beside = case.iter().flat_map(|case| &case.fit.beside);
+            let mut open = beside.filter(|fuse| matches!(decided.get(**fuse as usize), Some(None)));
+            match (found, open.next()) {
+                (Step::Done, Some(fuse)) => Step::Decide(*fuse as usize),
+                (found, _) => found,
+            }
         };
         let nobody = untold.found;
         self.marks = marks;
