@@ -17,7 +17,7 @@ use super::{
     model::{Moves, Read, Term},
     plant::{Base, OnSet, Plant, Solved},
 };
-use crate::{analysis::suppose::Reads, circuit::Node};
+use crate::{analysis::suppose::Reads, circuit::Node, model::Quick};
 
 /// In which combinations something may be on, and in which it may be off; in both where that is not sure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -121,7 +121,7 @@ pub(super) struct Case {
     fit: Fit,
     /// What was found with other fuses told apart.
     fits: HashMap<Vec<bool>, Fit>,
-    solved: HashMap<Key, Arc<Solved>>,
+    solved: Quick<Key, Arc<Solved>>,
 }
 
 /// Volts of every point without a fault and while points touch, in one position of the movers.

@@ -58,7 +58,7 @@ impl Case {
             moving: vec![false; plant.model.movers.len()],
             fit: Fit::of(graph, vec![None; reads]),
             fits: HashMap::new(),
-            solved: HashMap::new(),
+            solved: Quick::default(),
         }
     }
 

@@ -130,10 +130,7 @@ impl<'p> Run<'p> {
 
     /// Solves what leaves rest on, all of them together.
     fn fill(&mut self, case: Option<&mut Case>, tree: &mut Tree, drafts: &[(usize, Draft)], read: usize) {
-        let keys: Vec<Key> = drafts
-            .iter()
-            .flat_map(|(_, draft)| draft.keys.iter().cloned())
-            .collect();
+        let keys: Vec<&Key> = drafts.iter().flat_map(|(_, draft)| &draft.keys).collect();
         // Fuses are told by how much more flows than without the fault.
         let fuses = read >= self.plant.model.reads.len();
         if case.is_none() || fuses {
@@ -377,7 +374,7 @@ impl<'p> Run<'p> {
         on.partition(|at| !self.plant.is_fuse(*at as usize))
     }
 
-    fn without_fault(&mut self, keys: &[Key]) {
+    fn without_fault(&mut self, keys: &[&Key]) {
         let mut healthy = std::mem::take(&mut self.healthy.solved);
         let keys = keys.iter().map(|(on, _)| (on.clone(), Vec::new()));
         let mut missing: Vec<Key> = Vec::new();
@@ -396,18 +393,18 @@ impl<'p> Run<'p> {
         self.healthy.solved = healthy;
     }
 
-    fn with_fault(&mut self, case: &mut Case, keys: &[Key]) {
+    fn with_fault(&mut self, case: &mut Case, keys: &[&Key]) {
         let mut missing: Vec<Key> = Vec::new();
         for key in keys {
-            if case.solved.contains_key(key) {
+            if case.solved.contains_key(*key) {
                 continue;
             }
             match self.base(&key.0) {
                 Some(base) => {
                     let solved = base.solve(self.plant, &key.1, &case.gone, case.touching);
-                    case.solved.insert(key.clone(), Arc::new(solved));
+                    case.solved.insert((*key).clone(), Arc::new(solved));
                 }
-                None => missing.push(key.clone()),
+                None => missing.push((*key).clone()),
             }
         }
         self.solve(missing, &case.gone, case.touching, &mut case.solved);
@@ -418,7 +415,7 @@ impl<'p> Run<'p> {
         mut keys: Vec<Key>,
         gone: &[Element],
         touching: Option<(Node, Node)>,
-        into: &mut HashMap<Key, Arc<Solved>>,
+        into: &mut Quick<Key, Arc<Solved>>,
     ) {
         keys.sort_unstable();
         keys.dedup();
