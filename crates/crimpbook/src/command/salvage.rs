@@ -1,11 +1,11 @@
 //! `crimpbook salvage`: what can still be read of a damaged workbook, as a new one.
 
-use std::{path::Path, process::ExitCode};
+use std::{collections::HashSet, path::Path, process::ExitCode};
 
 use crimpbook_store::{Salvaged, Store};
 use crimpbook_workbook::{
     Book,
-    edit::{Change, Edit},
+    edit::{Change, Edit, Refusal},
     log::{Entry, EntryKind},
     model::{IdMaker, Key, Record},
 };
@@ -15,6 +15,9 @@ use crate::{cli::Common, report::Report, screen::text::count, who};
 
 /// How often what was refused is tried again after something else went in.
 const ROUNDS: usize = 8;
+
+/// How often those are taken out that lead to nothing without what was taken out before.
+const SIFTED: usize = 32;
 
 /// Makes `to` out of what can be read of `file`.
 pub fn run(file: &Path, to: &Path, common: &Common) -> Outcome {
@@ -71,14 +74,38 @@ struct Rows {
 impl Rows {
     /// Puts records in, as many at once as the door takes; gives back those it refuses.
     fn take(&mut self, rows: Vec<Told>) -> Vec<Told> {
+        let (mut rows, mut out) = (rows, Vec::new());
+        for _ in 0..SIFTED {
+            let against = self.book.refusals(&self.edit(&rows));
+            let keys: HashSet<Key> = against.into_iter().filter_map(Refusal::key).collect();
+            let (wrong, well) = rows.into_iter().partition(|(key, _)| keys.contains(key));
+            rows = well;
+            if wrong.is_empty() {
+                break;
+            }
+            out.extend(wrong);
+        }
+        out.extend(self.halve(rows));
+        out
+    }
+
+    fn edit(&self, rows: &[Told]) -> Edit {
         let changes = rows.iter().map(|(key, record)| Change {
             before: self.book.tables().get(*key),
             after: record.clone(),
         });
-        let edit = Edit {
+        Edit {
             why: "the file was damaged".to_owned(),
             ..Edit::new(EntryKind::Import, self.title.clone(), changes.collect())
-        };
+        }
+    }
+
+    /// Puts in what nothing is known against; what the door has against them all the same it says of one at a time.
+    fn halve(&mut self, rows: Vec<Told>) -> Vec<Told> {
+        if rows.is_empty() {
+            return rows;
+        }
+        let edit = self.edit(&rows);
         let stamp = who::stamp(&mut self.ids, &self.author);
         if let Ok(entry) = self.book.prepare(edit, stamp)
             && self.book.apply(&entry).is_ok()
@@ -91,8 +118,8 @@ impl Rows {
         }
         let mut first = rows;
         let second = first.split_off(first.len() / 2);
-        let mut refused = self.take(first);
-        refused.extend(self.take(second));
+        let mut refused = self.halve(first);
+        refused.extend(self.halve(second));
         refused
     }
 }

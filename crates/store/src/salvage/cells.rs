@@ -134,7 +134,8 @@ fn row(payload: &[u8]) -> Option<Row> {
             }
             7 => Value::Real(f64::from_bits(number(value, 8)?)),
             8 | 9 => Value::Integer(serial as i64 - 8),
-            _ => Value::Text(std::str::from_utf8(value).ok()?.to_owned()),
+            // Spoilt bytes show as U+FFFD.
+            _ => Value::Text(String::from_utf8_lossy(value).into_owned()),
         });
     }
     body.is_empty().then_some(row)

@@ -1,6 +1,6 @@
 //! The log out of entries that were found in any order: each proves by its hash that it follows from the one before it.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 use rusqlite::types::Value;
 
@@ -14,6 +14,7 @@ use crate::{Head, error::Trouble, replay};
 use super::{
     Salvaged,
     cells::Row,
+    tables::Filled,
     trees::{Forest, Tree},
 };
 
@@ -28,7 +29,9 @@ pub(super) struct Chain {
     /// The records they make.
     pub tables: Tables,
     /// How it stood with each record after the last entry beyond those that names it, and that entry's place.
-    pub later: HashMap<Key, (u64, Option<Record>)>,
+    pub later: States,
+    /// The same as spoilt entries have it whose text can be read in part: as much proof as a row is.
+    spoilt: States,
     /// Places beyond `entries` of which nothing is proven.
     pub missing: Vec<u64>,
     /// The highest place that anything tells of.
@@ -48,6 +51,9 @@ struct Found {
 }
 
 type Places = BTreeMap<u64, Vec<Found>>;
+
+/// How it stood with records after an entry, and its place; no record: it was removed.
+pub(super) type States = BTreeMap<Key, (u64, Option<Record>)>;
 
 /// Puts the log together.
 pub(super) fn chain(forest: &Forest, bytes: usize) -> Chain {
@@ -211,31 +217,99 @@ fn beyond(chain: &mut Chain, places: &Places, from: u64) {
                     .into_iter()
                     .filter_map(|change| Some((change.key()?, (seq, change.after)))),
             ),
-            _ => chain.missing.push(seq),
+            _ => {
+                chain.missing.push(seq);
+                let left = there.iter().flat_map(|one| pieces(seq, &one.body));
+                chain
+                    .spoilt
+                    .extend(left.map(|record| (record.key(), (seq, Some(record)))));
+            }
         }
     }
 }
 
+/// The records that a spoilt entry leaves, each of which can be read by itself.
+fn pieces(seq: u64, body: &str) -> Vec<Record> {
+    let list = body.split_once("\"changes\":[").map_or(body, |(_, rest)| rest);
+    // What a merge brought in is no state of this log.
+    let list = list.split_once("],\"id\":\"").map_or(list, |(list, _)| list);
+    let starts = list.match_indices("{\"").map(|(at, _)| at);
+    let begins = |at: &usize| {
+        let rest = list.get(*at..).unwrap_or_default();
+        rest.starts_with("{\"after\":{\"") || rest.starts_with("{\"before\":{\"")
+    };
+    let starts: Vec<usize> = starts.filter(begins).collect();
+    let ends = starts.iter().skip(1).copied().chain([list.len()]);
+    let mut records = Vec::new();
+    for piece in starts
+        .iter()
+        .zip(ends)
+        .filter_map(|(from, to)| list.get(*from..to))
+    {
+        let piece = piece.trim_end_matches(',');
+        let alone = format!(
+            r#"{{"at":"2026-01-01T00:00:00Z","changes":[{piece}],"id":"1","kind":"import","schema":1,"title":"","who":""}}"#
+        );
+        if let Ok(entry) = replay::entry(seq, &alone)
+            && !piece.contains('\u{fffd}')
+        {
+            records.extend(entry.changes.into_iter().filter_map(|change| change.after));
+        }
+    }
+    records
+}
+
 impl Chain {
-    /// Holds rows against what entries beyond a gap say of the same records, which is proven.
-    pub(super) fn settle(&self, saved: &mut Salvaged, has_row: impl Fn(Key) -> bool) {
+    /// Holds rows against what entries beyond a gap say of the same records, and says what these add.
+    pub(super) fn settle(&self, saved: &mut Salvaged, filled: &Filled) {
         // Where nothing is missing after an entry, a row that says something else is damaged.
-        let last_word = |seq: u64| self.end_known && self.missing.last().is_none_or(|missing| *missing < seq);
-        let settled = |row: &Record| self.later.get(&row.key()).is_some_and(|(seq, _)| last_word(*seq));
-        saved.rows.retain(|row| !settled(row));
-        for (key, (seq, record)) in &self.later {
-            if has_row(*key) && !last_word(*seq) {
-                continue;
-            }
-            let now = self.tables.get(*key);
+        let last_word = |key: Key| {
+            let settled =
+                |seq: u64| self.end_known && self.missing.last().is_none_or(|missing| *missing < seq);
+            self.later.get(&key).is_some_and(|(seq, _)| settled(*seq))
+        };
+        saved.rows.retain(|row| !last_word(row.key()));
+        let rows_tell = |key: Key| filled.there.contains(&key) || filled.lacks(key);
+        let differs = |record: &Record| self.tables.get(record.key()).as_ref() != Some(record);
+        for (key, (_, record)) in self
+            .later
+            .iter()
+            .filter(|(key, _)| last_word(**key) || !rows_tell(**key))
+        {
             match record {
-                Some(record) if now.as_ref() != Some(record) => saved.rows.push(record.clone()),
-                None if now.is_some() => saved.removed.push(*key),
+                Some(record) if differs(record) => saved.rows.push(record.clone()),
+                None if self.tables.has(*key) => saved.removed.push(*key),
                 _ => {}
             }
         }
-        saved.rows.sort_by_key(Record::key);
-        saved.removed.sort();
+        let mut unproven = 0;
+        for (key, (seq, record)) in &self.spoilt {
+            let newer = self.later.get(key).is_none_or(|(later, _)| later < seq);
+            if let Some(record) = record.as_ref().filter(|record| differs(record))
+                && newer
+                && !rows_tell(*key)
+            {
+                saved.rows.retain(|row| row.key() != *key);
+                saved.rows.push(record.clone());
+                unproven += 1;
+            }
+        }
+        if let (Some(ends), 1..) = (&mut saved.log_ends, unproven) {
+            let (records, them) = if unproven == 1 {
+                ("record is", "it")
+            } else {
+                ("records are", "them")
+            };
+            ends.push_str(&format!(
+                "; {unproven} {records} taken as the spoilt text of an entry has {them}, which proves nothing"
+            ));
+        }
+        self.tables.each(&mut |record| {
+            let key = record.key();
+            if filled.lacks(key) && !last_word(key) {
+                saved.removed.push(key);
+            }
+        });
     }
 }
 

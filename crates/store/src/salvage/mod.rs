@@ -33,9 +33,9 @@ pub struct Salvaged {
     pub entries: Vec<Entry>,
     /// Why the log could not be read further; none: all of it was.
     pub log_ends: Option<String>,
-    /// Records as their rows or later entries tell that differ from what the entries give, in order of their kinds.
+    /// Records as their rows or later entries tell that differ from what the entries give.
     pub rows: Vec<Record>,
-    /// Records that the entries give and a later one removed.
+    /// Records that the entries give and that were removed after them.
     pub removed: Vec<Key>,
     /// What could not be read, a line each: a table, or rows of one.
     pub lost: Vec<String>,
@@ -69,11 +69,10 @@ impl Salvaged {
     fn tells_more_than(&self, other: &Self, sound: bool) -> bool {
         let told = |saved: &Self| saved.rows.len() + saved.removed.len();
         let better = if sound {
-            !self.removed.is_empty()
+            !self.removed.is_empty() || told(self) > told(other)
         } else {
             // It says as well which entries are missing.
-            let lost = self.lost.len().cmp(&other.lost.len());
-            self.log_ends.is_none() || lost.is_lt() || lost.is_eq() && told(self) >= told(other)
+            self.log_ends.is_none() || told(self) >= told(other)
         };
         self.entries.len() > other.entries.len() || self.entries.len() == other.entries.len() && better
     }
@@ -142,12 +141,11 @@ fn of_bytes(main: Vec<u8>, wal: Vec<u8>) -> Option<Salvaged> {
         ..Salvaged::default()
     };
     if !chain.whole {
-        let filled = tables::fill(forest, &chain, &mut saved.lost).and_then(|db| {
-            rows(&db, &chain.tables, &mut saved);
-            tables::keys(&db)
-        });
-        match filled {
-            Ok(keys) => chain.settle(&mut saved, |key| keys.contains(&key)),
+        match tables::fill(forest, &chain, &mut saved.lost) {
+            Ok(filled) => {
+                rows(&filled.db, &chain.tables, &mut saved);
+                chain.settle(&mut saved, &filled);
+            }
             Err(trouble) => saved.lost.push(format!("all tables ({})", trouble.what())),
         }
     }

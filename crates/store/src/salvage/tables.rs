@@ -44,8 +44,26 @@ struct Run {
     to: Option<String>,
 }
 
+/// What rows tell of which records there are.
+pub(super) struct Filled {
+    pub db: Connection,
+    /// Records that have a row.
+    pub there: HashSet<Key>,
+    /// Kinds of which all rows were read.
+    whole: Vec<Kind>,
+    /// Records whose rows may be cut.
+    cut: HashSet<Key>,
+}
+
+impl Filled {
+    /// Whether a record surely has no row.
+    pub(super) fn lacks(&self, key: Key) -> bool {
+        self.whole.contains(&key.kind) && !self.there.contains(&key) && !self.cut.contains(&key)
+    }
+}
+
 /// Fills tables in memory; what cannot be put there is added to `lost`.
-pub(super) fn fill(forest: Forest, chain: &Chain, lost: &mut Vec<String>) -> Result<Connection, Trouble> {
+pub(super) fn fill(forest: Forest, chain: &Chain, lost: &mut Vec<String>) -> Result<Filled, Trouble> {
     let db = Connection::open_in_memory()?;
     migrate::steps_up(&db, STEPS)?;
     db.pragma_update(None, "foreign_keys", false)?;
@@ -243,27 +261,33 @@ impl Tables<'_> {
     }
 
     /// Takes out records whose lists may be cut.
-    fn finish(self) -> Result<Connection, Trouble> {
+    fn finish(self) -> Result<Filled, Trouble> {
+        let (mut there, mut cut) = (HashSet::new(), HashSet::new());
         for owner in self.shapes.iter().filter(|shape| !shape.list) {
-            let lists: Vec<&Shape> = self
+            let kind = owner.plan.kind;
+            let lists = self
                 .shapes
                 .iter()
-                .filter(|shape| shape.list && shape.plan.kind == owner.plan.kind)
-                .collect();
+                .filter(|shape| shape.list && shape.plan.kind == kind);
             let ids: Vec<String> = self
                 .db
                 .prepare(&format!("SELECT id FROM {}", owner.table))?
                 .query_map([], |row| row.get(0))?
                 .collect::<Result<_, _>>()?;
-            let mut cut = 0;
-            for id in ids
-                .iter()
-                .filter(|id| lists.iter().any(|list| !list.holds_all_of(id)))
-            {
-                cut += self.db.execute(&owner.plan.delete, [id])?;
+            let mut left_out = 0;
+            for id in &ids {
+                let Ok(key) = id.parse().map(|id| Key { kind, id }) else {
+                    continue;
+                };
+                if lists.clone().all(|list| list.holds_all_of(id)) {
+                    there.insert(key);
+                } else {
+                    left_out += self.db.execute(&owner.plan.delete, [id])?;
+                    cut.insert(key);
+                }
             }
-            if cut > 0 {
-                let what = counted(cut, "row", "rows");
+            if left_out > 0 {
+                let what = counted(left_out, "row", "rows");
                 self.lost.push(format!(
                     "{what} of table {}, since parts of them may be missing",
                     owner.table
@@ -276,7 +300,13 @@ impl Tables<'_> {
                 .push(format!("{rows} of which the table cannot be told"));
         }
         self.db.execute_batch("COMMIT")?;
-        Ok(self.db)
+        let whole = self.shapes.iter().filter(|shape| !shape.list && shape.whole);
+        Ok(Filled {
+            whole: whole.map(|shape| shape.plan.kind).collect(),
+            db: self.db,
+            there,
+            cut,
+        })
     }
 }
 
@@ -287,7 +317,7 @@ impl Shape {
             Value::Null => !needed,
             Value::Integer(_) => kind != "TEXT",
             Value::Real(_) => kind == "REAL",
-            Value::Text(_) => kind == "TEXT",
+            Value::Text(text) => kind == "TEXT" && !text.contains('\u{fffd}'),
             Value::Blob(_) => false,
         };
         (self.least..=self.columns.len()).contains(&row.len())
@@ -381,19 +411,4 @@ fn is_element(row: &Row) -> bool {
 
 fn counted(number: usize, one: &str, more: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { more })
-}
-
-/// Keys of all records that have a row.
-pub(super) fn keys(db: &Connection) -> Result<HashSet<Key>, Trouble> {
-    let mut keys = HashSet::new();
-    for plan in map::plans() {
-        let mut statement = db.prepare(&format!("SELECT id FROM {}", plan.kind.name()))?;
-        let mut rows = statement.query([])?;
-        while let Some(row) = rows.next()? {
-            if let Ok(id) = row.get::<_, String>(0)?.parse() {
-                keys.insert(Key { kind: plan.kind, id });
-            }
-        }
-    }
-    Ok(keys)
 }

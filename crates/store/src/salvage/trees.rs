@@ -1,6 +1,6 @@
 //! Pages into trees: which belong together, in what order, and where something is missing between them.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashSet};
 
 use rusqlite::types::Value;
 
@@ -53,7 +53,7 @@ pub(super) fn forest(pages: &Pages) -> Forest {
         felled: Vec::new(),
         highest: 0,
     };
-    let mut names = HashMap::new();
+    let mut names = BTreeMap::new();
     for (_, row) in walk.rows.drain(..).flatten() {
         if let [Value::Text(_), Value::Text(name), _, Value::Integer(top), ..] = row.as_slice()
             && let Ok(top @ 2..) = u32::try_from(*top)
@@ -63,11 +63,16 @@ pub(super) fn forest(pages: &Pages) -> Forest {
     }
     walk.highest = 0;
     let below = children(&walk, &given_up);
-    let mut tops: Vec<u32> = (2..=pages.count)
-        .filter(|page| names.contains_key(page) || !below.contains(page) && !given_up.contains(page))
-        .collect();
     // What has a name is what it says; the others have what is left.
-    tops.sort_by_key(|page| !names.contains_key(page));
+    let mut tops: Vec<u32> = names
+        .keys()
+        .copied()
+        .filter(|page| *page <= pages.count)
+        .collect();
+    tops.extend(
+        (2..=pages.count)
+            .filter(|page| !names.contains_key(page) && !below.contains(page) && !given_up.contains(page)),
+    );
     for top in tops {
         let name = names.remove(&top);
         match pages.page(top) {
@@ -83,7 +88,6 @@ pub(super) fn forest(pages: &Pages) -> Forest {
         }
     }
     found.felled.extend(names.into_values());
-    found.felled.sort();
     found.highest = walk.highest;
     let old = given_up.iter().filter_map(|page| pages.page(*page));
     for page in old.chain(pages.loose()).filter(|page| page.leaf && !page.index) {

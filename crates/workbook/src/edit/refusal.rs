@@ -37,6 +37,15 @@ pub enum Refusal {
 }
 
 impl Refusal {
+    /// The record it is about, if it is about one.
+    pub fn key(self) -> Option<Key> {
+        match self {
+            Self::MovedOn { key, .. } => Some(key),
+            Self::NotValid { key, .. } => key,
+            _ => None,
+        }
+    }
+
     /// Something is wrong with a record.
     pub fn invalid(what: impl Into<String>, key: Option<Key>, problem: impl Into<String>) -> Self {
         Self::NotValid {

@@ -201,3 +201,56 @@ fn what_is_no_workbook_stays_none() {
     let opened = Store::open_read_only(&place.path()).map(drop).unwrap_err();
     assert!(opened.hint.is_some_and(|hint| hint.contains("crimpbook salvage")));
 }
+
+/// The bytes with the first of a text spoilt where it follows another.
+fn spoil(bytes: &mut [u8], after: &str, text: &str) {
+    let whole = [after.as_bytes(), text.as_bytes()].concat();
+    let at = bytes.windows(whole.len()).position(|w| w == whole).unwrap();
+    bytes[at + after.len()] = 0xff;
+}
+
+#[test]
+fn what_a_spoilt_entry_still_tells_stands_in_for_spoilt_rows() {
+    let place = Place::new();
+    place.made_and_closed();
+    let mut spoilt = bytes(&place.path());
+    // Of one zone the row is left, of the other the entry that made it.
+    spoil(&mut spoilt, "\"label\":\"", "bay\"");
+    spoil(&mut spoilt, "1", "cabin");
+    fs::write(place.path(), spoilt).unwrap();
+    let saved = salvage(&place.path()).unwrap();
+    let mut names: Vec<_> = saved.rows.iter().map(|row| row.label().to_owned()).collect();
+    names.sort();
+    assert_eq!(
+        (saved.entries.len(), names),
+        (0, vec!["bay".to_owned(), "cabin".to_owned()])
+    );
+    assert_eq!(
+        saved.log_ends.as_deref(),
+        Some(
+            "entry 1 of 1 cannot be read or proven; 1 record is taken as the spoilt text of an entry has it, which proves nothing"
+        )
+    );
+    assert_eq!(saved.lost, ["1 of the rows of table zones"]);
+}
+
+#[test]
+fn what_a_whole_table_does_not_hold_was_removed() {
+    let place = Place::new();
+    let mut store = place.made().store;
+    store
+        .commit(&entry(
+            2,
+            vec![crimpbook_workbook::edit::Change::remove(zone(1, "cabin"))],
+        ))
+        .unwrap();
+    store.close().unwrap();
+    let mut spoilt = bytes(&place.path());
+    spoil(&mut spoilt, "\"title\":\"", "entry 2\"");
+    fs::write(place.path(), spoilt).unwrap();
+    let saved = salvage(&place.path()).unwrap();
+    assert_eq!(
+        (saved.entries.len(), saved.rows.len(), saved.removed.len()),
+        (1, 0, 1)
+    );
+}
