@@ -194,17 +194,32 @@ fn step_connector(model: &mut Model, forward: bool) {
     }
 }
 
+/// What a figure typed without a unit is in.
+fn unit(test: &Test) -> &'static str {
+    match test.kind {
+        TestKind::Contact => "mV",
+        TestKind::Draw => "mA",
+        _ => test.measure(),
+    }
+}
+
+/// A reading as typed, with its unit where none was typed.
+fn with_unit(text: &str, test: &Test) -> String {
+    let text = text.trim();
+    if text.ends_with(|c: char| c.is_ascii_digit()) && !text.contains(char::is_alphabetic) {
+        format!("{text} {}", unit(test))
+    } else {
+        text.to_owned()
+    }
+}
+
 /// Opens the line for the reading of the test at hand.
 fn ask(model: &mut Model, begun: &str) {
     let Some(test) = at_hand(model).cloned() else {
         return;
     };
     let book = &model.book;
-    let unit = match test.kind {
-        TestKind::Contact => "mV",
-        TestKind::Draw => "mA",
-        _ => test.measure(),
-    };
+    let unit = unit(&test);
     let aside = aside(book, &test);
     let aside = if aside.is_empty() {
         aside
@@ -256,7 +271,7 @@ pub fn take_typed(model: &mut Model, test: &Test, text: &str) -> Vec<Effect> {
         let title = format!(
             "{}: {} is not {}: what was found and done?",
             model.book.cavity_name(test.at),
-            text.trim(),
+            with_unit(text, test),
             expected_words(test)
         );
         model.over.clear();

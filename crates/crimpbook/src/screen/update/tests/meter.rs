@@ -76,6 +76,16 @@ fn a_reading_out_of_its_window_asks_what_was_done() {
 }
 
 #[test]
+fn a_reading_out_of_its_window_is_told_with_its_unit() {
+    for typed in ["5000", "5k"] {
+        let mut bench = Bench::over(small::book());
+        bench.press(&format!("gm<Enter>{typed}<Enter>"));
+        let told = if typed == "5000" { "5000 Ω" } else { typed };
+        bench.shows(&format!(": {told} is not "));
+    }
+}
+
+#[test]
 fn what_is_no_reading_is_refused_with_a_sentence() {
     let mut bench = Bench::over(small::book());
     bench.press("gm1,500<Enter>");
