@@ -34,7 +34,7 @@ pub fn run(file: &Path, args: &SuspectsArgs) -> Outcome {
     let signatures = see
         .signatures(of, args.battery)
         .map_err(|why| Report::user(format!("cannot compute: {}", why.words(see.book()))))?;
-    let inquiry = asked(&see, &signatures, args)?;
+    let (inquiry, elsewhere) = asked(&see, &signatures, args)?;
     let found = suspects(&signatures, &inquiry);
     let next = next_places(&signatures, &inquiry, &found, MOST_PLACES);
     let page = Page {
@@ -42,8 +42,9 @@ pub fn run(file: &Path, args: &SuspectsArgs) -> Outcome {
         of: &signatures,
         found: &found,
         next: &next,
+        elsewhere: &elsewhere,
     };
-    let empty = inquiry.items().is_empty();
+    let empty = inquiry.items().is_empty() && elsewhere.is_empty();
     let text = match (args.json, empty) {
         (true, _) => format!("{:#}", page.json()),
         (false, true) => page.watched(),
@@ -53,17 +54,23 @@ pub fn run(file: &Path, args: &SuspectsArgs) -> Outcome {
     Ok(ExitCode::SUCCESS)
 }
 
-/// What was seen and read in the state, and what that of other states (`CHARGE: fault lamp off`) leaves of each fault.
-fn asked(see: &Snapshot, of: &Signatures, args: &SuspectsArgs) -> Result<Inquiry, Report> {
+/// What was seen and read in the state, and what that of other states (`CHARGE: fault lamp off`) leaves of each fault; with what that
+/// was in words, state by state.
+fn asked(see: &Snapshot, of: &Signatures, args: &SuspectsArgs) -> Result<(Inquiry, Vec<Elsewhere>), Report> {
     let wrong = |wrong: NotTyped| Report::user(wrong.what).hint(wrong.hint);
     let mut inquiry = Inquiry::default();
     let mut others: Vec<(Arc<Signatures>, Inquiry)> = Vec::new();
     let symptoms = args.symptom.iter().map(|text| (text, false));
     for (text, reads) in symptoms.chain(args.reading.iter().map(|text| (text, true))) {
-        let (of, inquiry, text) = match text.split_once(':') {
-            None => (of, &mut inquiry, text.as_str()),
-            Some((state, text)) => {
-                let state = volts::state_named(see, state)?;
+        // `brake lamps: off`, as it is shown, names no state.
+        let named = text.split_once(':').filter(|_| symptom(of, text).is_err());
+        let (state, text) = match named {
+            None => (None, text.as_str()),
+            Some((state, text)) => (Some(volts::state_named(see, state)?), text),
+        };
+        let (of, inquiry) = match state.filter(|state| state.state != of.state) {
+            None => (of, &mut inquiry),
+            Some(state) => {
                 let at = match others.iter().position(|(of, _)| of.state == state.state) {
                     Some(at) => at,
                     None => {
@@ -77,7 +84,7 @@ fn asked(see: &Snapshot, of: &Signatures, args: &SuspectsArgs) -> Result<Inquiry
                 let Some((of, inquiry)) = others.get_mut(at) else {
                     continue;
                 };
-                (&**of, inquiry, text)
+                (&**of, inquiry)
             }
         };
         if reads {
@@ -95,7 +102,21 @@ fn asked(see: &Snapshot, of: &Signatures, args: &SuspectsArgs) -> Result<Inquiry
         .iter()
         .map(|(of, inquiry)| suspects(of, inquiry).likelihoods(of));
     inquiry.elsewhere = in_all(left);
-    Ok(inquiry)
+    let words = |(of, inquiry): &(Arc<Signatures>, Inquiry)| Elsewhere {
+        state: see.book().label_of(of.state),
+        items: inquiry
+            .items()
+            .iter()
+            .map(|item| of.item_words(see, item))
+            .collect(),
+    };
+    Ok((inquiry, others.iter().map(words).collect()))
+}
+
+/// What was seen and read in another state, in words.
+struct Elsewhere {
+    state: String,
+    items: Vec<String>,
 }
 
 struct Page<'a> {
@@ -103,6 +124,7 @@ struct Page<'a> {
     of: &'a Signatures,
     found: &'a Found,
     next: &'a [Next],
+    elsewhere: &'a [Elsewhere],
 }
 
 impl Page<'_> {
@@ -170,6 +192,8 @@ impl Page<'_> {
                 count(as_usual, "thing", "things")
             ));
         }
+        let elsewhere = self.elsewhere.iter();
+        lines.extend(elsewhere.map(|at| wrapped("  ", &format!("in {}: {}", at.state, at.items.join("; ")))));
         lines
     }
 
@@ -376,10 +400,13 @@ impl Page<'_> {
             .watched
             .iter()
             .map(|w| json!({"name": w.label, "on_without_fault": w.usual}));
+        let elsewhere = self.elsewhere.iter();
+        let elsewhere = elsewhere.map(|at| json!({"state": at.state, "seen_and_read": at.items}));
         json!({
             "state": see.book().label_of(of.state),
             "battery": {"volts_v": of.supply.volts_v, "least_v": of.supply.least_v, "most_v": of.supply.most_v, "read": of.supply.read},
             "seen_and_read": items,
+            "seen_and_read_elsewhere": elsewhere.collect::<Vec<_>>(),
             "as_without_fault": found.as_usual,
             "lines": lines.collect::<Vec<_>>(),
             "ruled_out": unfit.collect::<Vec<_>>(),

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crimpbook_workbook::{
     Book,
-    analysis::suspects::{Inquiry, Signatures, reading, symptom},
+    analysis::suspects::{Inquiry, Item, Signatures, seen_or_read},
     model::{Id, State},
 };
 
@@ -90,10 +90,11 @@ impl Hunt {
     pub fn inquiry(&self, book: &Book, of: &Signatures) -> Inquiry {
         let mut inquiry = Inquiry::default();
         for said in self.said.iter().filter(|said| said.state == of.state) {
-            if let Ok(symptom) = symptom(of, &said.text) {
-                inquiry.symptoms.push(symptom);
-            } else if let Ok(reading) = reading(book, of, &said.text) {
-                inquiry.readings.push(reading);
+            match seen_or_read(book, of, &said.text) {
+                Ok(Item::Seen(symptom)) => inquiry.symptoms.push(symptom),
+                Ok(Item::Read(place, volts)) => inquiry.readings.push((place, volts)),
+                // It could be read when it was typed; the plan has changed since.
+                Err(_) => {}
             }
         }
         if self.else_usual.contains(&of.state) {

@@ -1,7 +1,7 @@
 //! Finding a fault: symptoms and readings as they are typed or chosen.
 
 use crimpbook_workbook::{
-    analysis::suspects::{reading, symptom},
+    analysis::suspects::{seen_or_read, volts_alone},
     edit::make,
     measure::battery_read,
     model::{FaultFinding, Id, SeenOrRead, State},
@@ -151,19 +151,21 @@ fn accept(model: &Model, hunt: &mut Hunt, text: &str) -> Result<(), String> {
             "what every fault would show is still being computed; Enter again in a moment".to_owned(),
         );
     };
-    let read = reading(see.book(), of, text);
-    match (symptom(of, text), read) {
-        (Ok(_), _) | (_, Ok(_)) => {
-            let text = text.to_owned();
-            hunt.said.push(Said { state, text });
-            Ok(())
+    let text = match (volts_alone(text), hunt.page.measure) {
+        (None, _) => text.to_owned(),
+        // A figure alone is read where the page says to measure next.
+        (Some(_), Some(cavity)) if state == hunt.state => {
+            format!("{} {text}", see.book().cavity_name(cavity))
         }
-        // What ends with a figure was meant as a reading.
-        (_, Err(wrong)) if text.ends_with(|c: char| c.is_ascii_digit() || c == 'V' || c == 'v') => {
-            Err(format!("{}; {}", wrong.what, wrong.hint))
+        (Some(_), _) => {
+            return Err(format!(
+                "{text}: say where it was read, as in MC-A19 4.9; no place is shown to measure next in that state"
+            ));
         }
-        (Err(wrong), _) => Err(format!("{}; {}", wrong.what, wrong.hint)),
-    }
+    };
+    seen_or_read(see.book(), of, &text).map_err(|wrong| format!("{}; {}", wrong.what, wrong.hint))?;
+    hunt.said.push(Said { state, text });
+    Ok(())
 }
 
 fn named(model: &Model, name: &str) -> Result<Id<State>, String> {

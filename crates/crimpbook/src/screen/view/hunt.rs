@@ -17,8 +17,8 @@ use crate::screen::{
     text,
 };
 
-/// Lines at the foot: a rule, what is typed, what is wrong with it.
-const FOOT: u16 = 3;
+/// Lines at the foot besides what is wrong: a rule, what is typed.
+const FOOT: u16 = 2;
 /// Columns and lines of the face, where there is room for it.
 const FACE: (u16, u16) = (46, 8);
 /// From so many columns on it stands beside the page, below that and from so many lines on beneath.
@@ -32,7 +32,13 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>, hunt: &Hunt) -> Option<Position> {
     }
     pen.put(1, 0, &title, look.strong());
     let (width, height) = (pen.width(), pen.height());
-    let room = height.saturating_sub(FOOT + 1);
+    // A refusal is told whole, but leaves the page its half.
+    let wrong = hunt.wrong.as_deref().unwrap_or_default();
+    let told = text::wrap(&look.spell(wrong), usize::from(width.saturating_sub(4))).len();
+    let told = u16::try_from(told)
+        .unwrap_or(u16::MAX)
+        .clamp(1, (height / 2).max(1));
+    let room = height.saturating_sub(FOOT + told + 1);
     if hunt.chooses() {
         choices(&mut pen.part(0, 1, width, room), hunt);
     } else {
@@ -51,11 +57,14 @@ pub fn draw(model: &Model, pen: &mut Pen<'_>, hunt: &Hunt) -> Option<Position> {
         }
         page(pen, hunt, wide, high);
     }
-    let mut foot = dialog::drawer(pen, FOOT - 1, "seen, or read");
+    let mut foot = dialog::drawer(pen, FOOT + told - 1, "seen, or read");
     let cursor = dialog::field(&mut foot, 1, 0, &hunt.editor);
     if let Some(wrong) = &hunt.wrong {
         foot.put(1, 1, "!", look.accent());
-        foot.put(3, 1, wrong, look.strong());
+        let width = foot.width().saturating_sub(1);
+        let height = foot.height();
+        foot.part(0, 0, width, height)
+            .paragraph(3, 1, wrong, look.strong());
     } else {
         let words = "MC-A14 0.02   battery 12.6   state NAME   NAME: fault lamp on   found WHAT";
         foot.put(3, 1, words, look.quiet());

@@ -416,7 +416,12 @@ fn finding_a_fault() {
     assert!(hunt.page.measure.is_some());
     lit.snapshots("hunt_fits");
     lit.press("no such lamp off<Enter>");
-    assert!(lit.0.model.hunt.as_ref().unwrap().wrong.is_some());
+    let wrong = lit.0.model.hunt.as_ref().unwrap().wrong.clone().unwrap();
+    for (width, height) in [(60, 18), (80, 24)] {
+        let screen = lit.0.screen(width, height);
+        let words: Vec<&str> = screen.split_whitespace().collect();
+        assert!(words.join(" ").contains(&wrong), "{screen}");
+    }
     lit.press("<Esc>f<Esc>");
     assert_eq!(
         lit.0.model.hunt.as_ref().unwrap().said,

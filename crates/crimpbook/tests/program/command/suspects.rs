@@ -15,8 +15,8 @@ const DRIVE: &[&str] = &["suspects", "d.crimpbook", "--state", "drive"];
 #[test]
 fn without_anything_seen_it_lists_what_can_be_watched() {
     let page = demo().well(DRIVE);
-    assert!(page.contains("\n  MC.ready is on\n"), "{page}");
-    assert!(page.contains("\n  coolant pump motor is on\n"), "{page}");
+    assert!(page.contains("\n  MC.ready: on\n"), "{page}");
+    assert!(page.contains("\n  coolant pump motor: on\n"), "{page}");
     assert!(page.contains("assumed in this state: encoder A out"), "{page}");
 }
 
@@ -42,6 +42,21 @@ fn a_wire_that_is_off_is_found_with_two_readings_and_the_page_says_where_to_meas
 }
 
 #[test]
+fn what_is_said_of_a_state_by_name_counts_whichever_it_is() {
+    let home = demo();
+    let of = |args: &[&str]| home.well(&[&["suspects", "d.crimpbook"], args].concat());
+    let off = "brake lamps: off";
+    let here = of(&["--state", "BRAKE", "--symptom", "BRAKE: brake lamps off"]);
+    assert_eq!(here, of(&["--state", "BRAKE", "--symptom", off]));
+    assert!(here.contains(&format!("Seen and read\n  {off}\n")), "{here}");
+    let drive = &["--state", "DRIVE", "--symptom", "BRAKE: brake lamps off"];
+    assert!(of(drive).contains(&format!("Seen and read\n  in BRAKE: {off}\n")));
+    let both = of(&[&drive[..], &["--reading", "MC-A16=0.02"]].concat());
+    let words = format!("Seen and read\n  MC-A16 reads 0.02 V\n  in BRAKE: {off}\n");
+    assert!(both.contains(&words), "{both}");
+}
+
+#[test]
 fn what_no_single_fault_shows_is_named_and_two_are_suspected() {
     let home = demo();
     let seen = [
@@ -62,7 +77,7 @@ fn what_no_single_fault_shows_is_named_and_two_are_suspected() {
     );
     assert!(page.contains("No single fault shows all of this."), "{page}");
     assert!(
-        page.contains("not together: MC.forward is off; coolant pump motor is off"),
+        page.contains("not together: MC.forward: off; coolant pump motor: off"),
         "{page}"
     );
     assert!(page.contains("Two faults at once would"), "{page}");
@@ -75,7 +90,11 @@ fn what_is_typed_wrong_says_what_to_do() {
     assert_eq!((ran.code, ran.out.as_str()), (2, ""));
     assert!(ran.err.contains("MC.redy"), "{}", ran.err);
     let ran = home.run(&[DRIVE, &["--reading", "MC-A99=1"]].concat());
-    assert!(ran.code == 2 && ran.err.contains("MC-A99"), "{}", ran.err);
+    assert!(
+        ran.code == 2 && ran.err.contains("near it: MC-A1, "),
+        "{}",
+        ran.err
+    );
     let ran = home.run(&["suspects", "d.crimpbook", "--state", "FLY"]);
     assert!(ran.code == 2 && ran.err.contains("states: "), "{}", ran.err);
 }

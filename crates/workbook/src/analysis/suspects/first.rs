@@ -32,7 +32,7 @@ pub struct FirstMeasure {
 pub struct First {
     /// The state it shows in, by label.
     pub state: String,
-    /// What the vehicle does (`fault lamp is off`).
+    /// What the vehicle does (`fault lamp: off`).
     pub symptom: String,
     /// The likeliest faults.
     pub suspects: Vec<String>,

@@ -41,7 +41,7 @@ pub use pairs::Pair;
 pub use place::Place;
 pub use prior::{PRIOR_WORDS, prior};
 pub use ruin::{RUINING_WORDS, Ruin};
-pub use typed::{NotTyped, reading, symptom};
+pub use typed::{NotTyped, reading, seen_or_read, symptom, volts_alone};
 pub use watch::{Symptom, Watch, Watched};
 pub use words::CAUTIONS;
 

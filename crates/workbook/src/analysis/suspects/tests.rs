@@ -180,6 +180,14 @@ fn what_is_typed_wrong_says_what_to_type() {
     let see = bench.snapshot();
     let of = see.signatures(&see.states()[0], None).unwrap();
     assert!(symptom(&of, "lamp").unwrap_err().hint.contains("on or off"));
+    assert_eq!(symptom(&of, "lamp: off"), symptom(&of, "lamp off"));
+    let both = |text| seen_or_read(see.book(), &of, text);
+    let hint = |text| both(text).unwrap_err().hint;
+    assert!(hint("LA-A2 lots").contains("volts the meter shows") && hint("lamp lots").contains("on or off"));
+    assert!(matches!(
+        (both("lamp off"), both("LA-A2 1")),
+        (Ok(Item::Seen(_)), Ok(Item::Read(..)))
+    ));
     assert!(symptom(&of, "lamb off").unwrap_err().what.contains("lamb"));
     assert!(
         symptom(&of, "headlamp lamp off")
@@ -269,10 +277,7 @@ fn what_another_state_shows_rules_out_here() {
 #[test]
 fn the_likeliest_symptoms_have_their_first_measurements() {
     let all = first_measures(&lamps().snapshot());
-    let dark: Vec<&First> = all
-        .iter()
-        .filter(|first| first.symptom == "lamp is off")
-        .collect();
+    let dark: Vec<&First> = all.iter().filter(|first| first.symptom == "lamp: off").collect();
     let [dark] = dark[..] else { panic!("{all:?}") };
     assert_eq!(dark.state, "KEY");
     assert!(dark.suspects.iter().any(|s| s == "F1 is blown"), "{dark:?}");

@@ -1,6 +1,6 @@
 //! Symptoms and readings as they are typed.
 
-use super::{Signatures, Symptom};
+use super::{Item, Signatures, Symptom};
 use crate::{Book, measure::typed};
 
 /// What is wrong with what was typed, and what to do.
@@ -15,7 +15,7 @@ pub struct NotTyped {
 const ON: &[&str] = &["on", "runs", "works", "lit", "blown"];
 const OFF: &[&str] = &["off", "dead", "dark", "whole"];
 
-/// Reads `MC.ready off`, `vacuum pump motor on`, `MC.ready=off`, `F4 blown`.
+/// Reads `MC.ready off`, `vacuum pump motor: on`, `MC.ready=off`, `F4 blown`.
 ///
 /// # Errors
 /// [`NotTyped`]: nothing is called so, or it does not end with what it does.
@@ -23,7 +23,8 @@ pub fn symptom(of: &Signatures, text: &str) -> Result<Symptom, NotTyped> {
     let text = text.trim();
     let ends = |c: char| c.is_whitespace() || c == '=';
     let (name, word) = text.rsplit_once(ends).unwrap_or(("", text));
-    let (name, word) = (name.trim().trim_end_matches(" is").trim(), word.to_lowercase());
+    let name = name.trim().trim_end_matches(':').trim_end_matches(" is").trim();
+    let word = word.to_lowercase();
     let on = match (ON.contains(&word.as_str()), OFF.contains(&word.as_str())) {
         (true, _) => true,
         (_, true) => false,
@@ -45,16 +46,49 @@ pub fn symptom(of: &Signatures, text: &str) -> Result<Symptom, NotTyped> {
     }
 }
 
+/// Reads what [`symptom`] or [`reading`] reads.
+///
+/// # Errors
+/// [`NotTyped`] of the reading where it begins with a cavity or ends with volts, else of the symptom.
+pub fn seen_or_read(book: &Book, of: &Signatures, text: &str) -> Result<Item, NotTyped> {
+    let not_seen = match symptom(of, text) {
+        Ok(symptom) => return Ok(Item::Seen(symptom)),
+        Err(wrong) => wrong,
+    };
+    let not_read = match reading(book, of, text) {
+        Ok((place, volts)) => return Ok(Item::Read(place, volts)),
+        Err(wrong) => wrong,
+    };
+    let name = parts(text).map_or(text, |(name, _)| name);
+    let of_a_meter = text
+        .trim()
+        .ends_with(|c: char| c.is_ascii_digit() || c == 'V' || c == 'v');
+    let meant = of_a_meter || book.find_cavity(name.trim()).is_some();
+    Err(if meant { not_read } else { not_seen })
+}
+
+/// Reads volts alone (`0.02`, `0,02 V`); none: it is something else.
+pub fn volts_alone(text: &str) -> Option<f64> {
+    let text = text.trim();
+    let begins = text.starts_with(|c: char| c.is_ascii_digit() || ".,-+−".contains(c));
+    typed(text, "V", false).ok().filter(|_| begins)?.value
+}
+
+fn parts(text: &str) -> Option<(&str, &str)> {
+    let text = text.trim();
+    let cut = text
+        .split_once('=')
+        .or_else(|| text.split_once(char::is_whitespace));
+    cut.map(|(name, value)| (name.trim(), value.trim()))
+}
+
 /// Reads `MC-A19=4.9`, `MC-A19 4,9 V`: a place and volts.
 ///
 /// # Errors
 /// [`NotTyped`]: no such cavity, nothing to measure there, no voltage.
 pub fn reading(book: &Book, of: &Signatures, text: &str) -> Result<(usize, f64), NotTyped> {
     let text = text.trim();
-    let cut = text
-        .split_once('=')
-        .or_else(|| text.split_once(char::is_whitespace));
-    let Some((name, value)) = cut.map(|(name, value)| (name.trim(), value.trim())) else {
+    let Some((name, value)) = parts(text) else {
         return Err(NotTyped {
             what: format!("\"{text}\" is no reading"),
             hint: "type a cavity and the volts there: MC-A19=4.9".to_owned(),
@@ -64,7 +98,7 @@ pub fn reading(book: &Book, of: &Signatures, text: &str) -> Result<(usize, f64),
         let names = of.places.iter().map(|p| book.cavity_name(p.at));
         return Err(NotTyped {
             what: format!("there is no cavity \"{name}\""),
-            hint: alike(name, names),
+            hint: beside(name, names),
         });
     };
     let Some(place) = of.places.iter().position(|p| p.at == cavity) else {
@@ -95,10 +129,41 @@ fn alike(name: &str, all: impl Iterator<Item = String>) -> String {
                 .split_whitespace()
                 .any(|part| part.len() > 1 && label.contains(part))
     };
-    let near: Vec<String> = all.filter(word).take(6).collect();
-    if near.is_empty() {
-        "with nothing typed, everything that can be watched is listed".to_owned()
-    } else {
-        format!("near it: {}", near.join(", "))
+    near(all.filter(word))
+        .unwrap_or_else(|| "with nothing seen or read, everything that can be watched is listed".to_owned())
+}
+
+/// Cavities of the same plug.
+fn beside(name: &str, all: impl Iterator<Item = String>) -> String {
+    let plug = name.trim_end_matches(|c: char| c.is_ascii_digit()).to_lowercase();
+    let of_it = |label: &String| !plug.is_empty() && label.to_lowercase().starts_with(&plug);
+    near(all.filter(of_it)).unwrap_or_else(|| "name the plug and the cavity: MC-A19".to_owned())
+}
+
+fn near(all: impl Iterator<Item = String>) -> Option<String> {
+    let near: Vec<String> = all.take(6).collect();
+    (!near.is_empty()).then(|| format!("near it: {}", near.join(", ")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn volts_alone_are_a_figure_with_or_without_its_unit() {
+        assert_eq!(volts_alone("0.02"), Some(0.02));
+        assert_eq!(volts_alone(" 0,02 V "), Some(0.02));
+        assert_eq!(volts_alone("12.6V"), Some(12.6));
+        assert_eq!(volts_alone("-0,1"), Some(-0.1));
+        for other in ["", "F6", "open", "MC-A14 0.02", "12 A", "brake lamps off"] {
+            assert_eq!(volts_alone(other), None, "{other}");
+        }
+    }
+
+    #[test]
+    fn cavities_near_are_those_of_the_same_plug() {
+        let all = || ["MC-A1", "BM-A1", "MC-A14"].into_iter().map(str::to_owned);
+        assert_eq!(beside("mc-a99", all()), "near it: MC-A1, MC-A14");
+        assert_eq!(beside("99", all()), "name the plug and the cavity: MC-A19");
     }
 }

@@ -41,11 +41,18 @@ pub struct Symptom {
 }
 
 impl Watched {
-    /// In words (`coolant pump motor is off`).
+    /// In words (`coolant pump motor: off`): a name may stand for several things, so that no verb goes with it.
     pub fn words(&self, on: bool) -> String {
-        match self.watch {
-            Watch::Fuse(_) => format!("{} is {}", self.label, if on { "blown" } else { "whole" }),
-            _ => format!("{} is {}", self.label, if on { "on" } else { "off" }),
+        format!("{}: {}", self.label, self.how(on))
+    }
+
+    /// How it is, in a word.
+    pub fn how(&self, on: bool) -> &'static str {
+        match (self.watch, on) {
+            (Watch::Fuse(_), true) => "blown",
+            (Watch::Fuse(_), false) => "whole",
+            (_, true) => "on",
+            (_, false) => "off",
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Words of fault finding, the same on the command line, the screen and in the record.
 
-use super::{Item, Line, Next, Signatures, Suspect, Window};
+use super::{Found, Item, Line, Next, Signatures, Suspect, Window};
 use crate::{
     analysis::{Snapshot, suppose::fixed},
     model::{Cavity, Connector, View},
@@ -45,7 +45,7 @@ impl Suspect {
 }
 
 impl Signatures {
-    /// An item in words (`MC.ready is off`, `MC-A19 reads 4.90 V`).
+    /// An item in words (`MC.ready: off`, `MC-A19 reads 4.90 V`).
     pub fn item_words(&self, see: &Snapshot, item: &Item) -> String {
         match item {
             Item::Seen(symptom) => self
@@ -70,6 +70,17 @@ impl Signatures {
         self.faults
             .get(fault)
             .map_or_else(String::new, |f| f.failing.words(see))
+    }
+
+    /// The suspects on one line, the likeliest first, the rest beyond `most` counted (`W39 comes off or W40 comes off`).
+    pub fn line_words(&self, see: &Snapshot, found: &Found, line: &Line, most: usize) -> String {
+        let named = line.suspects.iter().take(most);
+        let named = named.filter_map(|at| Some(self.fault_words(see, found.suspects.get(*at)?.fault)));
+        let mut words = named.collect::<Vec<_>>().join(" or ");
+        if line.suspects.len() > most {
+            words.push_str(&format!(" or {} more", line.suspects.len() - most));
+        }
+        words
     }
 
     /// Where both leads go (`MC-A14 FORWARD, wire side: row 2, place 1 from the left; bar at 1; against MC-A4, the unit's own

@@ -28,6 +28,9 @@ const MOST_LINES: usize = 8;
 /// Names on one line.
 const MOST_NAMES: usize = 4;
 
+/// Lines that the log keeps of a session.
+const MOST_KEPT: usize = 3;
+
 /// What the page says.
 #[derive(Debug, Default, PartialEq)]
 pub struct Page {
@@ -39,7 +42,7 @@ pub struct Page {
     pub choices: Vec<Choice>,
     /// The cavity to measure next.
     pub measure: Option<Id<Cavity>>,
-    /// The likeliest suspects, in words.
+    /// The likeliest suspects with their shares, line by line as they are shown.
     pub suspects: Vec<String>,
 }
 
@@ -119,9 +122,12 @@ impl Page {
         if hunt.said.is_empty() {
             return self.choose(see, of, hunt, &[]);
         }
+        let above = self.lines.len();
         inquiry.elsewhere = self.elsewhere(model, hunt, see);
+        let elsewhere = self.lines.split_off(above);
         let found = suspects(of, &inquiry);
         self.items(see, of, &found);
+        self.lines.extend(elsewhere);
         let mut next = Vec::new();
         if found.suspects.len() > 1 {
             self.likeliest(see, of, &found);
@@ -154,12 +160,12 @@ impl Page {
             self.say(Look::Quiet, format!("{RUINING_WORDS}: {words}"));
         }
         self.choose(see, of, hunt, &next);
-        self.suspects = found
-            .suspects
-            .iter()
-            .take(3)
-            .map(|s| of.fault_words(see, s.fault))
-            .collect();
+        // In the order of the lines above: those that no reading tells apart weigh together.
+        let kept = found.lines.iter().take(MOST_KEPT).map(|line| {
+            let names = of.line_words(see, &found, line, MOST_NAMES);
+            format!("{names} {:.0} %", line.share * 100.0)
+        });
+        self.suspects = kept.collect();
         let mut rests = "Rests on what units' expressions say they do".to_owned();
         if !of.assumed.is_empty() {
             rests.push_str(&format!("; assumed in this state: {}", of.assumed.join(", ")));
@@ -244,21 +250,13 @@ impl Page {
         }
         self.say(Look::Heading, "Single faults that fit, the likeliest first");
         for line in found.lines.iter().take(MOST_LINES) {
-            let here: Vec<&Suspect> = line
-                .suspects
-                .iter()
-                .filter_map(|at| found.suspects.get(*at))
-                .collect();
-            let names = here.iter().take(MOST_NAMES).map(|s| of.fault_words(see, s.fault));
-            let names = names.collect::<Vec<_>>().join(" or ");
+            let first = line.suspects.first().and_then(|at| found.suspects.get(*at));
+            let names = of.line_words(see, found, line, MOST_NAMES);
             let mut words = format!("{:>3.0} %  {names}", line.share * 100.0);
-            if here.len() > MOST_NAMES {
-                words.push_str(&format!(" or {} more", here.len() - MOST_NAMES));
-            }
             if let Some(alike) = line.alike_words() {
                 words.push_str(&format!(" ({alike})"));
             }
-            if let Some(well) = here.first().and_then(|s| s.how_well()) {
+            if let Some(well) = first.and_then(Suspect::how_well) {
                 words.push_str(&format!("; {well}"));
             }
             self.say(Look::Words, words);
@@ -368,15 +366,13 @@ impl Page {
                 None => vec![true, false],
             };
             for on in others {
-                let words = watched.words(on);
-                let usual = watched.usual.map(|usual| watched.words(usual));
-                let usual = usual.map(|usual| usual.rsplit(' ').next().unwrap_or_default().to_owned());
+                let usual = watched.usual.map(|usual| watched.how(usual));
                 all.push(Choice {
                     beside: usual.map_or("not told by the plan".to_owned(), |u| {
                         format!("without a fault {u}")
                     }),
-                    put: words.clone(),
-                    words,
+                    put: format!("{} {}", watched.label, watched.how(on)),
+                    words: watched.words(on),
                 });
             }
         }
