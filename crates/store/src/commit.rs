@@ -34,6 +34,17 @@ impl Store {
         Ok(entry.head(head.seq))
     }
 
+    /// Writes what stands in the write-ahead file into the file itself, so that a copy of the file alone holds it; what another
+    /// reader has in use waits for the next time.
+    ///
+    /// # Errors
+    /// The file cannot be written; all stays where it is.
+    pub fn fold_in(&self) -> Result<(), StoreError> {
+        let fold = "PRAGMA wal_checkpoint(PASSIVE)";
+        let done = self.db.query_row(fold, [], |_| Ok(())).map_err(Trouble::from);
+        done.map_err(|e| e.at(&self.path, "writing changes into it"))
+    }
+
     fn transaction<T>(&self, act: impl FnOnce(&Connection) -> Result<T, Trouble>) -> Result<T, Trouble> {
         let transaction = Transaction::new_unchecked(&self.db, TransactionBehavior::Immediate)?;
         let done = act(&transaction)?;

@@ -80,6 +80,29 @@ impl Editor {
         }
     }
 
+    /// Takes all before the cursor.
+    pub fn erase_line(&mut self) {
+        if !self.drop_picked() {
+            self.before.clear();
+        }
+    }
+
+    /// Takes the word before the cursor, with the spaces behind it.
+    pub fn erase_word(&mut self) {
+        if !self.drop_picked() {
+            let kept = self.before.trim_end();
+            let word = kept.trim_end_matches(|c: char| !c.is_whitespace()).len();
+            self.before.truncate(word);
+        }
+    }
+
+    /// Takes all behind the cursor.
+    pub fn erase_rest(&mut self) {
+        if !self.drop_picked() {
+            self.after.clear();
+        }
+    }
+
     /// One grapheme to the left.
     pub fn left(&mut self) {
         self.picked = false;
@@ -153,6 +176,25 @@ mod tests {
         for _ in 0..9 {
             line.backspace();
         }
+        assert!(line.is_empty());
+    }
+
+    #[test]
+    fn words_and_ends_of_a_line_are_taken_at_once() {
+        let mut line = Editor::with("brake lamps\u{a0}off ");
+        line.erase_word();
+        assert_eq!(line.text(), "brake lamps\u{a0}");
+        line.erase_word();
+        assert_eq!(line.text(), "brake ");
+        line.left();
+        line.left();
+        line.erase_rest();
+        assert_eq!(line.text(), "brak");
+        line.left();
+        line.erase_line();
+        assert_eq!(line.text(), "k");
+        let mut line = Editor::picked("0.35");
+        line.erase_word();
         assert!(line.is_empty());
     }
 

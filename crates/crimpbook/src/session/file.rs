@@ -12,12 +12,16 @@ use super::{Fresh, Keep, Trouble, WholeLog, copies::whole_log};
 
 /// Entries in the file of the workbook.
 #[derive(Debug)]
-pub struct File(Store);
+pub struct File {
+    store: Store,
+    /// Whether something was written that a copy of the file alone would lack.
+    beside: bool,
+}
 
 impl File {
     /// Keeps in this file from here on.
     pub fn new(store: Store) -> Self {
-        Self(store)
+        Self { store, beside: false }
     }
 }
 
@@ -33,22 +37,27 @@ pub fn other(path: &Path) -> Result<Book, Trouble> {
 
 impl Keep for File {
     fn commit(&mut self, entry: &Entry) -> Result<EntryHead, Trouble> {
-        self.0.commit(entry).map_err(trouble)
+        self.beside = true;
+        self.store.commit(entry).map_err(trouble)
     }
 
     fn entry(&mut self, seq: u64) -> Result<Entry, Trouble> {
-        self.0.entry(seq).map_err(trouble)
+        self.store.entry(seq).map_err(trouble)
     }
 
     fn log(&mut self) -> Result<WholeLog, Trouble> {
-        whole_log(&self.0).map_err(trouble)
+        whole_log(&self.store).map_err(trouble)
     }
 
     fn fresh(&mut self) -> Result<Option<Fresh>, Trouble> {
-        if !self.0.changed_elsewhere().map_err(trouble)? {
+        // It is asked for where nobody types. What cannot be folded in stands safe beside the file.
+        if std::mem::take(&mut self.beside) {
+            let _ = self.store.fold_in();
+        }
+        if !self.store.changed_elsewhere().map_err(trouble)? {
             return Ok(None);
         }
-        let (book, heads) = self.0.reload().map_err(trouble)?;
+        let (book, heads) = self.store.reload().map_err(trouble)?;
         Ok(Some(Fresh {
             book: Arc::new(book),
             heads,

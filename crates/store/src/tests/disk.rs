@@ -34,6 +34,23 @@ fn the_writer_syncs_every_change_and_checks_every_reference() {
 }
 
 #[test]
+fn what_is_folded_in_is_in_a_copy_of_the_file_alone() {
+    let place = Place::new();
+    let mut store = place.made().store;
+    store.commit(&entry(2, vec![make(zone(3, "roof"))])).unwrap();
+    let copied = || {
+        let copy = place.path().with_file_name("copy.crimpbook");
+        std::fs::copy(place.path(), &copy).unwrap();
+        Store::open_read_only(&copy).unwrap().book.tables().zones.len()
+    };
+    assert_eq!(copied(), 2, "it stands beside the file as yet");
+    store.fold_in().unwrap();
+    assert_eq!(copied(), 3);
+    store.commit(&entry(3, vec![make(zone(4, "floor"))])).unwrap();
+    assert_eq!(store.reload().unwrap().0.tables().zones.len(), 4);
+}
+
+#[test]
 fn looking_at_a_workbook_changes_nothing() {
     let place = Place::new();
     let path = place.made_and_closed();

@@ -215,6 +215,27 @@ pub(super) const ROWS: &[Action] = &[
         &[Key::Delete],
     ),
     quiet(
+        Do::EraseLine,
+        "erase-line",
+        "Erase all before the cursor.",
+        TYPING,
+        &[Key::Ctrl('u')],
+    ),
+    quiet(
+        Do::EraseWord,
+        "erase-word",
+        "Erase the word before the cursor.",
+        TYPING,
+        &[Key::Ctrl('w')],
+    ),
+    quiet(
+        Do::EraseRest,
+        "erase-rest",
+        "Erase all behind the cursor.",
+        TYPING,
+        &[Key::Ctrl('k')],
+    ),
+    quiet(
         Do::TextLeft,
         "text-left",
         "One character left.",

@@ -83,11 +83,13 @@ impl Field {
         self
     }
 
-    /// The cursor comes to it: what is typed next takes the place of what stands there, but of an expression.
+    /// The cursor comes to it: what is typed next takes the place of what stood there when the form was opened, but of an
+    /// expression; what somebody has typed is gone on with.
     pub fn enter(&mut self) {
         let text = self.editor.text();
         self.editor = match self.choices {
             Choices::Expression(_) => Editor::with(text),
+            _ if self.typed() => Editor::with(text),
             _ => Editor::picked(text),
         };
     }

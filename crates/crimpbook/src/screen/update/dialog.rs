@@ -100,12 +100,14 @@ pub fn perform(model: &mut Model, act: Do) -> Vec<Effect> {
         Do::ShowPlace => asking::show(model),
         Do::TakeMatch => return find::take(model),
         Do::NextMatch | Do::PreviousMatch => find::choose(model, act),
-        Do::EraseBefore | Do::EraseAfter => {
+        Do::EraseBefore | Do::EraseAfter | Do::EraseLine | Do::EraseWord | Do::EraseRest => {
             if let Some(editor) = editor(model) {
-                if act == Do::EraseBefore {
-                    editor.backspace();
-                } else {
-                    editor.delete();
+                match act {
+                    Do::EraseBefore => editor.backspace(),
+                    Do::EraseAfter => editor.delete(),
+                    Do::EraseLine => editor.erase_line(),
+                    Do::EraseWord => editor.erase_word(),
+                    _ => editor.erase_rest(),
                 }
             }
             touched(model);

@@ -1,6 +1,7 @@
 //! Forms.
 
 use crate::screen::{
+    editor::Editor,
     effect::Effect,
     form::{self, Purpose, Start, Wrong},
     model::{Model, over::Over},
@@ -37,10 +38,20 @@ fn wrong_here(model: &mut Model) -> Option<Wrong> {
     let Some(Over::Form(form)) = model.over.last() else {
         return None;
     };
-    let asked = form.clone();
-    let here = asked.fields.get(asked.at)?;
-    let wrong = form::take(model, &asked).err()?;
-    (wrong.field == here.name).then_some(wrong)
+    let mut asked = form.clone();
+    let here = asked.fields.get(asked.at)?.name;
+    // What is wrong elsewhere is told there; here it would be in the way.
+    loop {
+        let wrong = form::take(model, &asked).err()?;
+        if wrong.field == here {
+            return Some(wrong);
+        }
+        let elsewhere = asked.fields.iter_mut().find(|field| field.name == wrong.field)?;
+        if !elsewhere.typed() {
+            return None;
+        }
+        elsewhere.editor = Editor::with(elsewhere.started.clone());
+    }
 }
 
 /// Settles the field under the cursor; false where it must not be left so.

@@ -58,7 +58,8 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
             Some(Vec::new())
         }
         Do::BriefFindings => {
-            let was_on = row_at(model)?.finding;
+            // The brief list of no finding has no row.
+            let was_on = row_at(model).and_then(|row| row.finding);
             model.overview.brief = !model.overview.brief;
             model.derived.overview = std::sync::OnceLock::new();
             let at = rows(model)
