@@ -27,7 +27,7 @@ use super::{
     effect::Msg,
     habits::Habits,
     keys,
-    model::Model,
+    model::{Model, over::unfinished},
     reading::{self, End, Event, Reading},
     run::{Events, Port, Window, run},
     start::{self, Choice, Start},
@@ -119,6 +119,13 @@ pub fn open<A: FnOnce() -> Option<Msg> + Send + 'static>(
     drop(taken);
     // While it still reads, the session could not leave the file as one.
     let _ = on_the_side.join();
+    // A person who leaves was asked; who was ended from outside still has the words.
+    for typed in unfinished(&model) {
+        let _ = writeln!(
+            io::stderr(),
+            "crimpbook: typed and not taken when it was ended: {typed}"
+        );
+    }
     ran.map(Ok)
 }
 

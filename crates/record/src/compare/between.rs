@@ -9,7 +9,12 @@ use crimpbook_workbook::{
     model::{Key, Kind, Record, Tables},
 };
 
-use super::{Difference, difference::flat, differences, net, value::of_field};
+use super::{
+    Difference,
+    difference::flat,
+    differences, net,
+    value::{field_words, of_field},
+};
 
 /// What is compared: the plan. Build steps, readings, trials and acceptances are what was done to it.
 pub const KINDS: &[Kind] = &[
@@ -235,7 +240,7 @@ fn fields(
         // A new record's defaults say nothing.
         let default = before.is_none() && matches!(is.as_str(), "" | "no" | "undecided" | "free");
         if was != is && !default {
-            lines.push(line(&name.replace('_', " "), was, is));
+            lines.push(line(&field_words(name), was, is));
         }
     }
     lines

@@ -12,7 +12,7 @@ use serde_json::Value;
 
 use super::{
     Fields, fields,
-    value::{figure, of_field},
+    value::{field_words, figure, of_field},
 };
 
 /// One field that differs, or a record that is made or removed whole.
@@ -75,7 +75,7 @@ pub fn differences(book: &Book, changes: &[Change]) -> Vec<Difference> {
                 lines.push(Difference {
                     key,
                     record: std::mem::take(&mut record),
-                    field: name.replace('_', " "),
+                    field: field_words(name),
                     was: before,
                     is: after,
                 });

@@ -35,7 +35,7 @@ fn two_points_of_a_log_are_told_with_their_whys() {
         told.lines(),
         [
             "wire W44",
-            "    area mm2: 0.35 → 0.5",
+            "    area (mm²): 0.35 → 0.5",
             "    why: F6 is too big for 0.35 (A. Nether, 2031-04-26)",
         ]
     );

@@ -43,7 +43,9 @@ pub fn words(book: &Book, value: &Value) -> String {
         Value::Null => String::new(),
         Value::Bool(yes) => if *yes { "yes" } else { "no" }.to_owned(),
         Value::Number(_) => figure(value),
-        Value::String(text) => name_of(book, text).unwrap_or_else(|| text.clone()),
+        Value::String(text) => name_of(book, text)
+            .or_else(|| moment(text))
+            .unwrap_or_else(|| text.clone()),
         Value::Array(list) => list
             .iter()
             .map(|item| words(book, item))
@@ -57,12 +59,41 @@ pub fn words(book: &Book, value: &Value) -> String {
                 if matches!(name.as_str(), "cavity" | "junction") {
                     value
                 } else {
-                    format!("{} {value}", name.replace('_', " "))
+                    format!("{} {value}", field_words(name))
                 }
             })
             .collect::<Vec<_>>()
             .join(", "),
     }
+}
+
+/// Units that stand at the end of names.
+const UNITS: &[(&str, &str)] = &[
+    ("mm2", "mm²"),
+    ("mm", "mm"),
+    ("nm", "Nm"),
+    ("m", "m"),
+    ("v", "V"),
+    ("a", "A"),
+    ("ohm", "Ω"),
+    ("s", "s"),
+    ("c", "°C"),
+    ("w", "W"),
+];
+
+/// What a field is called by people: `rating_a` is a rating in A.
+pub(super) fn field_words(name: &str) -> String {
+    let unit = name.rsplit_once('_').and_then(|(words, unit)| {
+        let (_, unit) = UNITS.iter().find(|(short, _)| *short == unit)?;
+        Some(format!("{} ({unit})", words.replace('_', " ")))
+    });
+    unit.unwrap_or_else(|| name.replace('_', " "))
+}
+
+/// A moment to the minute, where a text is one.
+fn moment(text: &str) -> Option<String> {
+    let at = chrono::DateTime::parse_from_rfc3339(text).ok()?;
+    Some(at.format("%Y-%m-%d %H:%M UTC").to_string())
 }
 
 /// A figure as people read it: six digits of what was computed are more than any meter shows.

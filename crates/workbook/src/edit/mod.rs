@@ -18,7 +18,7 @@ mod undo;
 mod validate;
 
 pub use change::{Change, Edit, Stamp};
-pub use refusal::Refusal;
+pub use refusal::{LABEL_TAKEN, Refusal};
 pub use together::together;
 pub use undo::{Undoable, find_redo, find_undo, invert};
 pub use validate::no_wire_ends;

@@ -36,6 +36,9 @@ pub enum Refusal {
     CannotUndo(String),
 }
 
+/// The problem of a label that another record has.
+pub const LABEL_TAKEN: &str = "the label is taken; choose another";
+
 impl Refusal {
     /// The record it is about, if it is about one.
     pub fn key(self) -> Option<Key> {

@@ -80,6 +80,16 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Connector>>) -> Taken 
         counted(form)?
     } else {
         let face = Face::parse(&line).map_err(|e| Wrong::at("face", e.to_string()))?;
+        let said = counted(form)?.len();
+        if said > 0 && said != face.len() {
+            return Err(Wrong::at(
+                "count",
+                format!(
+                    "the face has {}; leave this empty",
+                    count(face.len(), "cavity", "cavities")
+                ),
+            ));
+        }
         face.numbers().map(str::to_owned).collect()
     };
     let old = id.and_then(|id| model.book.get(id)).cloned();

@@ -139,6 +139,13 @@ fn cavities(model: &Model, form: &Form) -> Result<Vec<Id<Cavity>>, Wrong> {
 
 /// The edit with its why.
 fn kept(model: &Model, form: &Form, row: Setting) -> Taken {
+    if (row.least.is_some() || row.most.is_some()) && row.figure().is_none() {
+        let limits = super::super::model::settings::limits(&row);
+        return Err(Wrong::at(
+            "value",
+            format!("\"{}\" is no figure; it has limits, {limits}", row.value),
+        ));
+    }
     let made = model.book.get(row.id).is_none();
     let key = crimpbook_workbook::model::Key::of(row.id());
     let edit = make::put_setting(&model.book, row).map_err(|_| Wrong::unchanged())?;

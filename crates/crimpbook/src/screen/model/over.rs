@@ -2,7 +2,7 @@
 
 use crimpbook_workbook::model::{Id, Wire};
 
-use super::{asking::Asking, find::Find, line::Line, preview::Preview};
+use super::{Model, asking::Asking, find::Find, line::Line, preview::Preview};
 use crate::screen::{action::Where, form::Form};
 
 /// Something over the screen that takes the keys.
@@ -49,6 +49,28 @@ pub enum Over {
     Leaving,
     /// A pasted table before it is taken.
     Preview(Box<Preview>),
+}
+
+/// What is typed and not taken yet, each with what it was typed for.
+pub fn unfinished(model: &Model) -> Vec<String> {
+    let mut typed = Vec::new();
+    for over in &model.over {
+        match over {
+            Over::Line(line) if line.typed() => typed.push((line.title.clone(), line.editor.text())),
+            Over::Form(form) => {
+                let fields = form.fields.iter().filter(|field| field.typed());
+                typed.extend(fields.map(|f| (format!("{}, {}", form.title, f.label), f.editor.text())));
+            }
+            Over::Asking(asking) if asking.typed() => {
+                typed.push(("missing facts".to_owned(), asking.editor.text()));
+            }
+            _ => {}
+        }
+    }
+    typed
+        .into_iter()
+        .map(|(what, text)| format!("{what}: {text}"))
+        .collect()
 }
 
 impl Over {

@@ -149,17 +149,6 @@ fn next_item(model: &mut Model, item: Item) {
     }
 }
 
-/// What is answered for in words, with its place; what is taken together by its pass (`W44 at MC-A17: crimp`).
-fn said_all(book: &Book, hand: &AtHand) -> Option<String> {
-    let step = hand.step()?.step;
-    match hand.item {
-        Item::Piece(piece) if hand.together => {
-            Some(format!("{}: {}", book.built_name(step.of), piece.pass.words()))
-        }
-        _ => Some(said(book, step)),
-    }
-}
-
 /// A step in words, with its place.
 fn said(book: &Book, step: StepOf) -> String {
     format!("{}: {}", book.built_name(step.of), step.step.words())
@@ -232,9 +221,11 @@ fn commit(model: &mut Model, edit: Result<Edit, Refusal>, then: Then) -> Vec<Eff
 }
 
 fn failed(model: &mut Model, hand: &AtHand) {
-    let Some(what) = said_all(&model.book, hand) else {
-        return;
-    };
+    // All that fails with it is named: they are done in one go.
+    let steps = hand.answering();
+    let Some(first) = steps.first() else { return };
+    let words: Vec<&str> = steps.iter().map(|step| step.step.step.words()).collect();
+    let what = format!("{}: {}", model.book.built_name(first.step.of), words.join(", "));
     model.build.item = Some(hand.item);
     model.over.push(Over::Line(Line::new(
         format!("{what} failed. What was wrong?"),
@@ -280,7 +271,6 @@ fn filter(model: &mut Model) {
 
 /// Takes the words of the filter.
 pub fn take_filter(model: &mut Model, words: String) {
-    model.over.pop();
     let before = set_filter(model, words);
     if items(model).is_empty() {
         let order = std::mem::replace(&mut model.build.order, Order::Passes);
@@ -295,9 +285,10 @@ pub fn take_filter(model: &mut Model, words: String) {
             ),
             false => String::new(),
         };
-        model.complain(format!("no wire has all of \"{words}\"{hint}"));
+        super::line::wrong(model, format!("no wire has all of \"{words}\"{hint}"));
         return;
     }
+    model.over.pop();
     let list = items(model);
     let first = list
         .iter()

@@ -33,6 +33,7 @@ use super::{
     action::{Available, Do, Where, in_place, key_of, resolve},
     ask::ask,
     effect::{Effect, Msg, Then},
+    form::Wrong,
     keys::{Input, Key, one_line},
     model::{
         Model,
@@ -44,7 +45,7 @@ use super::{
 use crate::session::{Kept, Trouble};
 use crimpbook_workbook::{
     Book,
-    edit::{Edit, Refusal, find_redo, find_undo},
+    edit::{Edit, LABEL_TAKEN, Refusal, find_redo, find_undo},
     log::EntryKind,
     model::{Key as RecordKey, Kind},
 };
@@ -411,6 +412,8 @@ fn only_answers(one: &Book, other: &Book) -> bool {
 
 fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>) {
     let sentence = trouble.to_string();
+    let of_label =
+        matches!(&trouble, Trouble::Refused(Refusal::NotValid { problem, .. }) if problem == LABEL_TAKEN);
     match (trouble, edit) {
         (Trouble::Refused(Refusal::WhyNeeded { .. }), Some((edit, then))) => {
             model.over.push(Over::Line(Line::new(
@@ -425,7 +428,10 @@ fn not_kept(model: &mut Model, trouble: Trouble, edit: Option<(Box<Edit>, Then)>
         }
         _ => match model.over.last_mut() {
             Some(Over::Line(line)) => line.wrong = Some(sentence),
-            Some(Over::Form(form)) => form.wrong = Some(sentence),
+            Some(Over::Form(form)) => form.blame(match of_label {
+                true => Wrong::at("label", sentence),
+                false => Wrong::whole(sentence),
+            }),
             Some(Over::Asking(asking)) => asking.wrong = Some(sentence),
             Some(Over::Hunt) if model.hunt.is_some() => {
                 if let Some(hunt) = &mut model.hunt {

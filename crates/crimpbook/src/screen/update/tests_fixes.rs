@@ -1,6 +1,6 @@
 //! What a stranger to the program stumbled over, so that it stays mended.
 
-use crimpbook_workbook::{model::*, plan::Progress};
+use crimpbook_workbook::{Book, model::*, plan::Progress};
 
 use crate::screen::{
     action::Where,
@@ -235,4 +235,98 @@ fn what_was_refused_is_not_covered_by_work_on_the_side() {
     bench.shows("no copy was kept today");
     bench.press("<Home>");
     assert!(!bench.screen(80, 24).contains("no copy was kept today"));
+}
+
+#[test]
+fn a_field_that_was_typed_in_is_gone_on_with() {
+    let mut bench = Bench::demo();
+    bench.press("gp/w40<Enter><Enter>");
+    bench
+        .press("<Down>")
+        .type_text("brake")
+        .press("<Down><Up>")
+        .type_text(" feed");
+    bench.shows("› brake feed");
+    // One that was not is typed over as a whole.
+    bench.press("<Down>").type_text("sp7");
+    bench.shows("› sp7");
+}
+
+#[test]
+fn every_field_is_told_what_is_wrong_with_it_as_it_is_left() {
+    let mut bench = Bench::demo();
+    bench.press("gp/w40<Enter><Enter>");
+    for _ in 0..4 {
+        bench.press("<Down>");
+    }
+    bench
+        .type_text("abc")
+        .press("<Down>")
+        .type_text("purple-ish")
+        .press("<Down>");
+    bench.type_text("-3").press("<Down>");
+    let screen = bench.screen(120, 40);
+    for words in ["`abc`", "`ish`", "0 m to 1000 m"] {
+        assert!(screen.contains(words), "{words}: {screen}");
+    }
+    // Enter stays where it is wrong once, and then goes on.
+    let at = |bench: &Bench| match bench.model.over.last() {
+        Some(crate::screen::model::over::Over::Form(form)) => form.at,
+        other => panic!("{other:?}"),
+    };
+    let mut bench = Bench::demo();
+    bench.press("gp/w40<Enter><Enter><Down><Down><Down><Down>");
+    bench.type_text("abc").press("<Enter>");
+    assert_eq!(at(&bench), 4);
+    bench.press("<Enter>");
+    assert_eq!(at(&bench), 5);
+}
+
+#[test]
+fn a_setting_with_limits_takes_a_figure_only() {
+    let mut bench = Bench::demo();
+    bench
+        .press("ge/can_rate<Enter>v")
+        .type_text("banana")
+        .press("<Enter>");
+    bench.shows("\"banana\" is no figure; it has limits, 125 to 500");
+}
+
+#[test]
+fn a_taken_name_is_told_where_it_was_typed() {
+    let mut bench = Bench::over(small::book());
+    bench.press("gpa").type_text("mc").press("<PgDn>");
+    let screen = bench.screen(80, 24);
+    let name = screen.lines().position(|line| line.contains("› mc")).unwrap();
+    assert!(
+        screen
+            .lines()
+            .nth(name + 1)
+            .unwrap()
+            .contains("the label is taken"),
+        "{screen}"
+    );
+}
+
+#[test]
+fn a_finding_about_cavities_leads_to_the_first_of_them() {
+    let bench = Bench::over(small::book());
+    let rows = overview::rows(&bench.model);
+    let at = rows
+        .iter()
+        .position(|row| row.words.contains("cavities are undecided"));
+    let row = &rows[at.expect("several are undecided")];
+    let overview::To::Record(key) = row.to else {
+        panic!("{row:?}")
+    };
+    assert_eq!(key.kind, Kind::Cavity);
+}
+
+#[test]
+fn without_findings_the_brief_list_is_left_by_the_same_key() {
+    let mut bench = Bench::over(Book::from_tables(Tables::default(), None));
+    bench.press("b");
+    assert!(bench.model.overview.brief);
+    bench.press("b");
+    assert!(!bench.model.overview.brief);
 }

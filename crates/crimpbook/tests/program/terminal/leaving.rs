@@ -78,3 +78,17 @@ fn the_demo_opens_where_there_is_a_terminal() {
     screen.wait_for("Marrowby Pipit, rev A");
     screen.then(&["gl"], "unit XX entered");
 }
+
+#[test]
+fn what_is_typed_when_the_program_is_ended_is_told_on_the_terminal() {
+    let (_home, mut screen) = at_work();
+    screen.then(&["gpa", "half a name"], "half a name");
+    screen.signal("TERM");
+    screen.ended();
+    // The terminal breaks the line where it likes.
+    let words = screen.lines().concat();
+    assert!(
+        words.contains("typed and not taken when it was ended: ") && words.contains("half a name"),
+        "{words}"
+    );
+}

@@ -4,6 +4,7 @@ use super::{Refusal, wrong};
 use crate::{
     Book,
     book::unique_label,
+    edit::LABEL_TAKEN,
     model::{Kind, Record},
 };
 
@@ -60,7 +61,7 @@ fn taken(after: &Book, record: &Record) -> Result<(), Refusal> {
         Some(_) => Err(Refusal::invalid(
             format!("{} {}", key.kind.title(), record.label()),
             Some(key),
-            "the label is taken; choose another",
+            LABEL_TAKEN,
         )),
     }
 }

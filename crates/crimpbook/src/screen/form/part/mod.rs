@@ -180,9 +180,15 @@ pub fn take(model: &mut Model, form: &Form, id: Option<Id<Part>>) -> Taken {
             .map(|blank| blank())
             .find(|k| k.words() == chosen)
     };
-    let kind = same
-        .or_else(blank)
-        .ok_or_else(|| Wrong::at("kind", "a fuse's way is entered with its fuse"))?;
+    let kind = same.or_else(blank).ok_or_else(|| {
+        Wrong::at(
+            "kind",
+            match chosen.starts_with("fuse") {
+                true => "a fuse's way is entered with its fuse",
+                false => "it is one of those listed here",
+            },
+        )
+    })?;
     let kind = moves::taken(&book, form, figures::taken(form, kind)?)?;
     let ends = ENDS.into_iter().zip(kind.roles());
     let ends = ends.map(|(name, _)| terminal(&book, form, name, unit));

@@ -3,7 +3,7 @@
 use crimpbook_workbook::{
     book::natural,
     check::Finding,
-    model::{Key, Rule},
+    model::{Key, Kind, Rule},
 };
 
 use super::{Part, Row, To};
@@ -82,7 +82,7 @@ fn list(model: &Model, rows: &mut Vec<Row>) {
                 // It stands right below what it follows from.
                 Some(_) => format!("└ {}", finding.sentence),
             },
-            to: finding.place().map_or(To::Nowhere, To::Record),
+            to: finding_at(finding).map_or(To::Nowhere, To::Record),
             progress: None,
             finding: Some(at),
             missing: false,
@@ -161,4 +161,14 @@ pub fn particulars(model: &Model, finding: &Finding) -> Vec<String> {
         said.push(format!("rests on: {}", finding.source));
     }
     said
+}
+
+/// Where a finding leads: of a connector with cavities that it is about, to the first of those.
+fn finding_at(finding: &Finding) -> Option<Key> {
+    let place = finding.place()?;
+    let cavity = || finding.places.iter().find(|key| key.kind == Kind::Cavity);
+    match place.kind {
+        Kind::Connector => cavity().copied().or(Some(place)),
+        _ => Some(place),
+    }
 }
