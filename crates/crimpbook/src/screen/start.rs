@@ -416,6 +416,21 @@ mod tests {
     }
 
     #[test]
+    fn what_did_not_go_is_told_whole() {
+        let mut start = start(&["van.crimpbook"]);
+        let note = "there is no folder /nowhere: make the folder first, or name the file in another one; nothing was made";
+        start.note = Some(note.to_owned());
+        for (width, height) in [(60, 18), (80, 24), (40, 12)] {
+            let screen = text_of(&shown(&start, width, height));
+            let words: Vec<&str> = screen.split_whitespace().collect();
+            assert!(
+                words.join(" ").contains(&format!("› {note} Enter open")),
+                "{screen}"
+            );
+        }
+    }
+
+    #[test]
     fn names_of_files_are_made_of_any_script() {
         assert_eq!(file_for("Škoda & Co."), "škoda-co.crimpbook");
         assert_eq!(file_for("../../etc"), "etc.crimpbook");

@@ -21,7 +21,13 @@ pub fn draw(start: &Start, area: Rect, buffer: &mut Buffer) -> Option<Position> 
         look.plain(),
     );
     let (width, height) = (pen.width(), pen.height());
-    let mut body = pen.part(0, 4, width, height.saturating_sub(7));
+    // What did not go is told whole, at the cost of the list.
+    let note = start.note.as_ref().map(|note| look.spell(&format!("› {note}")));
+    let note = note.map(|note| text::wrap(&note, usize::from(width.saturating_sub(2))));
+    let told = note.as_ref().map_or(1, |lines| lines.len().max(1));
+    let told = u16::try_from(told).unwrap_or(u16::MAX).min(height);
+    let foot = height.saturating_sub(told.saturating_add(2));
+    let mut body = pen.part(0, 4, width, foot.saturating_sub(4));
     let cursor = match &start.form {
         Some(form) => naming(form, &mut body),
         None => {
@@ -29,12 +35,17 @@ pub fn draw(start: &Start, area: Rect, buffer: &mut Buffer) -> Option<Position> 
             None
         }
     };
-    let foot = height.saturating_sub(3);
     let caution = "Control wiring up to 60 V DC only. A passed check is not an approval.";
-    match &start.note {
-        Some(note) => pen.put(1, foot, &format!("› {note}"), look.strong()),
-        None => pen.put(1, foot, caution, look.quiet()),
-    };
+    match &note {
+        Some(lines) => {
+            for (y, line) in (foot..).zip(lines) {
+                pen.put(1, y, line, look.strong());
+            }
+        }
+        None => {
+            pen.put(1, foot, caution, look.quiet());
+        }
+    }
     keys(start, &mut pen.part(0, height.saturating_sub(1), width, 1));
     look.finish(buffer);
     cursor

@@ -50,6 +50,40 @@ fn until(bench: &mut Bench, key: &str, words: &str) {
 }
 
 #[test]
+fn what_is_left_out_is_told_whole_below_the_cursor_and_above_it() {
+    let mut bench = on_face("mc-a10");
+    let mut table = "Pin\tWire\tColour\n".to_owned();
+    for n in 1..=12 {
+        table.push_str(&format!("{n}\tW9{n:02}\tpurplish\n"));
+    }
+    bench.paste(&table);
+    let rows = |bench: &Bench| match bench.model.over.last() {
+        Some(crate::screen::model::over::Over::Preview(preview)) => preview.rows.clone(),
+        _ => Vec::new(),
+    };
+    let rows = rows(&bench);
+    let problems = rows.iter().filter_map(|row| match row {
+        crate::screen::model::preview::Row::Words(words) if words.contains("purplish") => Some(words),
+        _ => None,
+    });
+    let problems: Vec<&String> = problems.collect();
+    assert!(problems.len() >= 12, "{rows:?}");
+    for _ in 0..rows.len() {
+        let screen = bench.screen(60, 18);
+        assert!(screen.contains('▸'), "the cursor stays in sight:\n{screen}");
+        bench.press("<Down>");
+    }
+    let of_last = |row: &crate::screen::model::preview::Row| format!("{row:?}").contains("line 13");
+    let behind = rows.len() - 1 - rows.iter().rposition(of_last).unwrap();
+    bench.press(&"<Up>".repeat(behind));
+    let screen = bench.screen(60, 18);
+    let words = screen.replace('▸', "");
+    let words: Vec<&str> = words.split_whitespace().collect();
+    let last = problems.last().unwrap();
+    assert!(words.join(" ").contains(last.as_str()), "{last}\n{screen}");
+}
+
+#[test]
 fn columns_and_answers_are_changed_by_keys() {
     let mut bench = on_face("mc-a10");
     bench.paste("Pin\tName\tOld name\tWire\tColour\n10\tNEW\tOLD\tW900\tBL\n");
