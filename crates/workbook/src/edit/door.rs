@@ -112,7 +112,11 @@ impl Book {
         }
     }
 
-    fn check_why(&self, edit: &Edit) -> Result<(), Refusal> {
+    /// Whether an edit has the why that it needs.
+    ///
+    /// # Errors
+    /// [`Refusal::WhyNeeded`], with what needs it.
+    pub fn check_why(&self, edit: &Edit) -> Result<(), Refusal> {
         if !edit.why.trim().is_empty() || !matches!(edit.kind, EntryKind::Design | EntryKind::Import) {
             return Ok(());
         }

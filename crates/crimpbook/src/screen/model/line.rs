@@ -2,6 +2,7 @@
 
 use crimpbook_record::part_file::PartFile;
 use crimpbook_workbook::{
+    Book,
     edit::Edit,
     measure::{Taken, Test},
     model::{Candidate, Cavity, Decision, Id, Unit},
@@ -196,11 +197,13 @@ impl Purpose {
         }
     }
 
-    /// Whether the why must not stay empty, whether released or not.
-    pub fn needs_why(&self) -> bool {
-        matches!(
-            self,
-            Self::Why { needed: true, .. } | Self::Refuse(_) | Self::KeepTried | Self::Release
-        )
+    /// Whether a why is asked for that must not stay empty; what is tried is asked for its why when it is kept.
+    pub fn needs_why(&self, book: &Book, trying: bool) -> bool {
+        let always = match self {
+            Self::Why { needed, edit, .. } => *needed || (!trying && book.check_why(edit).is_err()),
+            Self::Refuse(_) | Self::KeepTried | Self::Release => true,
+            _ => false,
+        };
+        always || (self.asks_why() && !trying && book.revision().is_some())
     }
 }

@@ -22,9 +22,7 @@ pub fn accept(model: &mut Model) -> Vec<Effect> {
     };
     let text = line.editor.text().trim().to_owned();
     let purpose = line.purpose.clone();
-    // What is tried is asked for its why when it is kept.
-    let released = model.book.revision().is_some() && model.trying.is_none();
-    if text.is_empty() && purpose.asks_why() && (purpose.needs_why() || released) {
+    if text.is_empty() && purpose.needs_why(&model.book, model.trying.is_some()) {
         return wrong(model, "a why is needed here; a few words will do");
     }
     let close = Then {

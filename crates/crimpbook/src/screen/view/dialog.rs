@@ -14,7 +14,7 @@ pub fn draw(model: &Model, body: &mut Pen<'_>) -> Option<Position> {
     match model.over.last()? {
         Over::Menu => menu(body, Where::Menu, "go to"),
         Over::Deciding => menu(body, Where::Deciding, "decide"),
-        Over::Line(line) => return draw_line(body, line),
+        Over::Line(line) => return draw_line(model, body, line),
         Over::Form(form) => return super::form::draw(body, form),
         Over::Asking(asking) => return super::asking::draw(model, body, asking),
         Over::Find(find) => return draw_find(body, find),
@@ -56,9 +56,13 @@ fn menu(body: &mut Pen<'_>, place: Where, title: &str) {
     }
 }
 
-fn draw_line(body: &mut Pen<'_>, line: &Line) -> Option<Position> {
+fn draw_line(model: &Model, body: &mut Pen<'_>, line: &Line) -> Option<Position> {
     let wide = usize::from(body.width().saturating_sub(2));
-    let title = text::wrap(&line.title, wide);
+    let mut title = line.title.clone();
+    if line.purpose.asks_why() && !line.purpose.needs_why(&model.book, model.trying.is_some()) {
+        title.push_str(" (may stay empty)");
+    }
+    let title = text::wrap(&title, wide);
     let wrong = line
         .wrong
         .as_deref()

@@ -14,6 +14,20 @@ fn a_cavity_is_decided_with_its_why_and_the_cursor_moves_on() {
 }
 
 #[test]
+fn a_why_that_may_stay_empty_says_so() {
+    let words = "blank. Why? (may stay empty)";
+    let mut bench = on_face("mc-a5");
+    bench.press("db").shows(words);
+    bench.press("<Enter>");
+    assert_eq!(cavity(bench.book(), "MC-A5").decision, Decision::Blank);
+    let mut bench = Bench::demo();
+    assert!(bench.book().revision().is_some(), "released");
+    bench.press("/mc-a5<Enter>db").shows("blank. Why?");
+    assert!(!bench.screen(80, 24).contains("may stay empty"));
+    bench.press("<Enter>").shows("a why is needed here");
+}
+
+#[test]
 fn a_marked_run_is_decided_at_once_and_undone_at_once() {
     let mut bench = on_face("mc-a10");
     bench.press("vlldr").type_text("later").press("<Enter>");
