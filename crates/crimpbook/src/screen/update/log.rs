@@ -26,7 +26,7 @@ pub fn perform(model: &mut Model, act: Do) -> Option<Vec<Effect>> {
         if move_cursor(from, lines, act) {
             return Some(Vec::new());
         }
-        if matches!(act, Do::Back | Do::Open) {
+        if matches!(act, Do::Back | Do::GoBack | Do::Open) {
             model.log.detail = None;
             return Some(Vec::new());
         }

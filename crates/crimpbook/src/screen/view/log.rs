@@ -5,12 +5,14 @@ use ratatui::layout::Position;
 
 use super::first_row;
 use crate::screen::{
+    action::{Do, key_of},
     figures::{day, moment},
     model::{
         Model,
         log::{Detail, listed},
     },
     pen::Pen,
+    text,
 };
 
 pub fn draw(model: &Model, pen: &mut Pen<'_>) -> Option<Position> {
@@ -90,6 +92,11 @@ fn draw_detail(model: &Model, pen: &mut Pen<'_>, detail: &Detail) {
         (None, Some(since)) => compared(model, pen, since, head),
         (None, None) => single(model, pen, head),
     };
+    let leaves = format!("{} leaves it", key_of(Do::Back));
+    let room = usize::from(pen.width().saturating_sub(2));
+    if text::width(&head.title) + text::width(&leaves) + 3 < room {
+        pen.put_left_of(pen.width() - 1, 0, &leaves, look.quiet());
+    }
     let Some(lines) = &detail.lines else {
         pen.put(1, y, "reading", look.quiet());
         return;

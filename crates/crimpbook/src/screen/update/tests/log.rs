@@ -53,6 +53,18 @@ fn the_log_compares_with_another_workbook() {
 }
 
 #[test]
+fn an_entry_is_left_for_the_list_by_esc_and_by_the_key_that_goes_back() {
+    for key in ["<Esc>", "<Back>"] {
+        let mut bench = Bench::demo();
+        bench.press("gf").press("gl<Enter>");
+        assert!(bench.model.log.detail.is_some());
+        bench.shows("Esc leaves it");
+        bench.press(key);
+        assert!(bench.model.log.detail.is_none() && bench.model.place == Where::Log);
+    }
+}
+
+#[test]
 fn a_comparison_on_the_log_has_its_whys() {
     let mut bench = Bench::over(small::book());
     bench
