@@ -18,7 +18,12 @@ pub fn read(path: &str) -> Result<String, Trouble> {
     let mut bytes = Vec::new();
     let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX).saturating_add(1);
     let read = File::open(path).and_then(|file| file.take(most).read_to_end(&mut bytes));
-    read.map_err(|e| Trouble::File(format!("{path} cannot be read ({})", e.kind())))?;
+    read.map_err(|e| {
+        Trouble::File(match e.kind() {
+            ErrorKind::NotFound => format!("there is no file {path}"),
+            other => format!("{path} cannot be read ({other})"),
+        })
+    })?;
     text_of(path, bytes)
 }
 
@@ -85,7 +90,7 @@ mod tests {
             read(&format!("{path}.no"))
                 .unwrap_err()
                 .to_string()
-                .contains("cannot be read")
+                .contains("there is no file")
         );
         assert!(write("..", "x").is_err());
     }

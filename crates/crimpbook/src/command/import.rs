@@ -55,6 +55,15 @@ pub fn run(file: &Path, args: &ImportArgs, common: &Common) -> Outcome {
         let options = options(args, source, &book)?;
         let plan = plan(&book, &mut ids, &text, what, &options).map_err(|e| whole(e.to_string()))?;
         say(&page(&plan, &book, what, false))?;
+        let edit = plan
+            .edit
+            .map(|edit| edit.because(args.why.clone().unwrap_or_default()));
+        if let Some(Err(refusal)) = edit.map(|edit| book.check_why(&edit)) {
+            say(&wrapped(
+                "a why will be needed: ",
+                &format!("{refusal}; add --why \"…\""),
+            ))?;
+        }
         say("dry run: nothing was changed")?;
         return Ok(ExitCode::SUCCESS);
     }

@@ -29,9 +29,14 @@ pub fn bytes(source: &Path, most: usize) -> Result<(String, Vec<u8>), Report> {
     };
     match read {
         Ok(_) => Ok((name, bytes)),
-        Err(e) => Err(Report::file(format!(
-            "{name} cannot be read ({}); nothing was changed",
-            e.kind()
-        ))),
+        Err(e) => Err(unreadable(&name, &e, "nothing was changed")),
     }
+}
+
+/// Why a file that was named cannot be read, and what did not come of it.
+pub fn unreadable(name: &str, error: &io::Error, so: &str) -> Report {
+    if error.kind() == io::ErrorKind::NotFound {
+        return Report::file(format!("there is no file {name}")).hint(format!("look at the name; {so}"));
+    }
+    Report::file(format!("{name} cannot be read ({}); {so}", error.kind()))
 }

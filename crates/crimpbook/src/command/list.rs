@@ -65,7 +65,10 @@ pub(super) fn named(book: &Book, label: &str) -> Result<Id<Connector>, Report> {
             .map(|c| c.label.as_str())
             .collect();
         all.sort_unstable();
-        Report::user(format!("there is no connector called {label:?}"))
-            .hint(format!("connectors: {}", all.join(", ")))
+        let hint = match all.as_slice() {
+            [] => "there is none yet: add it in Parts on the screen first".to_owned(),
+            all => format!("connectors: {}", all.join(", ")),
+        };
+        Report::user(format!("there is no connector called {label:?}")).hint(hint)
     })
 }

@@ -17,7 +17,7 @@ use crimpbook_workbook::{
     model::{About, IdMaker, SizeTable, Supply},
 };
 
-use super::{Outcome, say, typed};
+use super::{Outcome, input, say, typed};
 use crate::{cli::Common, report::Report, who};
 
 /// Makes the file; with `from`, out of that document.
@@ -116,8 +116,7 @@ fn read_document(source: &Path, ids: &mut IdMaker, author: &str) -> Result<Vec<E
     } else {
         (source.display().to_string(), fs::read(source))
     };
-    let bytes =
-        text.map_err(|e| Report::file(format!("{name} cannot be read ({}); nothing was made", e.kind())))?;
+    let bytes = text.map_err(|e| input::unreadable(&name, &e, "nothing was made"))?;
     let text = String::from_utf8(bytes).map_err(|_| {
         Report::file(format!(
             "{name} is not UTF-8 text, as JSON must be; nothing was made"

@@ -51,9 +51,11 @@ fn save(file: &Path, unit: &str, out: Option<&Path>, about: &str) -> Outcome {
     let Some(id) = book.index().labelled::<Unit>(unit) else {
         let mut labels: Vec<&str> = book.all::<Unit>().values().map(|u| u.label.as_str()).collect();
         labels.sort_unstable();
-        return Err(
-            Report::user(format!("no unit is called {unit}")).hint(format!("units: {}", labels.join(", ")))
-        );
+        let hint = match labels.as_slice() {
+            [] => "there is none yet: add it in Parts on the screen first".to_owned(),
+            labels => format!("units: {}", labels.join(", ")),
+        };
+        return Err(Report::user(format!("no unit is called {unit}")).hint(hint));
     };
     let part = part_file::save(&book, id, about).map_err(|e| Report::user(e.to_string()))?;
     one_file(file, &part.text(), out)?;

@@ -6,6 +6,7 @@ use crimpbook_workbook::{
     Book,
     analysis::Snapshot,
     check,
+    model::Unit,
     question::{Question, Sitting, questions},
 };
 use serde_json::{Value, json};
@@ -30,6 +31,10 @@ pub fn run(file: &Path, as_json: bool) -> Outcome {
 }
 
 fn page(book: &Book, asked: &[Question], file: &Path) -> String {
+    if asked.is_empty() && book.all::<Unit>().is_empty() {
+        return "Nothing is asked, since nothing is entered yet: begin with the units, in Parts on the screen."
+            .to_owned();
+    }
     if asked.is_empty() {
         return "Nothing is missing: every check has what it needs.".to_owned();
     }

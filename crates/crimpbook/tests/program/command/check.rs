@@ -149,4 +149,8 @@ fn questions_are_told_by_manual_and_leave_no_trace() {
         (nothing.code, nothing.out.trim_end()),
         (0, "Nothing is missing: every check has what it needs.")
     );
+    home.make("empty.crimpbook", &book(""));
+    let nothing = home.run(&["questions", "empty.crimpbook"]);
+    assert_eq!(nothing.code, 0);
+    assert!(nothing.out.contains("nothing is entered yet"), "{}", nothing.out);
 }

@@ -38,6 +38,29 @@ fn a_dry_run_says_what_would_change_and_changes_nothing() {
 }
 
 #[test]
+fn a_dry_run_after_a_release_says_that_a_why_will_be_needed() {
+    let home = Home::new();
+    home.well(&["demo", "d.crimpbook"]);
+    home.put("pins.csv", "Pin;Function\n5;NEW\n");
+    let args = [
+        "import",
+        "d.crimpbook",
+        "--cavities",
+        "pins.csv",
+        "--connector",
+        "MC-A",
+    ];
+    let out = home.well(&[&args[..], &["--dry-run"]].concat());
+    assert!(
+        out.contains("a why will be needed: ") && out.contains("--why"),
+        "{out}"
+    );
+    assert_eq!(home.run(&args).code, 2);
+    let out = home.well(&[&args[..], &["--dry-run", "--why", "the manual"]].concat());
+    assert!(!out.contains("a why will be needed"), "{out}");
+}
+
+#[test]
 fn a_table_becomes_one_entry_of_the_log_and_a_second_time_none() {
     let home = home();
     let plug = connector(&home);
@@ -126,7 +149,7 @@ fn what_is_wrong_with_the_words_is_said() {
         let ran = home.run(&[&["import", "van.crimpbook"], args].concat());
         assert_eq!(
             ran.code,
-            if words.contains("cannot be read") { 4 } else { 2 },
+            if words.contains("there is no file") { 4 } else { 2 },
             "{}",
             ran.err
         );
@@ -137,7 +160,7 @@ fn what_is_wrong_with_the_words_is_said() {
         &["--cavities", "pins.csv", "--connector", "XX"],
         "no connector is called XX",
     );
-    says(&["--cavities", "none.csv"], "cannot be read");
+    says(&["--cavities", "none.csv"], "there is no file none.csv\n");
     says(&["--wires", "pins.csv"], "no column is recognised as the wire");
     says(
         &["--wires", "pins.csv", "--column", "wire"],

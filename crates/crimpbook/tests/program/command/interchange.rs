@@ -100,7 +100,7 @@ fn a_document_that_cannot_be_read_is_told() {
     let home = Home::new();
     home.put("bytes.json", b"\xff\xfe{}");
     for (from, words) in [
-        ("gone.json", "gone.json cannot be read ("),
+        ("gone.json", "there is no file gone.json\n"),
         ("bytes.json", "bytes.json is not UTF-8 text, as JSON must be"),
     ] {
         let ran = home.run(&["new", "van.crimpbook", "--from", from]);

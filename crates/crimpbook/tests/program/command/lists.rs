@@ -121,6 +121,23 @@ fn what_cannot_be_listed_or_ticked_is_told_and_changes_nothing() {
 }
 
 #[test]
+fn a_workbook_without_connectors_says_that_it_has_none() {
+    let home = Home::new();
+    home.make("empty.crimpbook", &book(""));
+    for verb in [
+        &["tick", "empty.crimpbook", "MC-A", "crimp", "1"][..],
+        &["list", "empty.crimpbook", "packet", "MC-A"],
+    ] {
+        let ran = home.run(verb);
+        assert!(
+            ran.code == 2 && ran.err.contains("there is none yet"),
+            "{}",
+            ran.err
+        );
+    }
+}
+
+#[test]
 fn every_list_is_text_or_csv() {
     let home = home();
     for what in ["cuts", "labels", "parts", "fuses"] {

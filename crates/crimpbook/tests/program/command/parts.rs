@@ -12,6 +12,9 @@ fn a_unit_is_saved_and_used_in_another_workbook() {
         home.well(&["part", "save", "van.crimpbook", "PB", "-o", "pb.json"]),
         "Wrote pb.json\n"
     );
+    let gone = home.run(&["part", "use", "cart.crimpbook", "none.json"]);
+    let words = "there is no file none.json\n";
+    assert!(gone.code == 4 && gone.err.contains(words), "{}", gone.err);
     let out = home.well(&["part", "use", "cart.crimpbook", "pb.json", "--label", "FB"]);
     assert!(
         out.starts_with("taken as entry 2: FB: fuse box from a part file (4 records)"),
