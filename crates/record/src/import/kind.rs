@@ -92,6 +92,15 @@ pub fn beginning(words: &str) -> Vec<SignalKind> {
     all.filter(|k| spelt(k.words()).starts_with(words)).collect()
 }
 
+/// Whether a kind holds some words where one of its own begins: `out` is not in `without`.
+fn has_word(kind: &str, words: &str) -> bool {
+    let begins = |at: usize| {
+        let before = kind.get(..at).and_then(|before| before.chars().next_back());
+        before.is_none_or(|c| !c.is_alphanumeric())
+    };
+    kind.match_indices(words).any(|(at, _)| begins(at))
+}
+
 /// The kind that some words mean: exactly, by a short form, or the only one that begins so or holds them.
 ///
 /// # Errors
@@ -111,12 +120,12 @@ pub fn find(words: &str) -> Result<SignalKind, String> {
     let mut found = beginning(&words);
     if found.is_empty() {
         let all = SignalKind::ALL.iter().copied();
-        found = all.filter(|k| spelt(k.words()).contains(&words)).collect();
+        found = all.filter(|k| has_word(&spelt(k.words()), &words)).collect();
     }
     match found.as_slice() {
         [one] => Ok(*one),
         [] => Err(format!(
-            "no kind of cavity is called {words}; the form of the cavity lists them"
+            "no kind of cavity is called {words}; the form of a cavity on the screen lists them"
         )),
         many => {
             let names: Vec<String> = many
@@ -124,7 +133,14 @@ pub fn find(words: &str) -> Result<SignalKind, String> {
                 .take(5)
                 .map(|k| format!("\"{}\"", k.words()))
                 .collect();
-            Err(format!("{words} may be {}; write more of it", names.join(" or ")))
+            let more = match many.len() - names.len() {
+                0 => String::new(),
+                n => format!(" or {n} more"),
+            };
+            Err(format!(
+                "{words} may be {}{more}; write more of it",
+                names.join(" or ")
+            ))
         }
     }
 }
@@ -132,6 +148,20 @@ pub fn find(words: &str) -> Result<SignalKind, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_word_is_looked_for_where_words_begin_and_what_is_not_named_is_counted() {
+        let told = find("out").unwrap_err();
+        assert!(
+            !told.contains("without") && told.contains(" more; write more of it"),
+            "{told}"
+        );
+        assert!(
+            find("lots")
+                .unwrap_err()
+                .starts_with("no kind of cavity is called lots")
+        );
+    }
 
     #[test]
     fn kinds_are_found_by_words_and_short_forms() {
