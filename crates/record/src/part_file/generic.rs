@@ -25,6 +25,7 @@ parts! {
     "brake-switch",
     "fuse-box",
     "can-terminator",
+    "battery",
 }
 
 /// Every generic part.

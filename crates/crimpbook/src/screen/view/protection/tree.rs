@@ -12,6 +12,7 @@ use crimpbook_workbook::{
 
 use super::{CAUTION, WIDE, picture, words};
 use crate::screen::{
+    action::{Do, key_of},
     model::{
         Model,
         protection::{at, rows},
@@ -60,9 +61,11 @@ fn list(model: &Model, pen: &mut Pen<'_>) {
         return;
     };
     if rows.is_empty() {
-        let words =
-            "No source is entered yet: give the battery one among the inside parts, and its fuse a way.";
-        pen.paragraph(2, 0, words, look.quiet());
+        let words = format!(
+            "No source is entered yet: {} in Parts brings in a battery as a part; give its fuse a way.",
+            key_of(Do::UsePart)
+        );
+        pen.paragraph(2, 0, &words, look.quiet());
         return;
     }
     let width = pen.width();
