@@ -1,6 +1,6 @@
 //! Signals after an edit of wires: those that the edit cannot reach are taken over.
 
-use std::{collections::HashSet, sync::Arc};
+use std::sync::Arc;
 
 use super::{
     NetId, Nets, Signal, Signals,
@@ -19,8 +19,9 @@ impl Signals {
         if !changed.iter().all(joins) {
             return None;
         }
-        let changed: HashSet<NetId> = changed.iter().flat_map(|key| self.at(book, *key)).collect();
-        let reached = self.nets.downstream(changed);
+        let reached = self
+            .nets
+            .downstream(changed.iter().flat_map(|key| self.at(book, *key)));
         let nets = Nets::of(book);
         let former: Vec<Option<NetId>> = nets
             .all()
@@ -35,7 +36,9 @@ impl Signals {
         let grounds = nets.grounds(book);
         let mut against = Against::default();
         let taken_over = |id: NetId, former: NetId| {
-            let signal = self.get(former).filter(|_| !reached.contains(&former))?;
+            let signal = self
+                .get(former)
+                .filter(|_| reached.get(former.0) == Some(&false))?;
             let origins = signal.origins.renumbered(|net| *now.get(net.0)?)?;
             Some(Signal {
                 net: id,

@@ -1,7 +1,7 @@
 //! Where the current or level of a net comes from, traced through fuses and contacts into the units.
 
 use std::{
-    collections::{HashMap, HashSet, VecDeque},
+    collections::{HashSet, VecDeque},
     hash::BuildHasherDefault,
     sync::Arc,
 };
@@ -132,19 +132,24 @@ impl Nets {
         found
     }
 
-    /// These nets and all whose way upstream leads over one of them.
-    pub(super) fn downstream(&self, from: HashSet<NetId>) -> HashSet<NetId> {
-        let mut leads_to: HashMap<NetId, Vec<NetId>> = HashMap::new();
+    /// Of each net, whether it is one of these, or its way upstream leads over one of them.
+    pub(super) fn downstream(&self, from: impl Iterator<Item = NetId>) -> Vec<bool> {
+        let mut leads_to: Vec<Vec<NetId>> = vec![Vec::new(); self.upstream.len()];
         for (at, upstream) in self.upstream.iter().enumerate() {
             for (_, next) in &upstream.passes {
-                leads_to.entry(*next).or_default().push(NetId(at));
+                if let Some(further) = leads_to.get_mut(next.0) {
+                    further.push(NetId(at));
+                }
             }
         }
-        let mut open: Vec<NetId> = from.iter().copied().collect();
-        let mut reached = from;
+        let mut reached = vec![false; self.upstream.len()];
+        let mut open: Vec<NetId> = from.collect();
         while let Some(at) = open.pop() {
-            let further = leads_to.get(&at).into_iter().flatten();
-            open.extend(further.filter(|net| reached.insert(**net)));
+            if let Some(known) = reached.get_mut(at.0)
+                && !std::mem::replace(known, true)
+            {
+                open.extend(leads_to.get(at.0).into_iter().flatten());
+            }
         }
         reached
     }
