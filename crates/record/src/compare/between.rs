@@ -136,10 +136,16 @@ pub fn steps(book: &Book, entries: &[Entry], ticks: bool) -> Comparison {
     }
 }
 
+/// Whether a why with who gave it and when ([`whys`]) is this one.
+fn says(why: &str, words: &str) -> bool {
+    let rest = why.strip_prefix(words.trim());
+    rest.is_some_and(|rest| rest.starts_with(" ("))
+}
+
 /// A why that a change was given stands below it with who gave it; the field that keeps it would say it again.
 fn without_said_whys(fields: Vec<Difference>, whys: &[String]) -> Vec<Difference> {
     let said = |line: &Difference| {
-        line.field == "why" && !line.is.is_empty() && whys.iter().any(|why| why.starts_with(&line.is))
+        line.field == "why" && !line.is.is_empty() && whys.iter().any(|why| says(why, &line.is))
     };
     let (said, others): (Vec<_>, Vec<_>) = fields.into_iter().partition(said);
     if others.is_empty() { said } else { others }

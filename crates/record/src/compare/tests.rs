@@ -5,7 +5,7 @@ use crimpbook_workbook::{
     edit::{Change, Edit},
     log::{Entry, Hash},
     merge::{Choices, Outcome, Side, merge},
-    model::{Wire, WireColour},
+    model::{Cavity, Wire, WireColour},
 };
 
 use super::{compare, differences, net, rewound, steps};
@@ -40,6 +40,26 @@ fn two_points_of_a_log_are_told_with_their_whys() {
         ]
     );
     assert!(compare(("a", &book), ("b", &book), &[]).changed.is_empty());
+}
+
+#[test]
+fn a_why_that_is_only_the_beginning_of_another_is_told() {
+    let cavity = sample::book().all::<Cavity>().values().next().unwrap().clone();
+    let told = |why: &str| {
+        let after = Cavity {
+            why: why.to_owned(),
+            note: "seen".to_owned(),
+            ..cavity.clone()
+        };
+        let mut entry = sample::logged().1[1].clone();
+        entry.changes = vec![Change::replace(cavity.clone(), after)];
+        entry.why = "no reverse in this vehicle".to_owned();
+        entry.merged = None;
+        let told = steps(&sample::book(), &[entry], true);
+        told.changed[0].fields.iter().any(|line| line.field == "why")
+    };
+    assert!(told("no reverse"));
+    assert!(!told("no reverse in this vehicle"));
 }
 
 #[test]
